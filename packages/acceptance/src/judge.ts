@@ -1,0 +1,57 @@
+import type { CheckDefinition, EvidenceGrade, JudgeName, LocalDate, Readings } from './definition.js';
+import type { CheckFacts } from './facts.js';
+import type { Judgement } from './judgement.js';
+import { judgeLimits } from './judges/limits.js';
+import { dayNumber } from './local-date.js';
+import type { Case, Judge, Outcome } from './outcome.js';
+import { readingProblems } from './readings.js';
+
+const judges: Readonly<Partial<Record<JudgeName, Judge>>> = {
+  limits: judgeLimits,
+};
+
+/**
+ * [ACC-1] Judges one check: readings and what is known about the subject, to verdict, reason, margin and what is missing.
+ * `now` is the site's local date. The same inputs give the same judgement in the phone and in the API.
+ * A reading that cannot be believed is named and treated as not taken; nothing unknown is ever good.
+ * Throws RangeError for a judge that does not exist or a `now` that is no date: errors of the caller, not of the site.
+ */
+export function judge(definition: CheckDefinition, readings: Readings, facts: CheckFacts, now: LocalDate): Judgement {
+  if (dayNumber(now) === null) throw new RangeError(`now: '${now}' is not a calendar date; expected YYYY-MM-DD.`);
+  const named = judges[definition.judge];
+  if (named === undefined) throw new RangeError(`Check '${definition.key}' names the judge '${definition.judge}', which does not exist.`);
+  const problems = readingProblems(definition, readings, now);
+  const refused = new Set(problems.map((p) => p.reading));
+  const believable = Object.fromEntries(Object.entries(readings).filter(([key]) => !refused.has(key)));
+  const it: Case = { definition, readings: believable, facts, now };
+  return complete(it, named(it), problems.map((p) => p.words));
+}
+
+function complete(it: Case, outcome: Outcome, problems: readonly string[]): Judgement {
+  const calibration = calibrationNote(it);
+  // A refused reading leaves no verdict better than 'not enough data': the value may hide a failure.
+  const doubtful = problems.length > 0 && (outcome.verdict === 'pass' || outcome.verdict === 'marginal');
+  const reliable = calibration === null;
+  return {
+    verdict: doubtful ? 'not-enough-data' : outcome.verdict,
+    reason: doubtful ? problems.join(' ') : outcome.reason,
+    margin: outcome.margin ?? null,
+    limitSource: outcome.limitSource ?? null,
+    notes: [...problems, ...(outcome.notes ?? []), ...(calibration === null ? [] : [calibration])],
+    missing: outcome.missing ?? [],
+    evidence: reliable ? lower(it.definition.evidence, outcome.evidence) : 'D',
+    reliable,
+    applicable: outcome.applicable ?? true,
+  };
+}
+
+function lower(best: EvidenceGrade, given: EvidenceGrade | undefined): EvidenceGrade {
+  return given !== undefined && given > best ? given : best;
+}
+
+/** [ACC-8] The last day of calibration is still good. */
+function calibrationNote(it: Case): string | null {
+  const { instrument } = it.facts;
+  if (instrument?.calibratedUntil === undefined || it.now <= instrument.calibratedUntil) return null;
+  return `${instrument.name}: calibration ended ${instrument.calibratedUntil}; the reading is stored and not to be relied on, the item stays unproven.`;
+}

@@ -1,0 +1,61 @@
+import type { CheckDefinition, LocalDate, ReadingDefinition, Readings, ReadingValue } from './definition.js';
+import { dayNumber } from './local-date.js';
+
+export type ReadingProblem = { readonly reading: string; readonly value: ReadingValue; readonly words: string };
+
+/**
+ * [ACC-2] What cannot be believed among the readings: unknown keys, wrong kind, outside the believable range, no such
+ * choice, no such date, a date of make in the future. Each names the reading, its value and what is accepted.
+ */
+export function readingProblems(definition: CheckDefinition, readings: Readings, now: LocalDate): ReadingProblem[] {
+  const problems: ReadingProblem[] = [];
+  const known = new Map(definition.readings.map((reading) => [reading.key, reading]));
+  for (const [key, given] of Object.entries(readings)) {
+    const value = given ?? null;
+    const reading = known.get(key);
+    const words = reading === undefined ? `The check '${definition.key}' has no reading '${key}'.` : problemOf(reading, value, now);
+    if (words !== null) problems.push({ reading: key, value, words });
+  }
+  const [made, seen] = [readings['madeOn'], readings['firstSeenOn']];
+  if (typeof made === 'string' && typeof seen === 'string' && known.has('madeOn') && known.has('firstSeenOn') && seen < made) {
+    problems.push({ reading: 'firstSeenOn', value: seen, words: `First seen ${seen} is before the date of make ${made}; one of the two is wrong.` });
+  }
+  return problems;
+}
+
+/** Keys of required readings that were not taken. */
+export function missingReadings(definition: CheckDefinition, readings: Readings): string[] {
+  return definition.readings.filter((r) => r.required && (readings[r.key] ?? null) === null).map((r) => r.key);
+}
+
+function problemOf(reading: ReadingDefinition, value: ReadingValue, now: LocalDate): string | null {
+  if (value === null) return null;
+  switch (reading.kind) {
+    case 'number':
+      return numberProblem(reading, value);
+    case 'yes-no':
+      return typeof value === 'boolean' ? null : `${reading.label}: '${value}' is neither yes nor no.`;
+    case 'choice': {
+      const codes = (reading.choices ?? []).map((choice) => choice.code);
+      return typeof value === 'string' && codes.includes(value) ? null : `${reading.label}: '${value}' is not one of ${codes.join(', ')}.`;
+    }
+    case 'text':
+      return typeof value === 'string' && value.length <= 2000 ? null : `${reading.label}: expected up to 2000 characters of text.`;
+    case 'date':
+      if (typeof value !== 'string' || dayNumber(value) === null) return `${reading.label}: '${value}' is not a calendar date; expected YYYY-MM-DD.`;
+      return isPastOnly(reading.key) && value > now ? `${reading.label}: ${value} is after today (${now}).` : null;
+  }
+}
+
+function numberProblem(reading: ReadingDefinition, value: ReadingValue): string | null {
+  const { label, min = -Infinity, max = Infinity } = reading;
+  const unit = reading.unit === '' ? '' : ` ${reading.unit}`;
+  if (typeof value !== 'number' || !Number.isFinite(value)) return `${label}: '${value}' is not a number.`;
+  if (value < min || value > max) return `${label}: ${value}${unit} cannot be believed; accepted is ${min} to ${max}${unit}.`;
+  return null;
+}
+
+// Dates that record what has been; an end of life may well lie ahead.
+function isPastOnly(key: string): boolean {
+  return key === 'madeOn' || key === 'firstSeenOn' || key === 'installedOn' || key === 'lastReceivedOn';
+}
