@@ -1,0 +1,70 @@
+import 'reflect-metadata';
+import cookie from '@fastify/cookie';
+import fastifyStatic from '@fastify/static';
+import { Global, Module, type DynamicModule } from '@nestjs/common';
+import { APP_FILTER, APP_GUARD, NestFactory } from '@nestjs/core';
+import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
+import type { Readable } from 'node:stream';
+import { capabilityModules } from '../capabilities.js';
+import { ChangesController } from './changes.controller.js';
+import { DOOR, type Door } from './door.js';
+import { DoorGuard } from './door.guard.js';
+import { HealthController } from './health.controller.js';
+import { ProblemFilter } from './problem.filter.js';
+
+/** A JSON body holds at most a visit's batch of readings and one small photo. */
+const BODY_LIMIT = 4 * 1024 * 1024;
+
+@Global()
+@Module({})
+class DoorModule {
+  static of(door: Door): DynamicModule {
+    return {
+      module: DoorModule,
+      controllers: [HealthController, ChangesController],
+      providers: [{ provide: DOOR, useValue: door }, { provide: APP_GUARD, useClass: DoorGuard }, { provide: APP_FILTER, useClass: ProblemFilter }],
+      exports: [DOOR],
+    };
+  }
+}
+
+@Module({})
+class AppModule {
+  static of(door: Door): DynamicModule {
+    return { module: AppModule, imports: [DoorModule.of(door), ...capabilityModules] };
+  }
+}
+
+/** Builds the HTTP door around `door`; `webDir` is the built web app, served with its fallback for client routes. */
+export async function buildApp(door: Door, webDir: string | null): Promise<NestFastifyApplication> {
+  const adapter = new FastifyAdapter({ bodyLimit: BODY_LIMIT, trustProxy: false, forceCloseConnections: true });
+  const app = await NestFactory.create<NestFastifyApplication>(AppModule.of(door), adapter, { logger: ['error', 'warn'], bodyParser: true });
+  const fastify = app.getHttpAdapter().getInstance();
+  await app.register(cookie as never);
+  // A CSV upload streams through: it is never held in memory, so it has no size limit of its own.
+  fastify.addContentTypeParser('text/csv', { bodyLimit: Number.MAX_SAFE_INTEGER }, (_request: unknown, payload: Readable, done: (error: null, body: Readable) => void) => done(null, payload));
+  fastify.addHook('onSend', async (_request: unknown, reply: { header(name: string, value: string): unknown }) => {
+    reply.header('x-content-type-options', 'nosniff');
+    reply.header('referrer-policy', 'no-referrer');
+    reply.header('x-frame-options', 'DENY');
+    reply.header('content-security-policy', "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'");
+  });
+  if (webDir !== null) await serveWeb(app, webDir);
+  return app;
+}
+
+async function serveWeb(app: NestFastifyApplication, webDir: string): Promise<void> {
+  await app.register(fastifyStatic as never, {
+    root: webDir, wildcard: true, index: ['index.html'], cacheControl: true, maxAge: 0,
+    setHeaders: (reply: { setHeader(name: string, value: string): void }, path: string) => {
+      if (/\/assets\//.test(path)) reply.setHeader('cache-control', 'public, max-age=31536000, immutable');
+    },
+  } as never);
+  const fastify = app.getHttpAdapter().getInstance();
+  // Addresses inside the web app (/week, /sites/...) are the app's own; only /api answers problems.
+  fastify.addHook('onRequest', async (request: { method: string; url: string; raw: { url?: string } }, reply: { sendFile?(file: string): unknown }) => {
+    const path = request.url.split('?')[0]!;
+    if (request.method === 'GET' && !path.startsWith('/api') && !/\.[a-z0-9]+$/i.test(path) && path !== '/') return reply.sendFile?.('index.html');
+    return undefined;
+  });
+}

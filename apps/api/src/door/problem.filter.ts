@@ -1,0 +1,36 @@
+import { Catch, HttpException, Logger, type ArgumentsHost, type ExceptionFilter } from '@nestjs/common';
+import { problemDocument, Refusal } from '@bellround/contracts';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+
+/** The one place where an error becomes an answer: RFC 9457, field paths, never a stack trace. */
+@Catch()
+export class ProblemFilter implements ExceptionFilter {
+  private readonly log = new Logger('api');
+
+  catch(error: unknown, host: ArgumentsHost): void {
+    const reply = host.switchToHttp().getResponse<FastifyReply>();
+    const request = host.switchToHttp().getRequest<FastifyRequest>();
+    const refusal = this.refusalOf(error, request);
+    const document = problemDocument(refusal, request.url.split('?')[0]);
+    if (reply.sent || reply.raw.headersSent) {
+      reply.raw.destroy();
+      return;
+    }
+    void reply.status(document.status).header('content-type', 'application/problem+json; charset=utf-8').header('cache-control', 'no-store').send(JSON.stringify(document));
+  }
+
+  private refusalOf(error: unknown, request: FastifyRequest): Refusal {
+    if (error instanceof Refusal) return error;
+    const status = error instanceof HttpException ? error.getStatus() : (error as { statusCode?: number }).statusCode;
+    if (status === 404) return new Refusal('NotFound', 'There is nothing at this address.');
+    if (status === 413) return new Refusal('TooLarge', 'The request is larger than this address accepts.');
+    if (status !== undefined && status >= 400 && status < 500) return new Refusal('BadInput', `The request could not be read: ${(error as Error).message}.`);
+    this.log.error(`${request.method} ${request.url.split('?')[0]} ${(error as Error)?.stack ?? String(error)}`);
+    if (isUnreachable(error)) return new Refusal('Unavailable', 'The database does not answer now. Nothing was written; try again in a moment.');
+    return new Refusal('Internal', `Something went wrong on our side; nothing was written. Tell your administrator the time: ${new Date().toISOString()}.`);
+  }
+}
+
+function isUnreachable(error: unknown): boolean {
+  return /ECONNREFUSED|ECONNRESET|terminat|Can't reach|connection.*(closed|timeout)|P1001|P1017|shutting down|starting up|Unable to start a transaction/i.test(String((error as Error)?.message ?? error));
+}

@@ -1,0 +1,2 @@
+export { cloneDatabase, type TestDatabase } from './clone.js';
+export * from './builders.js';

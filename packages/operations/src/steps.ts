@@ -1,0 +1,41 @@
+import { JOBS, type JobName } from '@bellround/contracts';
+import type { Ctx } from './perform.js';
+
+/** Every act of one company writes under its id; this saves naming it and cannot name another. */
+export function own(ctx: Pick<Ctx, 'who'>): { companyId: string } {
+  return { companyId: ctx.who.companyId };
+}
+
+/** One line for the activity list; it also tells open screens that `about` changed. */
+export async function note(ctx: Ctx, entry: { act: string; about: string; id?: string | null; siteId?: string | null; summary: string }): Promise<void> {
+  await ctx.tx.db.activity.create({ data: {
+    ...own(ctx), id: ctx.newId(), at: ctx.now, actorId: ctx.who.userId, actorName: ctx.who.name, act: entry.act,
+    subjectKind: entry.about, subjectId: entry.id ?? null, siteId: entry.siteId ?? null, summary: entry.summary,
+  } });
+}
+
+/** Work that follows this change: a row written in the same transaction; the relay hands it to the queue. */
+export async function later(ctx: Ctx, job: JobName, payload: Record<string, unknown>): Promise<void> {
+  const declared = Object.values(JOBS).find((candidate) => candidate.name === job);
+  if (!declared) throw new Error(`no job is declared by the name ${job}`);
+  await ctx.tx.db.outboxJob.create({ data: { ...own(ctx), job, payload: declared.payload.parse({ ...own(ctx), ...payload }) as object, createdAt: ctx.now } });
+}
+
+/** Local calendar day of an instant in an IANA zone, `YYYY-MM-DD`. */
+export function localDayOf(instant: Date, timeZone: string): string {
+  return new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }).format(instant);
+}
+
+/** A database date (midnight UTC) from `YYYY-MM-DD`. */
+export function dbDay(day: string): Date {
+  return new Date(`${day}T00:00:00Z`);
+}
+
+/** `YYYY-MM-DD` of a database date. */
+export function dayText(date: Date): string {
+  return date.toISOString().slice(0, 10);
+}
+
+export function dayTextOrNull(date: Date | null): string | null {
+  return date === null ? null : dayText(date);
+}
