@@ -2,3 +2,14 @@ export * from './errors.js';
 export { type LocalDate, LAST_DAY, addDays, addMonths, dayNumber, daysBetween, daysInMonth, fromDayNumber, localDate, weekdayOf } from './local-date.js';
 export { instantAt, localDateAt, localDateTimeAt } from './zone.js';
 export { type Recurrence, MOST_OCCURRENCES, MOST_STEPS, expand } from './expand.js';
+export {
+  type Age, type AfterEvent, type Cadence, type CadenceKind, type CalendarRule, type Extending, type FixedMonth, type OncePer, type Period, type Share,
+  type SinceLast, type Span, SHORTEST_PERIOD_DAYS, checkCadence,
+} from './cadence.js';
+export { type AccessCalendar, type ClosedSeason, type NamedDays } from './access-calendar.js';
+export type { Carried, DutyHistory, DutyPause, DutyProof, DutyWindow, Outcome, PopulationUnit } from './duty-history.js';
+export { changeRegime, timeline } from './timeline.js';
+export { type DutyStanding, type WindowStanding, governing, standingOfDuty, standingOn } from './standing.js';
+export { cadenceInWords, spanInWords, whyWindow } from './why.js';
+export { type ShareProgress, shareProgress } from './share.js';
+export { RETURN_DAYS } from './prepared.js';

@@ -1,0 +1,68 @@
+import { type LocalDate, dayNumber, partsOf, weekdayOfDay } from './local-date.js';
+
+/** A run of days, both ends inclusive, with its reason in words ('exams', 'holiday', 'roadworks'). */
+export interface NamedDays {
+  readonly from: LocalDate;
+  readonly to: LocalDate;
+  readonly reason: string;
+}
+
+/** A yearly closed stretch, 'MM-DD' to 'MM-DD' inclusive; may run over the year's end (11-01 to 03-31). */
+export interface ClosedSeason {
+  readonly from: string;
+  readonly to: string;
+  readonly reason: string;
+}
+
+/** On which days a site can be entered, and on which it may be loud. Noise is apart from access. */
+export interface AccessCalendar {
+  /** ISO weekdays the site is open (1 Monday to 7 Sunday). Default: all. */
+  readonly openWeekdays?: readonly number[];
+  readonly closed?: readonly NamedDays[];
+  readonly closedSeasons?: readonly ClosedSeason[];
+  /** Days of access without sounders. */
+  readonly quiet?: readonly NamedDays[];
+  /** ISO weekdays without sounders. */
+  readonly quietWeekdays?: readonly number[];
+}
+
+const WEEKDAY_WORDS = ['Mondays', 'Tuesdays', 'Wednesdays', 'Thursdays', 'Fridays', 'Saturdays', 'Sundays'];
+
+const within = (day: number, days: NamedDays): boolean => day >= dayNumber(days.from) && day <= dayNumber(days.to);
+
+function inSeason(day: number, season: ClosedSeason): boolean {
+  const parts = partsOf(day);
+  const at = parts.month * 100 + parts.day;
+  const from = Number(season.from.slice(0, 2)) * 100 + Number(season.from.slice(3));
+  const to = Number(season.to.slice(0, 2)) * 100 + Number(season.to.slice(3));
+  return from <= to ? at >= from && at <= to : at >= from || at <= to;
+}
+
+/** Why nobody can enter on this day, or null when somebody can. `weekly` tells the closed weekdays from the rest. */
+export function closedBecause(calendar: AccessCalendar, day: number): { reason: string; weekly: boolean } | null {
+  const closed = calendar.closed?.find((days) => within(day, days));
+  if (closed) return { reason: closed.reason, weekly: false };
+  const season = calendar.closedSeasons?.find((each) => inSeason(day, each));
+  if (season) return { reason: season.reason, weekly: false };
+  const weekday = weekdayOfDay(day);
+  if (calendar.openWeekdays && !calendar.openWeekdays.includes(weekday)) return { reason: `closed on ${WEEKDAY_WORDS[weekday - 1]}`, weekly: true };
+  return null;
+}
+
+/** Why sounders may not be worked on this day, or null. Access is another question. */
+export function quietBecause(calendar: AccessCalendar, day: number): { reason: string; weekly: boolean } | null {
+  const quiet = calendar.quiet?.find((days) => within(day, days));
+  if (quiet) return { reason: quiet.reason, weekly: false };
+  const weekday = weekdayOfDay(day);
+  if (calendar.quietWeekdays?.includes(weekday)) return { reason: `no sounders on ${WEEKDAY_WORDS[weekday - 1]}`, weekly: true };
+  return null;
+}
+
+/** The days of a window on which the site can be entered (and be loud, when noisy), in order. */
+export function usableDays(opens: LocalDate, lapses: LocalDate, calendar: AccessCalendar, noisy = false): number[] {
+  const days: number[] = [];
+  for (let day = dayNumber(opens); day <= dayNumber(lapses); day += 1) {
+    if (closedBecause(calendar, day) === null && (!noisy || quietBecause(calendar, day) === null)) days.push(day);
+  }
+  return days;
+}

@@ -1,0 +1,73 @@
+import type { Cadence, Period, Span } from './cadence.js';
+import { dayInWords, dayNumber } from './local-date.js';
+import type { DutyWindow } from './duty-history.js';
+
+const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
+const EVERY_MONTHS: Record<number, string> = { 1: 'monthly', 3: 'quarterly', 6: 'half-yearly', 12: 'annual' };
+const EVERY_PERIOD: Record<Period, string> = {
+  week: 'once in each calendar week', month: 'once in each calendar month', quarter: 'once in each calendar quarter',
+  'half-year': 'once in each calendar half-year', year: 'once in each calendar year',
+};
+
+const counted = (n: number, unit: string): string => `${n} ${unit}${n === 1 ? '' : 's'}`;
+
+/** '6 months', '5 years', '30 days'. */
+export function spanInWords(span: Span): string {
+  if ('days' in span) return counted(span.days, 'day');
+  return span.months > 12 && span.months % 12 === 0 ? counted(span.months / 12, 'year') : counted(span.months, 'month');
+}
+
+function every(span: Span): string {
+  if ('days' in span) return span.days === 7 ? 'weekly' : span.days === 1 ? 'daily' : `every ${counted(span.days, 'day')}`;
+  return EVERY_MONTHS[span.months] ?? `every ${spanInWords(span)}`;
+}
+
+function range(low: Span, high: Span): string {
+  const isNothing = 'days' in low ? low.days === 0 : low.months === 0;
+  if (isNothing) return `up to ${spanInWords(high)}`;
+  if ('months' in low && 'months' in high) return low.months === high.months ? spanInWords(high) : `${low.months} to ${counted(high.months, 'month')}`;
+  if ('days' in low && 'days' in high) return low.days === high.days ? spanInWords(high) : `${low.days} to ${counted(high.days, 'day')}`;
+  return `${spanInWords(low)} to ${spanInWords(high)}`;
+}
+
+const isNothing = (span: Span): boolean => ('days' in span ? span.days : span.months) === 0;
+function tolerance(early: Span, late: Span): string {
+  const words = [isNothing(early) ? '' : `from ${spanInWords(early)} before`, isNothing(late) ? '' : `to ${spanInWords(late)} after`].filter((part) => part !== '');
+  return words.length === 0 ? '' : `, ${words.join(' ')}`;
+}
+
+/** What a cadence asks, in words: 'annual, 9 to 15 months after the last proof'. */
+export function cadenceInWords(cadence: Cadence, basis = 'the last proof'): string {
+  switch (cadence.kind) {
+    case 'since-last': return `${every(cadence.nominal)}, ${range(cadence.min, cadence.max)} after ${basis}`;
+    case 'fixed-month': {
+      const day = cadence.dueDay === 'month-end' ? '' : `${cadence.dueDay} `;
+      return `${every({ months: cadence.everyMonths })} by the calendar, due ${day}${MONTHS[cadence.dueMonth - 1]}${tolerance(cadence.early, cadence.late)}`;
+    }
+    case 'calendar-rule': return `by the calendar (${cadence.rrule})${tolerance({ days: cadence.earlyDays }, { days: cadence.lateDays })}`;
+    case 'once-per': return EVERY_PERIOD[cadence.period] + (cadence.minGapDays === 0 ? '' : `, at least ${counted(cadence.minGapDays, 'day')} after ${basis}`);
+    case 'age': return `at ${counted(cadence.years, 'year')} of age, counted from ${basis === 'the last proof' ? 'manufacture' : basis}`;
+    case 'after-event': return `within ${spanInWords(cadence.within)} of ${basis === 'the last proof' ? 'each event' : basis}`;
+    case 'extending': return `every ${spanInWords(cadence.base)}, ${spanInWords(cadence.extended)} after ${counted(cadence.afterClean, 'clean result')} in a row, counted from ${basis}`;
+    case 'share': return `${cadence.numerator} of every ${cadence.denominator} units ${EVERY_PERIOD[cadence.period]}, all of them in turn`;
+  }
+}
+
+/** The sentence of one window in day numbers; `unknown` when nothing is known to count from. */
+export function whyInWords(cadence: Cadence, window: { opens: number; due: number; lapses: number; basis: number | null; unknown: boolean }): string {
+  const edges = `opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}`;
+  if (window.unknown) return `inherited, unproven: no date is known to count from, so due at once: ${edges}`;
+  return `${cadenceInWords(cadence, window.basis === null ? undefined : dayInWords(window.basis))}: ${edges}`;
+}
+
+/**
+ * The window in words a dispatcher understands:
+ * 'annual, 9 to 15 months after 4 Mar 2025: opens 4 Dec 2025, lapses 4 Jun 2026'.
+ */
+export function whyWindow(cadence: Cadence, window: Pick<DutyWindow, 'opens' | 'due' | 'lapses' | 'basisOn' | 'carried' | 'n'>): string {
+  return whyInWords(cadence, {
+    opens: dayNumber(window.opens), due: dayNumber(window.due), lapses: dayNumber(window.lapses),
+    basis: window.basisOn === null ? null : dayNumber(window.basisOn),
+    unknown: window.basisOn === null && window.carried === 'cant-tell' && window.opens === window.due,
+  });
+}
