@@ -24,7 +24,7 @@ export function afterEventTimeline(prepared: Prepared, cadence: AfterEvent): Dut
     done = met?.on ?? Number.POSITIVE_INFINITY;
     if (met !== null && met.on < prepared.from) continue;
     write(windows, prepared, {
-      ...window, governsFrom: Math.max(on, prepared.from), governsTo: met === null ? null : met.on - 1, met, missed: false, carried: 'proven', basis: on, unknown: false,
+      edges: window, governsFrom: Math.max(on, prepared.from), governsTo: met === null ? null : met.on - 1, met, missed: false, carried: 'proven', basis: on, unknown: false,
     });
   }
   return windows;

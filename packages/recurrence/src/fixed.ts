@@ -48,7 +48,7 @@ function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurr
   withCalendar(it.window, prepared, turn.governsFrom);
   const takenOver = met === null && before <= prepared.end;
   write(windows, prepared, {
-    ...it.window,
+    edges: it.window,
     governsFrom: turn.governsFrom,
     governsTo: met !== null ? met.on - 1 : takenOver ? before - 1 : null,
     met,

@@ -116,7 +116,8 @@ export function withCalendar(window: Edges, prepared: Prepared, governsFrom: num
 }
 
 /** What is known of one occurrence, in day numbers. */
-export interface Occurrence extends Edges {
+export interface Occurrence {
+  readonly edges: Edges;
   readonly governsFrom: number;
   readonly governsTo: number | null;
   readonly met: DayProof | null;
@@ -128,14 +129,15 @@ export interface Occurrence extends Edges {
 
 /** Writes an occurrence at the end of the list, cut at the duty's last day. */
 export function write(windows: DutyWindow[], prepared: Prepared, it: Occurrence): void {
-  const lateDays = it.met !== null && it.met.on > it.lapses ? it.met.on - it.lapses : 0;
+  const { opens, due, lapses } = it.edges;
+  const lateDays = it.met !== null && it.met.on > lapses ? it.met.on - lapses : 0;
   const outcome: Outcome | null = it.met !== null ? (lateDays > 0 ? 'late' : 'on-time') : it.missed ? 'missed' : null;
   const governsTo = it.governsTo ?? prepared.to;
   windows.push({
     n: windows.length,
-    opens: fromDayNumber(it.opens),
-    due: fromDayNumber(it.due),
-    lapses: fromDayNumber(it.lapses),
+    opens: fromDayNumber(opens),
+    due: fromDayNumber(due),
+    lapses: fromDayNumber(lapses),
     governsFrom: fromDayNumber(it.governsFrom),
     governsTo: governsTo === null ? null : fromDayNumber(governsTo),
     metOn: it.met === null ? null : fromDayNumber(it.met.on),
@@ -144,6 +146,6 @@ export function write(windows: DutyWindow[], prepared: Prepared, it: Occurrence)
     lateDays,
     carried: it.carried,
     basisOn: it.basis === null ? null : fromDayNumber(it.basis),
-    why: whyInWords(prepared.cadence, it),
+    why: whyInWords(prepared.cadence, it.edges, it.basis, it.unknown),
   });
 }

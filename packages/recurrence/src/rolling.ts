@@ -61,7 +61,11 @@ function basisAfter(cadence: Rolling, met: DayProof): number | null {
   return basis;
 }
 
-const edges = { opens: 0, due: 0, lapses: 0 };
+/** Nothing is known to count from: due at once. */
+function catchUpEdges(prepared: Prepared, cadence: Rolling, from: number): Edges {
+  const { catchUpDays } = prepared.history;
+  return { opens: from, due: from, lapses: catchUpDays === undefined ? nominalEnd(cadence, from) : from + catchUpDays };
+}
 
 /** Occurrences of a cadence that counts from the last proof. One window governs until it is met, however late. */
 export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindow[] {
@@ -79,9 +83,7 @@ export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindo
   };
   for (;;) {
     const known = basis !== null;
-    const window = Object.assign({ ...edges }, basis === null
-      ? { opens: governsFrom, due: governsFrom, lapses: prepared.history.catchUpDays === undefined ? nominalEnd(cadence, governsFrom) : governsFrom + prepared.history.catchUpDays }
-      : edgesAfter(cadence, basis, stage));
+    const window = basis === null ? catchUpEdges(prepared, cadence, governsFrom) : edgesAfter(cadence, basis, stage);
     const start = at;
     let met = nextProof(anyTime ? 0 : window.opens);
     if (prepared.pauses.length > 0) {
@@ -91,7 +93,7 @@ export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindo
     }
     withCalendar(window, prepared, governsFrom);
     const carried: Carried = known ? 'proven' : 'cant-tell';
-    write(windows, prepared, { ...window, governsFrom, governsTo: met === null ? null : met.on - 1, met, missed: false, carried, basis, unknown: !known });
+    write(windows, prepared, { edges: window, governsFrom, governsTo: met === null ? null : met.on - 1, met, missed: false, carried, basis, unknown: !known });
     if (met === null) return windows;
     stage = stageAfter(cadence, stage, met, known);
     basis = basisAfter(cadence, met);

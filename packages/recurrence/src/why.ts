@@ -53,11 +53,32 @@ export function cadenceInWords(cadence: Cadence, basis = 'the last proof'): stri
   }
 }
 
+// The words of a cadence differ only in the basis date, and a fleet has few cadences: cut once around the date.
+const cut = new WeakMap<Cadence, readonly [string, string | null]>();
+const PLACE = '\u0000';
+
+function around(cadence: Cadence): readonly [string, string | null] {
+  let held = cut.get(cadence);
+  if (held === undefined) {
+    const parts = cadenceInWords(cadence, PLACE).split(PLACE);
+    held = [parts[0] as string, parts[1] ?? null];
+    cut.set(cadence, held);
+  }
+  return held;
+}
+
 /** The sentence of one window in day numbers; `unknown` when nothing is known to count from. */
-export function whyInWords(cadence: Cadence, window: { opens: number; due: number; lapses: number; basis: number | null; unknown: boolean }): string {
-  const edges = `opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}`;
-  if (window.unknown) return `inherited, unproven: no date is known to count from, so due at once: ${edges}`;
-  return `${cadenceInWords(cadence, window.basis === null ? undefined : dayInWords(window.basis))}: ${edges}`;
+export function whyInWords(cadence: Cadence, window: { opens: number; lapses: number }, basis: number | null, unknown: boolean): string {
+  if (unknown) {
+    return `inherited, unproven: no date is known to count from, so due at once: opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}`;
+  }
+  let words: string;
+  if (basis === null) words = cadenceInWords(cadence);
+  else {
+    const [before, after] = around(cadence);
+    words = after === null ? before : before + dayInWords(basis) + after;
+  }
+  return `${words}: opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}`;
 }
 
 /**
@@ -65,9 +86,6 @@ export function whyInWords(cadence: Cadence, window: { opens: number; due: numbe
  * 'annual, 9 to 15 months after 4 Mar 2025: opens 4 Dec 2025, lapses 4 Jun 2026'.
  */
 export function whyWindow(cadence: Cadence, window: Pick<DutyWindow, 'opens' | 'due' | 'lapses' | 'basisOn' | 'carried' | 'n'>): string {
-  return whyInWords(cadence, {
-    opens: dayNumber(window.opens), due: dayNumber(window.due), lapses: dayNumber(window.lapses),
-    basis: window.basisOn === null ? null : dayNumber(window.basisOn),
-    unknown: window.basisOn === null && window.carried === 'cant-tell' && window.opens === window.due,
-  });
+  const unknown = window.basisOn === null && window.carried === 'cant-tell' && window.opens === window.due;
+  return whyInWords(cadence, { opens: dayNumber(window.opens), lapses: dayNumber(window.lapses) }, window.basisOn === null ? null : dayNumber(window.basisOn), unknown);
 }
