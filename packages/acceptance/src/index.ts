@@ -20,3 +20,4 @@ export * from './statistics/line.js';
 export { normalCdf, normalQuantile } from './statistics/normal.js';
 export * from './statistics/trend.js';
 export * from './statistics/wilson.js';
+export { meshRefusal } from './readings.js';

@@ -1,13 +1,36 @@
 import type { CheckDefinition, EvidenceGrade, JudgeName, LocalDate, Readings } from './definition.js';
 import type { CheckFacts } from './facts.js';
 import type { Judgement } from './judgement.js';
+import { judgeBattery } from './judges/battery.js';
+import { judgeEndOfLife, judgeFirmware, judgeFittedModule, judgeSmokeSensitivity, judgeValve } from './judges/device.js';
 import { judgeLimits } from './judges/limits.js';
+import { judgeMeshDelivery, judgeMeshHops } from './judges/mesh.js';
+import { judgeChangeover, judgePath, judgePeriodicSignal } from './judges/path.js';
+import { judgeAcoustic, judgeBackgroundSound, judgeSounderLevel } from './judges/sound.js';
+import { judgeSupplyVoltage } from './judges/supply.js';
+import { judgeWirelessMargin } from './judges/wireless.js';
 import { dayNumber } from './local-date.js';
 import type { Case, Judge, Outcome } from './outcome.js';
 import { readingProblems } from './readings.js';
 
-const judges: Readonly<Partial<Record<JudgeName, Judge>>> = {
+const judges: Readonly<Record<JudgeName, Judge>> = {
   limits: judgeLimits,
+  'supply-voltage': judgeSupplyVoltage,
+  'battery-on-load': judgeBattery,
+  'sounder-level': judgeSounderLevel,
+  'transmission-path': judgePath,
+  'path-changeover': judgeChangeover,
+  'wireless-margin': judgeWirelessMargin,
+  'mesh-delivery': judgeMeshDelivery,
+  'mesh-hops': judgeMeshHops,
+  'fitted-module': judgeFittedModule,
+  'acoustic-response': judgeAcoustic,
+  'background-sound': judgeBackgroundSound,
+  'periodic-signal': judgePeriodicSignal,
+  'smoke-sensitivity': judgeSmokeSensitivity,
+  'end-of-life': judgeEndOfLife,
+  firmware: judgeFirmware,
+  'valve-supervisory': judgeValve,
 };
 
 /**
@@ -18,9 +41,9 @@ const judges: Readonly<Partial<Record<JudgeName, Judge>>> = {
  */
 export function judge(definition: CheckDefinition, readings: Readings, facts: CheckFacts, now: LocalDate): Judgement {
   if (dayNumber(now) === null) throw new RangeError(`now: '${now}' is not a calendar date; expected YYYY-MM-DD.`);
-  const named = judges[definition.judge];
+  const named = judges[definition.judge] as Judge | undefined;
   if (named === undefined) throw new RangeError(`Check '${definition.key}' names the judge '${definition.judge}', which does not exist.`);
-  const problems = readingProblems(definition, readings, now);
+  const problems = readingProblems(definition, readings, now, facts);
   const refused = new Set(problems.map((p) => p.reading));
   const believable = Object.fromEntries(Object.entries(readings).filter(([key]) => !refused.has(key)));
   const it: Case = { definition, readings: believable, facts, now };
@@ -38,6 +61,7 @@ function complete(it: Case, outcome: Outcome, problems: readonly string[]): Judg
     margin: outcome.margin ?? null,
     limitSource: outcome.limitSource ?? null,
     notes: [...problems, ...(outcome.notes ?? []), ...(calibration === null ? [] : [calibration])],
+    findings: outcome.findings ?? [],
     missing: outcome.missing ?? [],
     evidence: reliable ? lower(it.definition.evidence, outcome.evidence) : 'D',
     reliable,

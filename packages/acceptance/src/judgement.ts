@@ -5,6 +5,9 @@ export type JudgedVerdict = 'pass' | 'marginal' | 'fail' | 'not-enough-data';
 /** How far the deciding reading is inside (positive) or outside (negative) its limit. */
 export type Margin = { readonly value: number; readonly unit: string };
 
+/** Something the judging found besides the verdict, to be raised as a deficiency of its own. */
+export type Finding = { readonly code: 'date-missing' | 'capacity-short' | 'replace-due' | 'step-change' | 'trend' | 'over-loud'; readonly words: string };
+
 export type Judgement = {
   readonly verdict: JudgedVerdict;
   /** One sentence with the numbers in it. */
@@ -12,6 +15,7 @@ export type Judgement = {
   readonly margin: Margin | null;
   readonly limitSource: string | null;
   readonly notes: readonly string[];
+  readonly findings: readonly Finding[];
   /** Reading keys or facts that were needed and not there. */
   readonly missing: readonly string[];
   /** Evidence grade after the readings: a quick-look method or an expired instrument lowers it. */

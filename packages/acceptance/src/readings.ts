@@ -1,4 +1,5 @@
-import type { CheckDefinition, LocalDate, ReadingDefinition, Readings, ReadingValue } from './definition.js';
+import type { CheckDefinition, DeviceKind, LocalDate, ReadingDefinition, Readings, ReadingValue } from './definition.js';
+import type { CheckFacts } from './facts.js';
 import { dayNumber } from './local-date.js';
 
 export type ReadingProblem = { readonly reading: string; readonly value: ReadingValue; readonly words: string };
@@ -7,7 +8,7 @@ export type ReadingProblem = { readonly reading: string; readonly value: Reading
  * [ACC-2] What cannot be believed among the readings: unknown keys, wrong kind, outside the believable range, no such
  * choice, no such date, a date of make in the future. Each names the reading, its value and what is accepted.
  */
-export function readingProblems(definition: CheckDefinition, readings: Readings, now: LocalDate): ReadingProblem[] {
+export function readingProblems(definition: CheckDefinition, readings: Readings, now: LocalDate, facts: CheckFacts = {}): ReadingProblem[] {
   const problems: ReadingProblem[] = [];
   const known = new Map(definition.readings.map((reading) => [reading.key, reading]));
   for (const [key, given] of Object.entries(readings)) {
@@ -16,11 +17,24 @@ export function readingProblems(definition: CheckDefinition, readings: Readings,
     const words = reading === undefined ? `The check '${definition.key}' has no reading '${key}'.` : problemOf(reading, value, now);
     if (words !== null) problems.push({ reading: key, value, words });
   }
-  const [made, seen] = [readings['madeOn'], readings['firstSeenOn']];
-  if (typeof made === 'string' && typeof seen === 'string' && known.has('madeOn') && known.has('firstSeenOn') && seen < made) {
-    problems.push({ reading: 'firstSeenOn', value: seen, words: `First seen ${seen} is before the date of make ${made}; one of the two is wrong.` });
+  const made = readings['madeOn'];
+  const seen = readings['firstSeenOn'] ?? facts.battery?.firstSeenOn ?? facts.age?.firstSeenOn;
+  if (typeof made === 'string' && typeof seen === 'string' && known.has('madeOn') && seen < made) {
+    problems.push({ reading: 'madeOn', value: made, words: `First seen ${seen} is before the date of make ${made}; one of the two is wrong.` });
   }
+  const mesh = meshRefusal(definition, facts);
+  if (mesh !== null) problems.push({ reading: 'deviceKind', value: facts.deviceKind ?? null, words: mesh });
   return problems;
+}
+
+const lifeSafetyKinds: readonly DeviceKind[] = ['smoke', 'heat', 'duct-smoke', 'co', 'gas', 'call-point', 'hold-up', 'medical', 'waterflow'];
+
+/** [ACC-36] Life-safety detectors are never on the home-automation mesh: why a mesh record of one is refused, or null. */
+export function meshRefusal(definition: CheckDefinition, facts: CheckFacts): string | null {
+  const { deviceKind } = facts;
+  const isMesh = definition.judge === 'mesh-delivery' || definition.judge === 'mesh-hops';
+  if (!isMesh || deviceKind === undefined || !lifeSafetyKinds.includes(deviceKind)) return null;
+  return `A ${deviceKind} device is for life safety and never on the home-automation mesh; this record is refused. Correct the device's kind or link.`;
 }
 
 /** Keys of required readings that were not taken. */
