@@ -1,1 +1,10 @@
-export {};
+export * from './problem.js';
+export * from './plan.js';
+export { solve, mergeBest, type SolveOptions, type StopRule, type Progress } from './solve.js';
+export { checkPlan, recomputeCost, type Violation } from './check-plan.js';
+export { nearestNeighbour } from './nearest-neighbour.js';
+export { explainUnplaced } from './explain.js';
+export { greatCircleTravel, straightKm, tripMin, DEFAULT_TRAVEL, type Point, type TravelModel } from './travel.js';
+export * from './vrptw/parse.js';
+export * from './vrptw/solve.js';
+export { exampleWeek, type ExampleWeek } from './example-week.js';

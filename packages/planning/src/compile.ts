@@ -1,0 +1,242 @@
+import { FAR, nearestClients, type RoutingModel, type Weights } from './core/model.js';
+import { Routes } from './core/routes.js';
+import { usableWindows, whyNot } from './eligibility.js';
+import {
+  breakOf, DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type Day, type PublishedRound, requireSound, type Shift, type Technician, type Visit, type WeekProblem,
+} from './problem.js';
+
+/** A technician's day as a route of the model. */
+export interface RouteInfo {
+  readonly technician: Technician;
+  readonly day: Day;
+  readonly shift: Shift;
+}
+
+export interface Compiled {
+  readonly problem: WeekProblem;
+  readonly model: RoutingModel;
+  readonly routes: readonly RouteInfo[];
+  /** Visit of each client; seconds of two-person visits follow after all firsts. */
+  readonly visitOf: readonly Visit[];
+  readonly clientOf: ReadonlyMap<string, number>;
+  readonly routeAt: ReadonlyMap<string, number>;
+}
+
+export const routeKey = (technicianId: string, day: Day): string => `${day} ${technicianId}`;
+
+/** Turns the week into numbers. Throws BadProblem. */
+export function compile(problem: WeekProblem): Compiled {
+  requireSound(problem);
+  const dayIndex = new Map(problem.days.map((d, i) => [d, i]));
+  const routes: RouteInfo[] = problem.technicians.flatMap((technician) =>
+    technician.shifts.filter((s) => dayIndex.has(s.day)).map((shift) => ({ technician, day: shift.day, shift })));
+  const firsts = problem.visits;
+  const seconds = firsts.filter((v) => v.persons === 2);
+  const visitOf = [...firsts, ...seconds];
+  const clientOf = new Map(firsts.map((v, i) => [v.id, i]));
+  const model = numbers(problem, routes, visitOf, dayIndex, clientOf);
+  return { problem, model, routes, visitOf, clientOf, routeAt: new Map(routes.map((r, i) => [routeKey(r.technician.id, r.day), i])) };
+}
+
+function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, clientOf: ReadonlyMap<string, number>): RoutingModel {
+  const clients = visitOf.length;
+  const routes = info.length;
+  const days = Math.max(1, problem.days.length);
+  const places = problem.travel.minutes.length;
+  const place = new Int32Array(clients + 2 * routes);
+  visitOf.forEach((v, c) => { place[c] = v.place; });
+  info.forEach((r, i) => {
+    place[clients + i] = r.technician.home;
+    place[clients + routes + i] = r.technician.endPlace ?? r.technician.home;
+  });
+  const windows = windowArrays(problem, visitOf, days);
+  const { mats, matsBack, matOf } = matrices(problem, info);
+  const techIndex = new Map(problem.technicians.map((t, i) => [t.id, i]));
+  const ints = (f: (r: RouteInfo) => number): Int32Array => Int32Array.from(info, f);
+  const service = Int32Array.from(visitOf, (v) => v.serviceMin);
+  const neighbourCount = Math.min(Math.max(0, clients - 1), 100);
+  const worth = worthArrays(problem, visitOf, days);
+  const techCapacity = new Float64Array(Math.max(1, problem.technicians.length)).fill(1);
+  for (const r of info) {
+    const t = techIndex.get(r.technician.id) ?? 0;
+    techCapacity[t] += r.shift.endMin - r.shift.startMin - (breakOf(r.shift)?.lengthMin ?? 0);
+  }
+  return {
+    clients, routes, days, places, place, mats, matsBack, matOf, service,
+    demand: new Int32Array(clients), capacity: new Int32Array(routes).fill(FAR), ...windows,
+    allowed: allowedArray(problem, info, visitOf),
+    routeDay: ints((r) => dayIndex.get(r.day) ?? 0), routeTech: ints((r) => techIndex.get(r.technician.id) ?? 0), routeType: Int32Array.from(info, (_, i) => i),
+    open: ints((r) => r.shift.startMin), close: ints((r) => r.shift.endMin), limit: ints((r) => r.shift.endMin + (r.shift.maxOvertimeMin ?? 0)),
+    maxDuration: new Int32Array(routes).fill(FAR),
+    breakLength: ints((r) => breakOf(r.shift)?.lengthMin ?? 0), breakFrom: ints((r) => breakOf(r.shift)?.fromMin ?? 0), breakTo: ints((r) => breakOf(r.shift)?.toMin ?? 0),
+    ...pairs(problem, visitOf), ...worth, ...publishedArrays(problem, visitOf, dayIndex, clientOf, techIndex),
+    techs: techCapacity.length, techCapacity, ...weightsOf(problem, info, worth), lexicographic: true, neighbourCount,
+    neighbours: nearestClients(clients, days, places, place, mats[0], service, windows.winFrom, windows.winTo, neighbourCount),
+  };
+}
+
+function matrices(problem: WeekProblem, info: readonly RouteInfo[]): Pick<RoutingModel, 'mats' | 'matsBack' | 'matOf'> {
+  const factors = [1];
+  const matOf = Int32Array.from(info, (r) => {
+    const f = problem.travel.factorByDay?.[r.day] ?? 1;
+    if (!factors.includes(f)) factors.push(f);
+    return factors.indexOf(f);
+  });
+  const n = problem.travel.minutes.length;
+  const mats = factors.map((f) => {
+    const m = new Int32Array(n * n);
+    problem.travel.minutes.forEach((row, i) => row.forEach((t, j) => { m[i * n + j] = scaledTravel(t, f); }));
+    return m;
+  });
+  const symmetric = problem.travel.minutes.every((row, i) => row.every((t, j) => t === problem.travel.minutes[j][i]));
+  const matsBack = symmetric ? mats : mats.map((m) => {
+    const back = new Int32Array(n * n);
+    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) back[i * n + j] = m[j * n + i];
+    return back;
+  });
+  return { mats, matsBack, matOf };
+}
+
+/** Travel on a day with a factor, rounded up to whole minutes (1e-9 guards against binary fractions such as 10 x 1.1). */
+export function scaledTravel(minutes: number, factor: number): number {
+  return factor === 1 ? minutes : Math.ceil(minutes * factor - 1e-9);
+}
+
+function windowArrays(problem: WeekProblem, visitOf: readonly Visit[], days: number): Pick<RoutingModel, 'winFrom' | 'winTo' | 'moreWindows'> {
+  const winFrom = new Int32Array(visitOf.length * days);
+  const winTo = new Int32Array(visitOf.length * days).fill(-1);
+  const moreWindows = new Map<number, number[]>();
+  visitOf.forEach((v, c) => problem.days.forEach((day, d) => {
+    const list = usableWindows(v, day);
+    if (list.length === 0) return;
+    winFrom[c * days + d] = list[0].startMin;
+    winTo[c * days + d] = list[0].endMin;
+    if (list.length > 1) moreWindows.set(c * days + d, list.flatMap((w) => [w.startMin, w.endMin]));
+  }));
+  return { winFrom, winTo, moreWindows };
+}
+
+function allowedArray(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[]): Uint8Array {
+  const allowed = new Uint8Array(visitOf.length * info.length);
+  visitOf.forEach((v, c) => {
+    const role = c < problem.visits.length ? 'first' : 'second';
+    info.forEach((r, i) => { allowed[c * info.length + i] = whyNot(v, r.technician, r.day, role) === null ? 1 : 0; });
+  });
+  return allowed;
+}
+
+function pairs(problem: WeekProblem, visitOf: readonly Visit[]): Pick<RoutingModel, 'mate' | 'isSecond'> {
+  const mate = new Int32Array(visitOf.length).fill(-1);
+  const isSecond = new Uint8Array(visitOf.length);
+  let second = problem.visits.length;
+  problem.visits.forEach((v, c) => {
+    if (v.persons !== 2) return;
+    mate[c] = second;
+    mate[second] = c;
+    isSecond[second++] = 1;
+  });
+  return { mate, isSecond };
+}
+
+type Worth = Pick<RoutingModel, 'lapseAbsent' | 'lapseOnDay' | 'prizeAbsent' | 'prizeLostOnDay'>;
+
+/** Prize of a visit where none is given: it should be made when it can be. */
+export const DEFAULT_PRIZE = 1;
+
+export function bestPrize(v: Visit): number {
+  return Math.max(v.prize ?? DEFAULT_PRIZE, ...Object.values(v.prizeByDay ?? {}));
+}
+
+function worthArrays(problem: WeekProblem, visitOf: readonly Visit[], days: number): Worth {
+  const n = visitOf.length;
+  const w = { lapseAbsent: new Float64Array(n), lapseOnDay: new Float64Array(n * days), prizeAbsent: new Float64Array(n), prizeLostOnDay: new Float64Array(n * days) };
+  const last = problem.days.at(-1) ?? '';
+  problem.visits.forEach((v, c) => {
+    const best = bestPrize(v);
+    w.prizeAbsent[c] = best;
+    const lapses = v.lapseDay != null && v.lapseDay <= last ? (v.lapsePenalty ?? 1) : 0;
+    w.lapseAbsent[c] = lapses;
+    problem.days.forEach((day, d) => {
+      w.prizeLostOnDay[c * days + d] = best - (v.prizeByDay?.[day] ?? v.prize ?? DEFAULT_PRIZE);
+      if (v.lapseDay != null && day > v.lapseDay) w.lapseOnDay[c * days + d] = lapses;
+    });
+  });
+  return w;
+}
+
+function publishedArrays(
+  problem: WeekProblem, visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, clientOf: ReadonlyMap<string, number>, techIndex: ReadonlyMap<string, number>,
+): Pick<RoutingModel, 'publishedTech' | 'publishedDay'> {
+  const publishedTech = new Int32Array(visitOf.length).fill(-1);
+  const publishedDay = new Int32Array(visitOf.length).fill(-1);
+  for (const round of problem.published?.rounds ?? []) {
+    for (const stop of round.stops) {
+      const c = clientOf.get(stop.visitId);
+      if (c === undefined || stop.joins !== undefined) continue;
+      publishedTech[c] = techIndex.get(round.technicianId) ?? problem.technicians.length;
+      publishedDay[c] = dayIndex.get(round.day) ?? problem.days.length;
+    }
+  }
+  return { publishedTech, publishedDay };
+}
+
+/** Weights so large that no sum of a later level ever pays for the smallest step of an earlier one. */
+function weightsOf(problem: WeekProblem, info: readonly RouteInfo[], worth: Worth): { weights: Weights; soft: Weights } {
+  const change = problem.published === undefined ? 0 : (problem.rates?.changeMin ?? DEFAULT_CHANGE_MIN);
+  const balance = problem.rates?.balanceMin ?? DEFAULT_BALANCE_MIN;
+  const minutes = info.reduce((sum, r) => sum + r.shift.endMin + (r.shift.maxOvertimeMin ?? 0) - r.shift.startMin, 0);
+  const lastLevel = minutes * (1 + 2 * balance) + change * worth.prizeAbsent.length + 1;
+  const overtime = lastLevel;
+  const overtimeLevel = (info.reduce((sum, r) => sum + (r.shift.maxOvertimeMin ?? 0), 0) + 1) * overtime;
+  const exposure = overtimeLevel / 0.01;
+  const prizes = worth.prizeAbsent.reduce((a, b) => a + b, 0);
+  const least = worth.lapseAbsent.reduce((a, b) => (b > 0 && b < a ? b : a), 1);
+  const lapse = ((prizes + 1) * exposure) / least;
+  const served = Math.max(1, problem.visits.length);
+  return {
+    weights: { lapse, exposure, overtime, travel: 1, change, balance },
+    // for accepting worse plans on the way only; the best plan is chosen by the strict order
+    soft: { lapse: 600 / least, exposure: prizes > 0 ? (60 * served) / prizes : 0, overtime: 3, travel: 1, change, balance },
+  };
+}
+
+/** Loads rounds as they stand, stop by stop; what no longer fits stays out. */
+export function loadRounds(compiled: Compiled, rounds: readonly PublishedRound[], routes = new Routes(compiled.model)): Routes {
+  const m = compiled.model;
+  for (const round of rounds) {
+    const r = compiled.routeAt.get(routeKey(round.technicianId, round.day));
+    if (r === undefined) continue;
+    let p = routes.start + r;
+    for (const stop of round.stops) {
+      const first = compiled.clientOf.get(stop.visitId);
+      if (first === undefined) continue;
+      const c = stop.joins !== undefined ? m.mate[first] : first;
+      if (c < 0 || routes.routeOf[c] >= 0 || m.allowed[c * m.routes + r] === 0) continue;
+      const fixed = m.mate[c] >= 0 ? stop.startMin : -1;
+      if (fixed >= 0 && routes.earliestOn(c, m.routeDay[r], fixed) !== fixed) continue;
+      if (!routes.fits(c, p, fixed)) continue;
+      routes.link(c, p, fixed);
+      routes.refresh(r);
+      p = c;
+    }
+  }
+  dropHalves(routes);
+  return routes;
+}
+
+/** A two-person visit with one person, or with two starts, is no visit. */
+function dropHalves(routes: Routes): void {
+  const m = routes.model;
+  for (let c = 0; c < m.clients; c++) {
+    const mate = m.mate[c];
+    if (mate < 0 || routes.routeOf[c] < 0) continue;
+    const whole = routes.routeOf[mate] >= 0 && routes.fixed[mate] === routes.fixed[c] && m.routeDay[routes.routeOf[mate]] === m.routeDay[routes.routeOf[c]];
+    if (whole) continue;
+    for (const x of [c, mate]) {
+      const r = routes.routeOf[x];
+      if (r < 0) continue;
+      routes.unlink(x);
+      routes.refresh(r);
+    }
+  }
+}

@@ -1,0 +1,132 @@
+/**
+ * What the search sees: clients (visits; a two-person visit is two clients that are mates) and routes (technician-days,
+ * vehicles), all as numbers. Nodes: 0..clients-1, then the start node of each route, then the end node of each route.
+ */
+export interface RoutingModel {
+  readonly clients: number;
+  readonly routes: number;
+  readonly days: number;
+  readonly places: number;
+  /** Place of each node. */
+  readonly place: Int32Array;
+  /** Travel (cost and time) as places x places, one per distinct travel factor, and the same transposed. */
+  readonly mats: readonly Int32Array[];
+  readonly matsBack: readonly Int32Array[];
+  readonly matOf: Int32Array;
+  readonly service: Int32Array;
+  readonly demand: Int32Array;
+  readonly capacity: Int32Array;
+  /** First window of client on day, at client * days + day; to < from where there is none. */
+  readonly winFrom: Int32Array;
+  readonly winTo: Int32Array;
+  /** All windows where there are several that day: flat from, to, from, to, rising. */
+  readonly moreWindows: ReadonlyMap<number, readonly number[]>;
+  /** allowed[client * routes + route]. */
+  readonly allowed: Uint8Array;
+  readonly routeDay: Int32Array;
+  readonly routeTech: Int32Array;
+  /** Routes of equal type are interchangeable while empty. */
+  readonly routeType: Int32Array;
+  readonly open: Int32Array;
+  readonly close: Int32Array;
+  readonly limit: Int32Array;
+  readonly maxDuration: Int32Array;
+  readonly breakLength: Int32Array;
+  readonly breakFrom: Int32Array;
+  readonly breakTo: Int32Array;
+  /** -1, or the other client of a two-person visit. The first of the two has role 0. */
+  readonly mate: Int32Array;
+  readonly isSecond: Uint8Array;
+  readonly lapseAbsent: Float64Array;
+  readonly lapseOnDay: Float64Array;
+  readonly prizeAbsent: Float64Array;
+  readonly prizeLostOnDay: Float64Array;
+  /** Published technician and day index, -1 where not published. */
+  readonly publishedTech: Int32Array;
+  readonly publishedDay: Int32Array;
+  readonly techs: number;
+  /** Week capacity in minutes of each technician, for the evenness term. */
+  readonly techCapacity: Float64Array;
+  readonly weights: Weights;
+  readonly soft: Weights;
+  /** True: lapses, exposure, overtime decide in that order before the rest. False: the weighted sum decides. */
+  readonly lexicographic: boolean;
+  readonly neighbourCount: number;
+  /** The nearest clients of each client, nearest first. */
+  readonly neighbours: Int32Array;
+}
+
+export interface Weights {
+  readonly lapse: number;
+  readonly exposure: number;
+  readonly overtime: number;
+  readonly travel: number;
+  readonly change: number;
+  readonly balance: number;
+}
+
+export const FAR = 1 << 29;
+
+/**
+ * Nearest clients by travel plus a share of the waiting and lateness that serving one after the other forces
+ * (as in granular neighbourhoods for time windows: Vidal et al. 2013, from memory).
+ */
+export function nearestClients(
+  clients: number, days: number, places: number, place: Int32Array, mat: Int32Array, service: Int32Array,
+  winFrom: Int32Array, winTo: Int32Array, count: number,
+): Int32Array {
+  const k = Math.max(0, Math.min(count, clients - 1));
+  const result = new Int32Array(clients * k).fill(-1);
+  const score = new Float64Array(clients);
+  for (let i = 0; i < clients; i++) {
+    for (let j = 0; j < clients; j++) {
+      score[j] = i === j ? Infinity : nearness(i, j);
+    }
+    const order = smallest(score, k);
+    for (let x = 0; x < k; x++) result[i * k + x] = order[x];
+  }
+  return result;
+
+  function nearness(i: number, j: number): number {
+    const there = mat[place[i] * places + place[j]];
+    const back = mat[place[j] * places + place[i]];
+    if (days > 1) return Math.min(there, back);
+    return Math.min(oneWay(i, j, there), oneWay(j, i, back));
+  }
+
+  function oneWay(i: number, j: number, t: number): number {
+    const wait = Math.max(0, winFrom[j] - t - service[i] - winTo[i]);
+    const late = Math.max(0, winFrom[i] + service[i] + t - winTo[j]);
+    return t + 0.2 * wait + 1 * late;
+  }
+}
+
+/** Indices of the k smallest values, in order (ties by index). */
+function smallest(score: Float64Array, k: number): number[] {
+  const heap: number[] = [];
+  const worse = (a: number, b: number): boolean => score[a] > score[b] || (score[a] === score[b] && a > b);
+  for (let j = 0; j < score.length; j++) {
+    if (heap.length < k) {
+      heap.push(j);
+      let c = heap.length - 1;
+      while (c > 0) {
+        const p = (c - 1) >> 1;
+        if (!worse(heap[c], heap[p])) break;
+        [heap[c], heap[p]] = [heap[p], heap[c]];
+        c = p;
+      }
+    } else if (k > 0 && worse(heap[0], j)) {
+      heap[0] = j;
+      let p = 0;
+      for (;;) {
+        let c = 2 * p + 1;
+        if (c >= k) break;
+        if (c + 1 < k && worse(heap[c + 1], heap[c])) c++;
+        if (!worse(heap[c], heap[p])) break;
+        [heap[c], heap[p]] = [heap[p], heap[c]];
+        p = c;
+      }
+    }
+  }
+  return heap.sort((a, b) => score[a] - score[b] || a - b);
+}

@@ -1,0 +1,365 @@
+import { Random } from '../random.js';
+import { Insertion } from './insertion.js';
+import type { RoutingModel } from './model.js';
+import { Routes } from './routes.js';
+
+/** A plan as sequences, small enough to copy. */
+export interface Snapshot {
+  readonly sequences: readonly (readonly number[])[];
+  readonly starts: ReadonlyMap<number, number>;
+  readonly lapse: number;
+  readonly exposure: number;
+  readonly overtime: number;
+  readonly last: number;
+  readonly strict: number;
+}
+
+export interface SearchOptions {
+  readonly seed: number;
+  readonly iterations?: number;
+  /** Asked now and then; true stops the search. */
+  readonly until?: () => boolean;
+  /** Share of the budget that is used, 0..1, for the cooling; without it cycles of growing length are run. */
+  readonly fraction?: () => number;
+  readonly cancelled?: () => boolean;
+  readonly onProgress?: (p: SearchProgress) => void;
+  readonly warm?: Routes;
+}
+
+export interface SearchProgress {
+  readonly iterations: number;
+  readonly strict: number;
+  readonly travel: number;
+  readonly absent: number;
+}
+
+const ASK_EVERY = 64;
+
+/**
+ * Ruin and recreate with strings of neighbouring routes removed and greedy insertion that sometimes blinks, under
+ * annealing (slack induction by string removals: Christiaens and Vanden Berghe 2020, from memory), extended here by
+ * optional clients, several days, breaks and two-person visits.
+ */
+export function search(model: RoutingModel, options: SearchOptions): { best: Snapshot; iterations: number } {
+  return new Search(model, options).run();
+}
+
+export function snapshotOf(routes: Routes): Snapshot {
+  const sequences: number[][] = [];
+  const starts = new Map<number, number>();
+  for (let r = 0; r < routes.model.routes; r++) {
+    const seq = routes.sequence(r);
+    for (const c of seq) if (routes.fixed[c] >= 0) starts.set(c, routes.fixed[c]);
+    sequences.push(seq);
+  }
+  return {
+    sequences, starts, lapse: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, last: routes.last(), strict: routes.strict(),
+  };
+}
+
+export function restore(routes: Routes, snap: Snapshot): void {
+  const m = routes.model;
+  routes.begin();
+  for (let r = 0; r < m.routes; r++) for (const c of routes.sequence(r)) routes.unlink(c);
+  snap.sequences.forEach((seq, r) => {
+    let p = routes.start + r;
+    for (const c of seq) {
+      routes.link(c, p, snap.starts.get(c) ?? -1);
+      p = c;
+    }
+    routes.refresh(r);
+  });
+}
+
+class Search {
+  private readonly random: Random;
+  private readonly routes: Routes;
+  private readonly insertion: Insertion;
+  private readonly removed: number[] = [];
+  private readonly key: Float64Array;
+  private readonly ruined: Int32Array;
+  private stamp = 0;
+  private best: Snapshot;
+  private readonly buffer: Int32Array;
+  private readonly dirty: Uint8Array;
+  private readonly averageRemoved = 10;
+  private readonly longest = 10;
+  private readonly scale: number;
+  private markStamp = 0;
+  private readonly mark: Int32Array;
+  /** Do clients differ in what leaving them out costs? */
+  private readonly worth: boolean;
+  private readonly lapsing: boolean;
+
+  constructor(private readonly model: RoutingModel, private readonly options: SearchOptions) {
+    this.random = new Random(options.seed);
+    this.routes = options.warm ?? new Routes(model);
+    this.insertion = new Insertion(model, this.routes, this.random, model.clients > 300 ? 40 : 50);
+    this.key = new Float64Array(model.clients);
+    this.ruined = new Int32Array(model.routes).fill(-1);
+    this.buffer = new Int32Array(model.clients + 1);
+    this.dirty = new Uint8Array(model.routes);
+    this.scale = typicalHop(model);
+    this.mark = new Int32Array(model.clients);
+    this.worth = model.prizeAbsent.some((x) => x > 0) && new Set(model.prizeAbsent).size > 1;
+    this.lapsing = model.lapseAbsent.some((x) => x > 0);
+    this.begin();
+    this.best = snapshotOf(this.routes);
+  }
+
+  /** Fills the first plan greedily. */
+  private begin(): void {
+    this.routes.begin();
+    for (let i = 0; i < this.routes.absentCount; i++) this.removed.push(this.routes.absent[i]);
+    this.order(0);
+    this.recreate(0, true);
+  }
+
+  run(): { best: Snapshot; iterations: number } {
+    const { options, model } = this;
+    const hot = 0.6 * this.scale;
+    const cold = 0.006 * this.scale;
+    let temperature = hot;
+    let cycleStart = 0;
+    let cycle = Math.max(2000, 40 * model.clients);
+    let iteration = 0;
+    let current = this.routes.softCost();
+    if (model.clients === 0) return { best: this.best, iterations: 0 };
+    for (; options.iterations === undefined || iteration < options.iterations; iteration++) {
+      if (iteration % ASK_EVERY === 0) {
+        if (options.cancelled?.() === true || options.until?.() === true) break;
+        let fraction: number;
+        if (options.fraction !== undefined) fraction = options.fraction();
+        else if (options.iterations !== undefined) fraction = iteration / options.iterations;
+        else {
+          fraction = (iteration - cycleStart) / cycle;
+          if (fraction >= 1) {
+            cycleStart = iteration;
+            cycle *= 2;
+            fraction = 0.3;
+            restore(this.routes, this.best);
+            current = this.routes.softCost();
+          }
+        }
+        temperature = hot * Math.pow(cold / hot, Math.min(1, Math.max(0, fraction)));
+        if (iteration % 4096 === 0) options.onProgress?.(this.progress(iteration));
+      }
+      this.routes.begin();
+      this.ruin();
+      this.addAbsents();
+      this.order(1);
+      this.recreate(42_949_672, false);
+      const cost = this.routes.softCost();
+      const accept = cost < current - temperature * Math.log(this.random.unit() + 1e-300);
+      if (this.betterThanBest()) {
+        this.best = snapshotOf(this.routes);
+        current = cost;
+      } else if (accept) current = cost;
+      else this.routes.rollback();
+    }
+    restore(this.routes, this.best);
+    options.onProgress?.(this.progress(iteration));
+    return { best: this.best, iterations: iteration };
+  }
+
+  private progress(iterations: number): SearchProgress {
+    return { iterations, strict: this.best.strict, travel: this.best.last, absent: this.model.clients - this.best.sequences.reduce((a, s) => a + s.length, 0) };
+  }
+
+  private betterThanBest(): boolean {
+    const s = this.routes;
+    const b = this.best;
+    if (!this.model.lexicographic) return s.strict() < b.strict - 1e-6;
+    if (Math.abs(s.lapse - b.lapse) > 1e-6) return s.lapse < b.lapse;
+    if (Math.abs(s.exposure - b.exposure) > 0.005) return s.exposure < b.exposure;
+    if (Math.abs(s.overtimeSum - b.overtime) > 1e-6) return s.overtimeSum < b.overtime;
+    return s.last() < b.last - 1e-6;
+  }
+
+  private takeOut(c: number): void {
+    const mate = this.model.mate[c];
+    this.dirty[this.routes.routeOf[c]] = 1;
+    this.routes.unlink(c);
+    this.removed.push(c);
+    if (mate >= 0 && this.routes.routeOf[mate] >= 0) {
+      this.dirty[this.routes.routeOf[mate]] = 1;
+      this.routes.unlink(mate);
+      this.removed.push(mate);
+    }
+  }
+
+  private ruin(): void {
+    const m = this.model;
+    const s = this.routes;
+    const random = this.random;
+    this.removed.length = 0;
+    const routed = m.clients - s.absentCount;
+    if (routed === 0) return;
+    let used = 0;
+    for (let r = 0; r < m.routes; r++) if (s.size[r] > 0) used++;
+    const longest = Math.min(this.longest, Math.max(1, routed / used));
+    const most = (4 * this.averageRemoved) / (1 + longest) - 1;
+    const strings = Math.floor(random.unit() * most + 1);
+    const seed = random.below(m.clients);
+    this.stamp++;
+    let done = 0;
+    const k = m.neighbourCount;
+    for (let x = -1; x < k && done < strings; x++) {
+      const c = x < 0 ? seed : m.neighbours[seed * k + x];
+      const r = s.routeOf[c];
+      if (r < 0 || this.ruined[r] === this.stamp) continue;
+      this.ruined[r] = this.stamp;
+      this.cutString(c, r, 1 + random.below(Math.min(s.size[r], Math.floor(longest + 0.9999))));
+      done++;
+    }
+    for (const c of this.removed) this.key[c] = 0;
+    this.refreshDirty();
+  }
+
+  private refreshDirty(): void {
+    for (let r = 0; r < this.model.routes; r++) {
+      if (this.dirty[r] === 1) {
+        this.dirty[r] = 0;
+        this.routes.refresh(r);
+      }
+    }
+  }
+
+  /** Removes `length` clients of route r around c; half of the time leaves a stretch inside untouched. */
+  private cutString(c: number, r: number, length: number): void {
+    const s = this.routes;
+    const random = this.random;
+    let kept = 0;
+    if (length > 1 && random.unit() < 0.5) {
+      while (length + kept < s.size[r] && random.unit() > 0.01) {
+        kept++;
+        if (random.unit() > 0.5) break;
+      }
+    }
+    const total = length + kept;
+    let before = random.below(total);
+    let n = c;
+    while (before > 0 && s.prev[n] < s.start) {
+      n = s.prev[n];
+      before--;
+    }
+    let count = 0;
+    for (let q = n; q < s.start && count < total; q = s.next[q]) this.buffer[count++] = q;
+    // near the end of the route the string would be short: reach back
+    while (count < total && s.prev[n] < s.start) {
+      n = s.prev[n];
+      this.buffer[count++] = n;
+    }
+    const keepFrom = kept > 0 ? 1 + random.below(Math.max(1, count - kept)) : -1;
+    for (let i = 0; i < count; i++) {
+      if (kept > 0 && i >= keepFrom && i < keepFrom + kept) continue;
+      const q = this.buffer[i];
+      if (s.routeOf[q] >= 0) this.takeOut(q);
+    }
+  }
+
+  /** Lets some of the clients that are left out compete: near the ruin, and anywhere. */
+  private addAbsents(): void {
+    const m = this.model;
+    const s = this.routes;
+    const outside = s.absentCount - this.removed.length;
+    if (outside <= 0) return;
+    this.markStamp++;
+    for (const c of this.removed) this.mark[c] = this.markStamp;
+    const add = (c: number): void => {
+      if (s.routeOf[c] >= 0 || this.mark[c] === this.markStamp) return;
+      const mate = m.mate[c];
+      this.mark[c] = this.markStamp;
+      this.removed.push(c);
+      if (mate >= 0 && this.mark[mate] !== this.markStamp) {
+        this.mark[mate] = this.markStamp;
+        this.removed.push(mate);
+      }
+    };
+    if (outside <= 6) {
+      for (let i = 0; i < s.absentCount; i++) add(s.absent[i]);
+      return;
+    }
+    const seed = this.removed.length > 0 ? this.removed[this.random.below(this.removed.length)] : s.absent[this.random.below(s.absentCount)];
+    const k = m.neighbourCount;
+    let added = 0;
+    for (let x = 0; x < k && added < 6; x++) {
+      const c = m.neighbours[seed * k + x];
+      if (s.routeOf[c] < 0 && this.mark[c] !== this.markStamp && this.random.unit() < 0.7) {
+        add(c);
+        added++;
+      }
+    }
+    for (let i = 0; i < 2; i++) add(s.absent[this.random.below(s.absentCount)]);
+  }
+
+  /** Orders what is to be inserted. How 0: by worth; else one of several orders by lot. */
+  private order(how: number): void {
+    const m = this.model;
+    const { key, removed, random, routes } = this;
+    const lot = how === 0 ? 0 : random.below(22);
+    const depot = m.place[routes.start];
+    const hasPrize = this.worth;
+    for (const c of removed) {
+      if (hasPrize && (how === 0 || lot < 7)) key[c] = -routes.absentCost(c) / (how === 0 || lot < 3 ? 1 : m.service[c] + this.scale);
+      else if (lot < 10) key[c] = random.unit();
+      else if (lot < 13) key[c] = -(m.demand[c] + m.service[c] * 1e-3);
+      else if (lot < 15) key[c] = -m.mats[0][depot * m.places + m.place[c]];
+      else if (lot < 16) key[c] = m.mats[0][depot * m.places + m.place[c]];
+      else if (lot < 18) key[c] = width(m, c);
+      else if (lot < 20) key[c] = m.winFrom[c * m.days];
+      else key[c] = -m.winTo[c * m.days];
+      // the second of a pair follows its first
+      if (m.isSecond[c] === 1) key[c] = Infinity;
+      else if (m.mate[c] >= 0 && random.unit() < 0.5) key[c] = -Infinity;
+    }
+    removed.sort((a, b) => key[a] - key[b] || a - b);
+    if (m.lexicographic && this.lapsing && (how === 0 || random.unit() < 0.7)) {
+      removed.sort((a, b) => (m.lapseAbsent[b] > 0 ? 1 : 0) - (m.lapseAbsent[a] > 0 ? 1 : 0));
+    }
+  }
+
+  private recreate(blink: number, thorough: boolean): void {
+    const m = this.model;
+    const s = this.routes;
+    const insertion = this.insertion;
+    for (const c of this.removed) {
+      if (m.isSecond[c] === 1) continue;
+      const mate = m.mate[c];
+      const absentCost = s.absentCost(c);
+      if (mate >= 0) {
+        insertion.findPair(c, mate);
+        if (insertion.bestAfter < 0 || insertion.bestCost >= absentCost) continue;
+        s.link(c, insertion.bestAfter, insertion.bestStart);
+        s.refresh(s.routeOf[c]);
+        s.link(mate, insertion.bestMateAfter, insertion.bestStart);
+        s.refresh(s.routeOf[mate]);
+        continue;
+      }
+      insertion.find(c, blink, thorough || m.clients < 60 || this.random.unit() < 0.3);
+      if (insertion.bestAfter < 0 || insertion.bestCost >= absentCost) continue;
+      s.link(c, insertion.bestAfter);
+      s.refresh(s.routeOf[c]);
+    }
+  }
+}
+
+function width(m: RoutingModel, c: number): number {
+  let sum = 0;
+  for (let d = 0; d < m.days; d++) sum += Math.max(0, m.winTo[c * m.days + d] - m.winFrom[c * m.days + d]);
+  return sum;
+}
+
+/** Mean travel to the ten nearest clients: the yardstick of the annealing. */
+function typicalHop(m: RoutingModel): number {
+  const k = Math.min(10, m.neighbourCount);
+  let sum = 0;
+  let count = 0;
+  for (let c = 0; c < m.clients; c++) {
+    for (let x = 0; x < k; x++) {
+      sum += m.mats[0][m.place[c] * m.places + m.place[m.neighbours[c * m.neighbourCount + x]]];
+      count++;
+    }
+  }
+  return count === 0 ? 1 : Math.max(1, sum / count) * m.soft.travel;
+}

@@ -1,0 +1,120 @@
+import { compile, loadRounds, type Compiled } from './compile.js';
+import { Insertion } from './core/insertion.js';
+import type { Routes } from './core/routes.js';
+import { restore, search } from './core/search.js';
+import { reasonsFor } from './explain.js';
+import { compareCost, termsOf, type WeekPlan } from './plan.js';
+import { DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type PublishedRound, type WeekProblem } from './problem.js';
+import { Random } from './random.js';
+import { timeRound, type TimedVisit } from './timing.js';
+
+export interface StopRule {
+  /** Steps of ruin and recreate; with a fixed seed and this alone, the result is the same everywhere. */
+  readonly iterations?: number;
+  /** Asked every 64 steps; true stops with the best so far. The engine has no clock of its own. */
+  readonly until?: () => boolean;
+  /** Used share of the budget, 0..1, for the cooling. Give it beside `until` for a better result. */
+  readonly fraction?: () => number;
+}
+
+export interface Progress {
+  readonly iterations: number;
+  readonly unplaced: number;
+  readonly travelMin: number;
+}
+
+export interface SolveOptions {
+  readonly seed: number;
+  readonly stop: StopRule;
+  readonly onProgress?: (progress: Progress) => void;
+  /** True ends the search; the best plan so far is returned. */
+  readonly cancelled?: () => boolean;
+  /** Plan to start from. Default: the published one, if there is one. */
+  readonly from?: { readonly rounds: readonly PublishedRound[] };
+}
+
+/**
+ * The best week plan found within the stop rule. Hard rules always hold; what cannot be served is in `unplaced`
+ * with its reason. Same problem, seed and iteration count: same plan. Throws BadProblem; RangeError without a stop rule.
+ */
+export function solve(problem: WeekProblem, options: SolveOptions): WeekPlan {
+  const { stop } = options;
+  if (stop.iterations === undefined && stop.until === undefined && options.cancelled === undefined) {
+    throw new RangeError('solve needs a stop rule: stop.iterations, stop.until or cancelled');
+  }
+  const compiled = compile(problem);
+  const start = options.from ?? problem.published;
+  const warm = loadRounds(compiled, start?.rounds ?? []);
+  const report = options.onProgress;
+  const { best } = search(compiled.model, {
+    seed: options.seed, warm, ...stop, ...(options.cancelled === undefined ? {} : { cancelled: options.cancelled }),
+    ...(report === undefined ? {} : { onProgress: (p) => report({ iterations: p.iterations, unplaced: p.absent, travelMin: Math.round(p.travel) }) }),
+  });
+  restore(warm, best);
+  fillGaps(warm);
+  return planOf(compiled, warm);
+}
+
+/** The best of several plans of one problem (threads with different seeds); the earliest among equals. Throws on none. */
+export function mergeBest(problem: WeekProblem, plans: readonly WeekPlan[]): WeekPlan {
+  const [first, ...rest] = plans;
+  if (first === undefined) throw new RangeError('mergeBest needs at least one plan');
+  const change = problem.rates?.changeMin ?? DEFAULT_CHANGE_MIN;
+  const balance = problem.rates?.balanceMin ?? DEFAULT_BALANCE_MIN;
+  return rest.reduce((best, p) => (compareCost(p.cost, best.cost, change, balance) < -1e-6 ? p : best), first);
+}
+
+/** Puts in whatever still fits, without moving anything else. */
+export function fillGaps(routes: Routes): void {
+  const m = routes.model;
+  const insertion = new Insertion(m, routes, new Random(0), m.neighbourCount);
+  const waiting = Array.from(routes.absent.subarray(0, routes.absentCount)).filter((c) => m.isSecond[c] === 0)
+    .sort((a, b) => routes.absentCost(b) - routes.absentCost(a) || a - b);
+  for (const c of waiting) {
+    const mate = m.mate[c];
+    if (mate >= 0) insertion.findPair(c, mate);
+    else insertion.find(c, 0, true);
+    if (insertion.bestAfter < 0 || insertion.bestCost >= routes.absentCost(c)) continue;
+    routes.link(c, insertion.bestAfter, mate >= 0 ? insertion.bestStart : -1);
+    routes.refresh(routes.routeOf[c]);
+    if (mate < 0) continue;
+    routes.link(mate, insertion.bestMateAfter, insertion.bestStart);
+    routes.refresh(routes.routeOf[mate]);
+  }
+}
+
+/** The routes as a plan with times, reasons and cost. */
+export function planOf(compiled: Compiled, routes: Routes): WeekPlan {
+  const rounds = compiled.routes.flatMap((info, r) => {
+    const seq = routes.sequence(r);
+    if (seq.length === 0) return [];
+    const timed = seq.map((c) => timedVisit(compiled, routes, c));
+    const round = timeRound(compiled.problem, info.technician, info.shift, timed);
+    if (round === null) throw new Error(`round of ${info.technician.id} on ${info.day} cannot be timed: the search and the timing disagree`);
+    return [round];
+  });
+  const unplaced = reasonsFor(compiled, routes);
+  return { rounds, unplaced, cost: termsOf(costValues(routes)) };
+}
+
+function timedVisit(compiled: Compiled, routes: Routes, c: number): TimedVisit {
+  const { mate, isSecond } = compiled.model;
+  const visit = compiled.visitOf[c];
+  if (mate[c] < 0) return { visit };
+  const other = compiled.routes[routes.routeOf[mate[c]]].technician.id;
+  return { visit, fixedStart: routes.fixed[c], ...(isSecond[c] === 1 ? { joins: other } : { second: other }) };
+}
+
+function costValues(routes: Routes): { lapses: number; exposure: number; overtime: number; travel: number; change: number; balance: number } {
+  const balance = routes.techLoad.reduce((sum, load, t) => sum + (load * load) / routes.model.techCapacity[t], 0);
+  return {
+    lapses: tidy(routes.lapse), exposure: tidy(routes.exposure), overtime: tidy(routes.overtimeSum), travel: tidy(routes.travelSum), change: tidy(routes.changeSum),
+    balance: tidy(balance),
+  };
+}
+
+/** Sums of differences leave dust at the ninth decimal; -0 would print as such. */
+function tidy(x: number): number {
+  return Math.round(x * 1e6) / 1e6 + 0;
+}
+
