@@ -1,0 +1,87 @@
+import type { Tx } from '../scoped.js';
+
+/** A duty whose open window nears its lapse, with the stage reached and whom to tell. */
+export interface DueReminder {
+  duty_id: string; site_id: string; site_name: string; site_address: string; title: string; regime: string;
+  opens: string; due: string; lapses: string; stage_days: number; to_name: string | null; to_email: string | null;
+}
+
+/**
+ * Every duty of the company whose governing, unmet window lapses within the widest stage and was not yet spoken of at the
+ * narrowest stage reached. One statement for the whole fleet. `stages` are days before the lapse, any order.
+ * The addressee is the site's contact who permits entry, else who is told, else the client.
+ */
+export async function dueReminders(tx: Tx, day: string, stages: readonly number[]): Promise<DueReminder[]> {
+  return tx.sql<DueReminder>(`
+    with reached as (
+      select w.duty_id, w.site_id, w.opens, w.due, w.lapses,
+        (select min(stage) from unnest($2::int[]) as stage where stage >= w.lapses - $1::date) as stage_days
+      from duty_window w
+      where w.lapses between $1::date and $1::date + (select max(stage) from unnest($2::int[]) as stage)
+        and w.met_on is null and w.opens <= $1::date
+        and w.governs_from <= $1::date and (w.governs_to is null or $1::date < w.governs_to)
+    )
+    select r.duty_id, r.site_id, s.name as site_name, s.address as site_address, d.title, d.regime,
+      to_char(r.opens, 'YYYY-MM-DD') as opens, to_char(r.due, 'YYYY-MM-DD') as due, to_char(r.lapses, 'YYYY-MM-DD') as lapses, r.stage_days,
+      coalesce(p.name, c.name) as to_name, coalesce(p.email, c.email) as to_email
+    from reached r
+    join duty d on d.company_id = current_company() and d.id = r.duty_id
+      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date) and not d.remotely
+    join site s on s.company_id = current_company() and s.id = r.site_id and s.closed_on is null
+    join client c on c.company_id = current_company() and c.id = s.client_id
+    left join lateral (
+      select k.name, k.email from contact k
+      where k.company_id = current_company() and k.site_id = s.id and k.email is not null
+        and k.valid_from <= $1::date and (k.valid_to is null or k.valid_to >= $1::date) and k.roles && array['permits-entry', 'is-told']
+      order by ('permits-entry' = any (k.roles)) desc, k.name limit 1
+    ) p on true
+    where not exists (
+      select 1 from reminder m where m.company_id = current_company() and m.duty_id = r.duty_id and m.lapses = r.lapses and m.stage_days <= r.stage_days)
+    order by r.lapses, s.name, d.title`, [day, [...stages]]);
+}
+
+/** How many windows open on `day`, and how many lapsed unmet the day before. */
+export async function turningWindows(tx: Tx, day: string): Promise<{ opened: number; lapsed: number }> {
+  const [row] = await tx.sql<{ opened: number; lapsed: number }>(`
+    select count(*) filter (where opens = $1::date)::int as opened,
+      count(*) filter (where lapses = $1::date - 1 and (met_on is null or met_on > lapses))::int as lapsed
+    from duty_window where opens = $1::date or lapses = $1::date - 1`, [day]);
+  return row ?? { opened: 0, lapsed: 0 };
+}
+
+/** One line of the owner's overdue list. */
+export interface OverdueLine { site_name: string; locality: string | null; title: string; regime: string; lapses: string; days_late: number; standing: string }
+
+/** Every duty that is lapsed, or cannot be told, on `day`, oldest lapse first. */
+export async function overdueDuties(tx: Tx, day: string): Promise<OverdueLine[]> {
+  return tx.sql<OverdueLine>(`
+    select * from (
+      select s.name as site_name, s.locality, d.title, d.regime, to_char(w.lapses, 'YYYY-MM-DD') as lapses, ($1::date - w.lapses)::int as days_late,
+        standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) as standing
+      from duty_window w
+      join duty d on d.company_id = current_company() and d.id = w.duty_id and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+      join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
+      where w.governs_from <= $1::date and (w.governs_to is null or $1::date < w.governs_to)
+    ) x where standing in ('lapsed', 'cant-tell') order by lapses, site_name, title`, [day]);
+}
+
+/** Takes up to `most` mails to send: waiting ones, and those whose sender died before `staleBefore`. */
+export async function claimMessages(tx: Tx, now: Date, staleBefore: Date, most: number) {
+  return tx.sql<{ id: string; to_name: string; to_email: string; subject: string; body: string; attempts: number }>(`
+    update message m set state = 'sending', claimed_at = $1, attempts = attempts + 1
+    where m.company_id = current_company() and m.id in (
+      select id from message where state = 'waiting' or (state = 'sending' and claimed_at < $2)
+      order by created_at, id limit $3 for update skip locked)
+    returning m.id::text, m.to_name, m.to_email, m.subject, m.body, m.attempts`, [now, staleBefore, most]);
+}
+
+/** Holds that are still open after their end, and have not been spoken of yet. */
+export async function outlivedHolds(tx: Tx, now: Date) {
+  return tx.sql<{ id: string; account_number: string; site_id: string; site_name: string; station_name: string; station_phone: string | null; until_at: Date; station_reference: string; technician: string | null }>(`
+    select h.id::text, a.number as account_number, s.id::text as site_id, s.name as site_name, t.name as station_name, t.phone as station_phone, h.until_at, h.station_reference, u.name as technician
+    from hold h join account a on a.company_id = h.company_id and a.id = h.account_id
+    join site s on s.company_id = a.company_id and s.id = a.site_id join station t on t.company_id = a.company_id and t.id = a.station_id
+    left join app_user u on u.company_id = h.company_id and u.id = h.opened_by
+    where h.closed_at is null and h.until_at < $1
+      and not exists (select 1 from hold_fact f where f.company_id = h.company_id and f.hold_id = h.id and f.kind = 'outlived' and f.at >= h.until_at)`, [now]);
+}
