@@ -21,3 +21,5 @@ export { normalCdf, normalQuantile } from './statistics/normal.js';
 export * from './statistics/trend.js';
 export * from './statistics/wilson.js';
 export { meshRefusal } from './readings.js';
+export * from './minimum-pick.js';
+export * from './visit-order.js';
