@@ -1,13 +1,19 @@
+import { deficienciesRoutes } from './deficiencies.js';
 import { doorRoutes } from './door.js';
 import { feedRoutes } from './feeds.js';
 import { identityRoutes } from './identity.js';
 import { remindersRoutes } from './reminders.js';
+import { proofRoutes } from './proof.js';
 import type { Route } from './route.js';
+import { visitsRoutes } from './visits.js';
 
 /** Every route of the product by name, one line per capability. OpenAPI and the tenancy suite walk this. */
 export const routes = {
   ...doorRoutes,
   ...identityRoutes,
+  ...visitsRoutes,
+  ...deficienciesRoutes,
+  ...proofRoutes,
   ...remindersRoutes,
   ...feedRoutes,
 };
