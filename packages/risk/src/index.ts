@@ -1,1 +1,25 @@
-export {};
+/** Exposure: how likely each site's alarm would not get through, and why. Rules in SPEC.md. */
+export { BATTERY_DEFAULTS, CLASS_DEFAULTS, COMPONENT_CLASSES, COMPONENT_ROLES, DEFAULT_SETTINGS, SETTING_SOURCES } from './component-classes.js';
+export type { ClassDefaults, ComponentClass, ComponentRole, LinkName, RiskSettings } from './component-classes.js';
+export { RiskInputError } from './site-input.js';
+export type { ComponentInput, ScoreWhen, SiteInput, SystemInput } from './site-input.js';
+export { fitModel } from './fit-model.js';
+export type { BatteryModel, ClassHistory, ClassRate, ComponentHistory, DataWindow, FitOptions, RateSource, RiskModel } from './fit-model.js';
+export { CAUSES } from './component-state.js';
+export type { Cause } from './component-state.js';
+export { percentiles, scoreOf, scoreSite, scoreSites } from './score-site.js';
+export type { ChainLink, CurvePoint, ScoreOptions, Share, SiteScore } from './score-site.js';
+export { whatIf } from './what-if.js';
+export type { SiteChange, WhatIf } from './what-if.js';
+export { batteryForecast, failureChance } from './predict.js';
+export type { ForecastBattery, ForecastLine } from './predict.js';
+export { areaUnderCurve, backTest, bootstrapDifference, brier, calibrationSlope, calibrationTable, mayPromote } from './back-test.js';
+export type { BackTest, CalibrationRow, Outcome } from './back-test.js';
+export { fitGammaPrior, marginalLogLikelihood, meanRate, posteriorRate, rateInterval, survivalOver } from './gamma-poisson.js';
+export type { GammaRate, RateRecord } from './gamma-poisson.js';
+export { ageingFactor, failsWithin, fitWeibull, meanLife, meanRemaining, weibullHazard } from './weibull.js';
+export type { BatteryLife, WeibullLife } from './weibull.js';
+export { DEFAULT_WEIGHTS, fitWeights, rateFactor } from './rate-factors.js';
+export type { FactorFacts, FactorRecord, FactorWeights } from './rate-factors.js';
+export { averagePfd, exactAverage } from './low-demand.js';
+export type { LowDemandInput } from './low-demand.js';

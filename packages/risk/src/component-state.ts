@@ -1,0 +1,155 @@
+/** One component as numbers: its cumulated chance of being down at any hour from now. Rules EXP-1..7 in SPEC.md. */
+import { CLASS_DEFAULTS } from './component-classes.js';
+import type { RiskModel } from './fit-model.js';
+import { rateFactor } from './rate-factors.js';
+import type { ComponentInput, ScoreWhen } from './site-input.js';
+import { ageingFactor, meanLife } from './weibull.js';
+
+export const HOURS_PER_DAY = 24;
+export const DAYS_PER_YEAR = 365.25;
+export const HOURS_PER_YEAR = HOURS_PER_DAY * DAYS_PER_YEAR;
+
+/** Log-survival of a component known to be down: as good as never working, and still finite. */
+const DOWN = 50;
+
+/** The causes that a component's exposure is made of, in the order of `causeShares`. */
+export const CAUSES = ['reported-fault', 'silent-fault', 'battery-age', 'outside-checks', 'weak-radio', 'known-fault'] as const;
+
+export type Cause = (typeof CAUSES)[number];
+
+/** A field nobody recorded, the value used in its place, and what a recorded good value would be. */
+export interface Gap {
+  readonly field: 'proof' | 'installed' | 'age' | 'temperature' | 'margin' | 'coverage' | 'supervision' | 'component';
+  readonly counted: string;
+  readonly good: Partial<ComponentInput>;
+}
+
+/** Numbers of one component; hours are counted from today. */
+export interface ComponentState {
+  readonly input: ComponentInput;
+  readonly gaps: readonly Gap[];
+  /** Posterior of its rate: survival over x is (1 + x / hours)^−shape. */
+  readonly shape: number;
+  readonly hours: number;
+  readonly factor: number;
+  readonly reportedShare: number;
+  /** Hours a reported fault lasts: until known, and until repaired. */
+  readonly faultH: number;
+  readonly coverage: number;
+  readonly sinceProofH: number;
+  readonly sinceFullH: number;
+  readonly battery: BatteryState | null;
+  readonly down: boolean;
+}
+
+interface BatteryState {
+  readonly ageNowYears: number;
+  readonly calendarYears: number;
+  readonly temperatureC: number;
+  readonly perHour: number;
+  readonly shape: number;
+  readonly scaleYears: number;
+}
+
+/** Builds the numbers of one component. Input is taken as checked by requireSite. */
+export function componentState(model: RiskModel, c: ComponentInput, when: ScoreWhen): ComponentState {
+  const gaps: Gap[] = [];
+  const { settings } = model;
+  const unknownH = settings.unknownProofYears * HOURS_PER_YEAR;
+  const installedH = c.installedDay === null ? null : Math.max(0, when.today - c.installedDay) * HOURS_PER_DAY;
+  const proofH = c.lastProofDay === null ? null : Math.max(0, when.today - c.lastProofDay) * HOURS_PER_DAY;
+  const sinceProofH = proofH ?? installedH ?? unknownH;
+  const sinceFullH = Math.max(sinceProofH, installedH ?? unknownH);
+  if (proofH === null) gaps.push({ field: 'proof', counted: installedH === null ? `${settings.unknownProofYears} years ago` : 'never since installation', good: { lastProofDay: when.today } });
+  // A battery's untested part is counted from its age instead.
+  else if (installedH === null && c.class !== 'battery') gaps.push({ field: 'installed', counted: `at least ${settings.unknownProofYears} years ago`, good: { installedDay: when.today } });
+  const coverage = c.coverage ?? settings.unknownCoverage;
+  if (c.coverage === null) gaps.push({ field: 'coverage', counted: `${Math.round(coverage * 100)} %`, good: { coverage: 0.95 } });
+  const reportedShare = c.selfReported ? CLASS_DEFAULTS[c.class].reportedShare : 0;
+  if (c.selfReported && c.supervisionH === null) gaps.push({ field: 'supervision', counted: `${settings.unknownSupervisionH} h`, good: { supervisionH: 1 } });
+  if (CLASS_DEFAULTS[c.class].radio && c.marginDb === null) gaps.push({ field: 'margin', counted: `${settings.unknownMarginDb} dB`, good: { marginDb: 20 } });
+  const battery = c.class === 'battery' ? batteryState(model, c, when, gaps) : null;
+  const rate = model.rates[c.class];
+  const factor = rateFactor(model.weights, c.class, c, settings);
+  return {
+    input: c,
+    gaps,
+    shape: rate.shape + c.failures,
+    hours: rate.hours + (battery === null ? c.hoursInService * factor : batteryEvidence(model, c, battery, sinceProofH)),
+    factor,
+    reportedShare,
+    faultH: (c.supervisionH ?? settings.unknownSupervisionH) + settings.repairH,
+    coverage,
+    sinceProofH,
+    sinceFullH,
+    battery,
+    down: c.down === true,
+  };
+}
+
+function batteryState(model: RiskModel, c: ComponentInput, when: ScoreWhen, gaps: Gap[]): BatteryState {
+  const { settings, battery } = model;
+  const temperatureC = c.temperatureC ?? settings.unknownTemperatureC;
+  if (c.temperatureC === null) gaps.push({ field: 'temperature', counted: `${temperatureC} °C`, good: { temperatureC: settings.coolestC } });
+  let years = c.ageYears ?? (c.installedDay === null ? null : Math.max(0, when.today - c.installedDay) / DAYS_PER_YEAR);
+  if (years === null) {
+    years = settings.unknownBatteryAgeYears;
+    gaps.push({ field: 'age', counted: `${years} years`, good: { ageYears: 1 } });
+  }
+  const factor = ageingFactor(temperatureC, settings);
+  return { ageNowYears: years * factor, calendarYears: years, temperatureC, perHour: factor / HOURS_PER_YEAR, shape: battery.shape, scaleYears: battery.scaleYears };
+}
+
+// What its history already spent of the expected failures: earlier batteries in its place, and its own years up to the last proof.
+function batteryEvidence(model: RiskModel, c: ComponentInput, battery: BatteryState, sinceProofH: number): number {
+  const proven = hazardAt(battery, -sinceProofH);
+  const earlierH = Math.max(0, c.hoursInService - battery.calendarYears * HOURS_PER_YEAR);
+  return proven + earlierH / (meanLife(model.battery) * HOURS_PER_YEAR);
+}
+
+function hazardAt(battery: BatteryState, hour: number): number {
+  const years = battery.ageNowYears + hour * battery.perHour;
+  return years <= 0 ? 0 : (years / battery.scaleYears) ** battery.shape;
+}
+
+/**
+ * Log-survival (−ln of the chance to be working) at `hour` from now; `proofAtH` is the hour of a planned proof already passed, or −1.
+ * When `parts` is given, the six causes' shares of it (summing to 1) are put there from `offset` on.
+ */
+export function logSurvival(state: ComponentState, hour: number, proofAtH: number, parts: Float64Array | null, offset: number): number {
+  // A planned proof finds what is down, and it is repaired.
+  if (state.down && proofAtH < 0) {
+    if (parts !== null) {
+      parts.fill(0, offset, offset + CAUSES.length);
+      parts[offset + 5] = 1;
+    }
+    return DOWN;
+  }
+  const since = proofAtH < 0 ? state.sinceProofH + hour : hour - proofAtH;
+  const { battery, reportedShare: r, coverage: c, factor } = state;
+  let reported: number;
+  let covered: number;
+  let uncovered: number;
+  if (battery === null) {
+    reported = r * Math.min(state.faultH, since);
+    covered = (1 - r) * c * since;
+    uncovered = (1 - r) * (1 - c) * (state.sinceFullH + hour);
+  } else {
+    const now = hazardAt(battery, hour);
+    reported = r * (now - hazardAt(battery, hour - Math.min(state.faultH, since)));
+    covered = (1 - r) * c * (now - hazardAt(battery, hour - since));
+    uncovered = (1 - r) * (1 - c) * now;
+  }
+  const plain = reported + covered + uncovered;
+  const x = factor * plain;
+  if (parts !== null && plain > 0) {
+    const base = factor > 1 ? 1 / factor / plain : 1 / plain;
+    parts[offset] = reported * base;
+    parts[offset + 1] = battery === null ? covered * base : 0;
+    parts[offset + 2] = battery === null ? 0 : covered * base;
+    parts[offset + 3] = uncovered * base;
+    parts[offset + 4] = factor > 1 ? 1 - 1 / factor : 0;
+    parts[offset + 5] = 0;
+  }
+  return state.shape * Math.log1p(x / state.hours);
+}
