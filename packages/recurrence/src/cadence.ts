@@ -32,8 +32,8 @@ export interface CalendarRule {
   readonly dtstart: string;
   readonly timeZone: string;
   readonly rrule: string;
-  readonly rdate?: readonly string[];
-  readonly exdate?: readonly string[];
+  readonly rdate?: string[];
+  readonly exdate?: string[];
   readonly earlyDays: number;
   readonly lateDays: number;
 }

@@ -68,7 +68,7 @@ export interface DutyWindow {
   /** Last such day; null while it lasts. The day before governsFrom when it was met on its first day. */
   readonly governsTo: LocalDate | null;
   readonly metOn: LocalDate | null;
-  /** The proof that met it. */
+  /** The proof that met it; null too when it was the basis date and not a check. */
   readonly metBy: string | null;
   /** null while it can still be met, or when it was never judged (paused, or rolled into the next after a takeover). */
   readonly outcome: Outcome | null;

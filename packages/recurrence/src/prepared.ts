@@ -8,6 +8,9 @@ import { whyInWords } from './why.js';
 /** Most days that a suspension hands back after its end, so that nobody returns to a window already shut. */
 export const RETURN_DAYS = 30;
 
+/** The ref of a proof that no check stands behind: a basis date that lies within the duty's time. */
+const NO_CHECK = '';
+
 /** A proof in day numbers. */
 export interface DayProof {
   readonly on: number;
@@ -80,7 +83,7 @@ export function prepare(history: DutyHistory, horizon: number): Prepared {
   }
   // A commissioning after the duty began is a proof like any other.
   if (!isAge && basis !== null && basis > from) {
-    if (basis <= end) proofs.push({ on: basis, proof: { on: fromDayNumber(basis), ref: 'basis' } });
+    if (basis <= end) proofs.push({ on: basis, proof: { on: fromDayNumber(basis), ref: NO_CHECK } });
     basis = null;
   }
   if (proofs.length > 1) proofs.sort(byDay);
@@ -141,7 +144,7 @@ export function write(windows: DutyWindow[], prepared: Prepared, it: Occurrence)
     governsFrom: fromDayNumber(it.governsFrom),
     governsTo: governsTo === null ? null : fromDayNumber(governsTo),
     metOn: it.met === null ? null : fromDayNumber(it.met.on),
-    metBy: it.met === null ? null : it.met.proof.ref,
+    metBy: it.met === null || it.met.proof.ref === NO_CHECK ? null : it.met.proof.ref,
     outcome,
     lateDays,
     carried: it.carried,

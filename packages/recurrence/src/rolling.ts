@@ -61,6 +61,12 @@ function basisAfter(cadence: Rolling, met: DayProof): number | null {
   return basis;
 }
 
+/** Whether a proof of age tells of something made after what was fitted before: reading the same date again replaces nothing. */
+function isYounger(proof: DayProof, basis: number | null): boolean {
+  const madeOn = proof.proof.basisOn;
+  return basis === null || madeOn === undefined || madeOn === null || dayNumber(madeOn) > basis;
+}
+
 /** Nothing is known to count from: due at once. */
 function catchUpEdges(prepared: Prepared, cadence: Rolling, from: number): Edges {
   const { catchUpDays } = prepared.history;
@@ -77,8 +83,9 @@ export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindo
   let governsFrom = from;
   let lastMet = cadence.kind === 'age' || basis === null ? from - 1 : Math.max(basis, from - 1);
   let at = 0;
+  const passesBy = (proof: DayProof, earliest: number): boolean => proof.on <= lastMet || proof.on < earliest || (cadence.kind === 'age' && !isYounger(proof, basis));
   const nextProof = (earliest: number): DayProof | null => {
-    while (at < proofs.length && ((proofs[at] as DayProof).on <= lastMet || (proofs[at] as DayProof).on < earliest)) at += 1;
+    while (at < proofs.length && passesBy(proofs[at] as DayProof, earliest)) at += 1;
     return proofs[at] ?? null;
   };
   for (;;) {
