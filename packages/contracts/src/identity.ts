@@ -1,21 +1,7 @@
 import { z } from 'zod';
 import { Id, Instant } from './basics.js';
+import { Role } from './permissions.js';
 import { route } from './route.js';
-
-export const Role = z.enum(['owner', 'dispatcher', 'technician', 'auditor']);
-export type Role = z.infer<typeof Role>;
-
-/**
- * read: see the fleet, its duties and its proof; work: do and record visits; plan: plan rounds, keep the fleet and its
- * people; own: company settings, users, acceptances.
- */
-export const PERMISSIONS = {
-  read: ['owner', 'dispatcher', 'technician', 'auditor'],
-  work: ['owner', 'dispatcher', 'technician'],
-  plan: ['owner', 'dispatcher'],
-  own: ['owner'],
-} as const satisfies Record<string, readonly Role[]>;
-export type Permission = keyof typeof PERMISSIONS;
 
 export const SignIn = z.strictObject({
   email: z.string().trim().toLowerCase().min(3).max(254),

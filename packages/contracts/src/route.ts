@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import type { Permission } from './identity.js';
+import type { Permission } from './permissions.js';
 import type { ProblemName } from './problems.js';
 
 /**
