@@ -4,3 +4,8 @@ export { defaultDataRoot, freePort, startEmbeddedPostgres, type EmbeddedPostgres
 export { ensureDatabase, migrate, prepareRoles, readSchema, type Connections } from './migrate.js';
 export { schemaAsSql } from './schema-engine.js';
 export * from './queries/reminders.js';
+export * from './queries/visits.js';
+export * from './queries/ledger.js';
+export * from './queries/standing-refresh.js';
+export * from './queries/programmes.js';
+export * from './queries/standing.js';

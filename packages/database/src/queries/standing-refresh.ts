@@ -42,14 +42,12 @@ export interface CheckFact {
   performedOn: string; source: string; technicianId: string | null;
 }
 
-/** Checks that could be credited: done, not excused, and not corrected by a further check (by `knownBy`, where given). */
+/** Checks that could be credited: done, not excused, not corrected and not contradicted in their visit (rule VIS-9; by `knownBy`, where given). */
 export function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null): Promise<CheckFact[]> {
   return tx.sql(`select c.id, c.site_id as "siteId", c.subject_kind as "subjectKind", c.subject_id as "subjectId", c.check_kind as kind, c.verdict, c.evidence,
       c.performed_on::text as "performedOn", c.source, c.technician_id as "technicianId"
-    from check_record c
-    where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail')
-      and ($2::timestamptz is null or c.recorded_at <= $2::timestamptz)
-      and not exists (select 1 from check_record k where k.company_id = c.company_id and k.corrects_id = c.id and ($2::timestamptz is null or k.recorded_at <= $2::timestamptz))`, [siteIds, knownBy]);
+    from counting_checks($2::timestamptz) c
+    where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail')`, [siteIds, knownBy]);
 }
 
 export interface LicenceFact { technicianId: string; kind: string; validFrom: string | null; validTo: string }
@@ -145,4 +143,9 @@ export function settleTurns(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], row
       delete from duty_turn t using (select duty_id from held except select "dutyId" from fresh) old
       where t.company_id = current_company() and t.duty_id = old.duty_id returning 1
     ) select (select count(*) from put)::int as put, (select count(*) from gone)::int as gone`, [dutyIds, JSON.stringify(rows)]));
+}
+
+/** Bodies of programmes by id, as they were validated when adopted. */
+export function programmeBodies(tx: Pick<Tx, 'sql'>, programmeIds: readonly string[]): Promise<{ id: string; body: unknown }[]> {
+  return programmeIds.length === 0 ? Promise.resolve([]) : tx.sql(`select id, body from programme where company_id = current_company() and id = any($1::uuid[])`, [programmeIds]);
 }
