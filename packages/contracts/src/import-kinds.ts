@@ -48,6 +48,8 @@ const bothOrNone = (of: (stage: string) => string | null): RowFault[] => ((of('l
 const latitude = amount({ min: -90, max: 90, unit: 'degrees (north is positive)' });
 const longitude = amount({ min: -180, max: 180, unit: 'degrees (east is positive)' });
 
+const evidenceGrade: CellType = { ...choice(['A', 'B', 'C', 'D']), read: (text) => (/^[A-D]$/i.test(text) ? { values: [text.toUpperCase()] } : { problem: 'is not one of the known grades' }) };
+
 export const IMPORT_KINDS = {
   clients: { title: 'Clients', one: 'client', means: 'Who the company serves and bills.', keys: ['key'], columns: [
     must('key', key('client'), 'C-1001', 'your own key of the client'),
@@ -192,7 +194,7 @@ export const IMPORT_KINDS = {
     may('reason', words(500), '', 'why, in words; needed for fail, excused and not-done'),
     may('excuse_code', words(80), '', 'why the failure is excused; needed for excused'),
     may('technician', key('technician'), '', 'key of who did it'),
-    may('evidence', choice(['a', 'b', 'c', 'd']), 'd', 'A station-confirmed with instrument, B technician on site, C self-declared, D inherited (assumed when empty)', { empty: ['D'] }),
+    may('evidence', evidenceGrade, 'D', 'A station-confirmed with instrument, B technician on site, C self-declared, D inherited (assumed when empty)', { empty: ['D'] }),
     may('readings', readingsCell(), 'restV=13.6; loaded=yes', 'readings'),
     may('notes', words(2000), '', 'anything to remember'),
     may('corrects', key('check'), '', 'key of the record this one corrects'),

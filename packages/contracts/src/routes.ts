@@ -1,7 +1,11 @@
 import { deficienciesRoutes } from './deficiencies.js';
 import { doorRoutes } from './door.js';
 import { feedRoutes } from './feeds.js';
+import { fleetRoutes } from './fleet.js';
 import { identityRoutes } from './identity.js';
+import { listsRoutes } from './lists.js';
+import { peopleRoutes } from './people.js';
+import { planningRoutes } from './planning.js';
 import { remindersRoutes } from './reminders.js';
 import { proofRoutes } from './proof.js';
 import type { Route } from './route.js';
@@ -11,11 +15,15 @@ import { visitsRoutes } from './visits.js';
 export const routes = {
   ...doorRoutes,
   ...identityRoutes,
+  ...fleetRoutes,
+  ...peopleRoutes,
+  ...listsRoutes,
   ...visitsRoutes,
   ...deficienciesRoutes,
   ...proofRoutes,
   ...remindersRoutes,
   ...feedRoutes,
+  ...planningRoutes,
 };
 
 export const allRoutes: readonly Route[] = Object.values(routes);
