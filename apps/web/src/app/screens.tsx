@@ -1,0 +1,36 @@
+import type { Role } from '@bellround/contracts';
+import type { ComponentType } from 'react';
+
+export interface Screen {
+  /** address in the app; parameters as :siteId */
+  readonly path: string;
+  /** its name in the contents; null: reached from other screens only */
+  readonly word: string | null;
+  readonly load: () => Promise<{ default: ComponentType }>;
+  /** who has it in their contents; absent: everybody */
+  readonly roles?: readonly Role[];
+}
+
+/** Every screen of the app, one line each. A screen is a file of routes/ that composes features. */
+export const screens: readonly Screen[] = [
+  { path: '/activity', word: 'Activity', load: () => import('./routes/activity.js') },
+  { path: '/settings', word: 'Settings', load: () => import('./routes/settings.js') },
+  { path: '/about', word: null, load: () => import('./routes/about.js') },
+];
+
+/** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
+const ORDER: Record<Role, readonly string[]> = {
+  dispatcher: ['/week', '/loose-ends', '/standing', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
+  technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
+  owner: ['/standing', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/activity', '/settings'],
+  auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
+};
+
+/** The contents of one role, in its order; screens nobody ordered come last. */
+export function contentsOf(role: Role, all: readonly Screen[] = screens): readonly Screen[] {
+  const order = ORDER[role];
+  const place = (screen: Screen) => { const at = order.indexOf(screen.path); return at === -1 ? order.length : at; };
+  return all
+    .filter((screen) => screen.word !== null && (screen.roles ? screen.roles.includes(role) : order.includes(screen.path)))
+    .toSorted((a, b) => place(a) - place(b));
+}

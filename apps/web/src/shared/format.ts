@@ -1,0 +1,93 @@
+/** Dates, times and counts as people read them: local, unambiguous, with their unit. */
+
+const DAY = { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' } as const;
+const formats = new Map<string, Intl.DateTimeFormat>();
+
+function format(options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
+  const key = JSON.stringify(options);
+  const known = formats.get(key) ?? new Intl.DateTimeFormat('en-GB', options);
+  formats.set(key, known);
+  return known;
+}
+
+function joined(options: Intl.DateTimeFormatOptions, date: Date): string {
+  // Without the commas some locales' data puts in: 'Tue 3 Mar 2026'.
+  return format(options).format(date).replaceAll(',', '');
+}
+
+/** '2026-03-03' -> 'Tue 3 Mar 2026'. A local day has no zone: it is the same day everywhere. */
+export function dayWords(day: string): string {
+  return joined({ ...DAY, timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));
+}
+
+/** '2026-03-03' -> '3 Mar 2026', for dense tables. */
+export function dayShort(day: string): string {
+  return joined({ day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));
+}
+
+/** An instant at a site or company: 'Tue 3 Mar 2026 09:05'. */
+export function momentWords(instant: string, timeZone: string): string {
+  return joined({ ...DAY, hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone }, new Date(instant));
+}
+
+/** '09:05' at the given zone. */
+export function timeWords(instant: string, timeZone: string): string {
+  return joined({ hour: '2-digit', minute: '2-digit', hourCycle: 'h23', timeZone }, new Date(instant));
+}
+
+/** The local day of an instant, `YYYY-MM-DD`. */
+export function localDayAt(instant: Date, timeZone: string): string {
+  const parts = Object.fromEntries(format({ year: 'numeric', month: '2-digit', day: '2-digit', timeZone }).formatToParts(instant).map((part) => [part.type, part.value]));
+  return `${parts['year']}-${parts['month']}-${parts['day']}`;
+}
+
+/** Today at the given zone. */
+export function todayIn(timeZone: string): string {
+  return localDayAt(new Date(), timeZone);
+}
+
+/** Whole days from one local day to another; negative when `to` is earlier. */
+export function daysFrom(from: string, to: string): number {
+  return Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / 86_400_000);
+}
+
+/** A local day so many days later. */
+export function plusDays(day: string, days: number): string {
+  return new Date(Date.parse(`${day}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
+}
+
+/** '1 h 25 min', '40 min'. */
+export function minutesWords(minutes: number): string {
+  const whole = Math.round(Math.abs(minutes));
+  const hours = Math.floor(whole / 60);
+  const rest = whole % 60;
+  const sign = minutes < 0 ? '−' : '';
+  if (hours === 0) return `${sign}${rest} min`;
+  return rest === 0 ? `${sign}${hours} h` : `${sign}${hours} h ${rest} min`;
+}
+
+/** Minutes after midnight -> '08:15'; beyond midnight it goes on: 1470 -> '00:30 next day'. */
+export function clockWords(minute: number): string {
+  const day = Math.floor(minute / 1440);
+  const left = ((minute % 1440) + 1440) % 1440;
+  const text = `${String(Math.floor(left / 60)).padStart(2, '0')}:${String(Math.floor(left % 60)).padStart(2, '0')}`;
+  return day > 0 ? `${text} next day` : text;
+}
+
+export function countWords(n: number, one: string, many = `${one}s`): string {
+  return `${numberWords(n)} ${n === 1 ? one : many}`;
+}
+
+/** A number with its thousands apart, at most `digits` decimals. */
+export function numberWords(n: number, digits = 2): string {
+  return new Intl.NumberFormat('en-GB', { maximumFractionDigits: digits }).format(n);
+}
+
+/** 384 of 412 -> '93.2 %'; of nothing -> 'can't tell'. */
+export function shareWords(part: number, whole: number): string {
+  return whole === 0 ? 'can’t tell' : `${((100 * part) / whole).toFixed(1)} %`;
+}
+
+export function kmWords(metres: number): string {
+  return metres < 1000 ? `${Math.round(metres)} m` : `${(metres / 1000).toFixed(metres < 10_000 ? 1 : 0)} km`;
+}

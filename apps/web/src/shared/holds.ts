@@ -1,0 +1,68 @@
+import { useSyncExternalStore } from 'react';
+
+/** An on-test hold this person has open: the station ignores the parts until `endsAt`. */
+export interface OpenHold {
+  readonly holdId: string;
+  readonly visitId: string;
+  readonly siteName: string;
+  /** given by the station */
+  readonly reference: string;
+  /** 'intrusion', 'fire', ... */
+  readonly parts: readonly string[];
+  /** UTC instant */
+  readonly endsAt: string;
+  /** where the hold is closed or extended, an address of this app */
+  readonly path: string;
+}
+
+const KEY = 'bellround.holds';
+const watchers = new Set<() => void>();
+let holds: readonly OpenHold[] = readKept();
+
+function readKept(): readonly OpenHold[] {
+  try {
+    return JSON.parse(globalThis.localStorage?.getItem(KEY) ?? '[]') as OpenHold[];
+  } catch {
+    return [];
+  }
+}
+
+/** Says which holds of a visit are open now; the banner with its clock follows, on every screen and after a reload without a network. */
+export function setOpenHolds(visitId: string, open: readonly OpenHold[]): void {
+  const next = [...holds.filter((hold) => hold.visitId !== visitId), ...open];
+  if (JSON.stringify(next) === JSON.stringify(holds)) return;
+  keep(next);
+}
+
+/** Replaces all holds known on this device: after asking the server, and when somebody signs out. */
+export function replaceOpenHolds(open: readonly OpenHold[]): void {
+  keep(open);
+}
+
+function keep(next: readonly OpenHold[]): void {
+  holds = next;
+  try {
+    localStorage.setItem(KEY, JSON.stringify(next));
+  } catch { /* storage is off: it holds for this page */ }
+  for (const watcher of watchers) watcher();
+}
+
+export function useOpenHolds(): readonly OpenHold[] {
+  return useSyncExternalStore((watcher) => { watchers.add(watcher); return () => watchers.delete(watcher); }, () => holds);
+}
+
+export type HoldStage = 'running' | 'ending' | 'expired';
+
+/** Warnings come at 15, 5 and 1 minute (a company rule); from 15 on the banner says so. */
+export function holdStage(endsAt: string, now: Date): { stage: HoldStage; secondsLeft: number } {
+  const secondsLeft = Math.floor((Date.parse(endsAt) - now.getTime()) / 1000);
+  return { stage: secondsLeft <= 0 ? 'expired' : secondsLeft <= 15 * 60 ? 'ending' : 'running', secondsLeft };
+}
+
+/** 4510 -> '1:15:10', 65 -> '1:05' */
+export function clockFace(seconds: number): string {
+  const left = Math.max(0, seconds);
+  const [hours, minutes, rest] = [Math.floor(left / 3600), Math.floor((left % 3600) / 60), left % 60];
+  const two = (n: number) => String(n).padStart(2, '0');
+  return hours > 0 ? `${hours}:${two(minutes)}:${two(rest)}` : `${minutes}:${two(rest)}`;
+}

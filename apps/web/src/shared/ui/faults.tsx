@@ -1,0 +1,38 @@
+import type { FieldFault } from '@bellround/contracts';
+import { type FormEvent, type ReactNode, createContext, use, useEffect, useRef } from 'react';
+import { isProblem } from '../client.js';
+import { ProblemBox } from './states.js';
+
+const Faults = createContext<readonly FieldFault[]>([]);
+
+/** What the server or the screen refused about the field at `path` ('hours.0.to'), or null. */
+export function useFault(path: string | undefined): string | null {
+  const faults = use(Faults);
+  if (path === undefined) return null;
+  const own = faults.filter((fault) => fault.path === path);
+  return own.length === 0 ? null : own.map((fault) => fault.message).join('; ');
+}
+
+/** Hands refusals to the fields below by their path. */
+export function FaultsOf({ problem, faults = [], children }: { problem?: unknown; faults?: readonly FieldFault[]; children: ReactNode }) {
+  return <Faults value={isProblem(problem) ? [...problem.errors, ...faults] : faults}>{children}</Faults>;
+}
+
+/** A form whose refusal is shown on top, gets the focus, and is told at the fields it concerns. */
+export function Form({ problem, faults, onSubmit, children, className = 'stack' }: {
+  problem?: unknown; faults?: readonly FieldFault[]; onSubmit: () => void; children: ReactNode; className?: string;
+}) {
+  const box = useRef<HTMLDivElement>(null);
+  useEffect(() => { if (problem) box.current?.focus(); }, [problem]);
+  const submit = (event: FormEvent) => {
+    event.preventDefault();
+    event.stopPropagation();
+    onSubmit();
+  };
+  return (
+    <form className={className} onSubmit={submit} noValidate>
+      {problem ? <div ref={box} tabIndex={-1}><ProblemBox problem={problem} /></div> : null}
+      <FaultsOf problem={problem} {...(faults ? { faults } : {})}>{children}</FaultsOf>
+    </form>
+  );
+}

@@ -1,0 +1,10 @@
+export { Button, LinkButton } from './button.js';
+export { CheckBox, Choices, DateField, Field, type FieldProps, NumberField, type Option, SearchBox, Select, TextArea, TextField } from './fields.js';
+export { FaultsOf, Form, useFault } from './faults.js';
+export { CautionBox, Empty, Loaded, Loading, ProblemBox, Progress, Region } from './states.js';
+export { Facts, Page, Section } from './page.js';
+export { type Column, Pager, type Sorting, Table } from './table.js';
+export { ConfirmDialog, Dialog, Drawer } from './dialog.js';
+export { ToastProvider, useToast } from './toast.js';
+export { Mark, StandingMark, Tag, VerdictMark } from './marks.js';
+export { Figure } from './figure.js';

@@ -1,0 +1,14 @@
+import react from '@vitejs/plugin-react';
+import { defineConfig } from 'vite';
+
+export default defineConfig({
+  plugins: [react()],
+  // Our packages are read by their source, so the web build needs no build of theirs first.
+  resolve: { conditions: ['source', 'module', 'browser', 'development|production'] },
+  build: {
+    outDir: 'dist',
+    target: 'es2022',
+    // The page's content policy allows nothing but its own origin: no fonts or pictures as data: addresses.
+    assetsInlineLimit: 0,
+  },
+});
