@@ -1,4 +1,4 @@
-import { type LocalDate, dayNumber, partsOf, weekdayOfDay } from './local-date.js';
+import { type LocalDate, dayNumber, fromDayNumber, partsOf, weekdayOfDay } from './local-date.js';
 
 /** A run of days, both ends inclusive, with its reason in words ('exams', 'holiday', 'roadworks'). */
 export interface NamedDays {
@@ -59,10 +59,10 @@ export function quietBecause(calendar: AccessCalendar, day: number): { reason: s
 }
 
 /** The days of a window on which the site can be entered (and be loud, when noisy), in order. */
-export function usableDays(opens: LocalDate, lapses: LocalDate, calendar: AccessCalendar, noisy = false): number[] {
-  const days: number[] = [];
+export function usableDates(opens: LocalDate, lapses: LocalDate, calendar: AccessCalendar, noisy = false): LocalDate[] {
+  const days: LocalDate[] = [];
   for (let day = dayNumber(opens); day <= dayNumber(lapses); day += 1) {
-    if (closedBecause(calendar, day) === null && (!noisy || quietBecause(calendar, day) === null)) days.push(day);
+    if (closedBecause(calendar, day) === null && (!noisy || quietBecause(calendar, day) === null)) days.push(fromDayNumber(day));
   }
   return days;
 }

@@ -16,7 +16,7 @@ const visit = (cadence: Cadence, clause: string, provenance: string): Rule[] => 
 ];
 
 const rest: Rule[] = [
-  rule({ key: 'weekly-user', title: 'Weekly: one call point, a different one each week', subject: 'site', cadence: WEEKLY, checkKinds: ['user-confidence'], by: 'occupant', minEvidence: 'C', skills: [], minutes: 1, reminderStagesDays: [2], source: { clause: 'BS 5839-1 clause 44', provenance: 'SEEN-R: forum summary' } }),
+  rule({ key: 'weekly-user', sounds: true, title: 'Weekly: one call point, a different one each week', subject: 'site', cadence: WEEKLY, checkKinds: ['user-confidence'], by: 'occupant', minEvidence: 'C', skills: [], minutes: 1, reminderStagesDays: [2], source: { clause: 'BS 5839-1 clause 44', provenance: 'SEEN-R: forum summary' } }),
   rule({ key: 'devices-smoke', title: 'Smoke detector, within 12 months', subject: 'device', applies: { deviceKinds: ['smoke', 'duct-smoke'] }, cadence: TWELVE, checkKinds: ['smoke-functional'], minutes: 4, source: { clause: 'BS 5839-1 clause 45, all devices in 12 months', provenance: ALL_DEVICES } }),
   rule({ key: 'devices-heat', title: 'Heat detector, within 12 months', subject: 'device', applies: { deviceKinds: ['heat'] }, cadence: TWELVE, checkKinds: ['heat-functional'], minutes: 4, source: { clause: 'BS 5839-1 clause 45, all devices in 12 months', provenance: ALL_DEVICES } }),
   rule({ key: 'devices-call-point', title: 'Call point, within 12 months', subject: 'device', applies: { deviceKinds: ['call-point'] }, cadence: TWELVE, checkKinds: ['call-point'], minutes: 3, source: { clause: 'BS 5839-1 clause 45, all devices in 12 months', provenance: ALL_DEVICES } }),

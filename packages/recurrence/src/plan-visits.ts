@@ -1,0 +1,131 @@
+import type { AccessCalendar } from './access-calendar.js';
+import { closedBecause, quietBecause } from './access-calendar.js';
+import type { DutyHistory, DutyWindow } from './duty-history.js';
+import { RecurrenceInputError } from './errors.js';
+import { type LocalDate, dayNumber, fromDayNumber } from './local-date.js';
+import { governing } from './standing.js';
+import { timeline } from './timeline.js';
+
+/** One duty of a site (or of neighbouring sites) in a plan over years. */
+export interface PlannedDuty {
+  readonly name: string;
+  readonly history: DutyHistory;
+  readonly noisy: boolean;
+  /** Minutes on site for this duty. */
+  readonly minutes: number;
+  /** The place it is done at; a visit that meets duties of one place pays its fixed minutes once. */
+  readonly place: string;
+}
+
+/** What a visit costs, and what a day given away is worth. */
+export interface PlanCosts {
+  /** Minutes for arriving, talking, on test, off test, paper: once for each place visited. */
+  readonly fixedMinutes: number;
+  /** Minutes of travel for a day on which at least one place is visited. */
+  readonly travelMinutes: number;
+  /** Minutes that one day given away on a rolling duty is counted as; 0 or more. */
+  readonly givenAwayMinutes: number;
+}
+
+/** One day of the plan. */
+export interface PlannedVisit {
+  readonly on: LocalDate;
+  readonly names: readonly string[];
+  readonly places: readonly string[];
+  readonly givenAway: readonly { readonly name: string; readonly days: number }[];
+}
+
+export interface VisitPlan {
+  readonly visits: readonly PlannedVisit[];
+  readonly costMinutes: number;
+  /** The same duties each done by itself on the last usable day: what the plan is measured against. */
+  readonly aloneMinutes: number;
+  /** Duties that pass through a lapse inside the plan, with its date. */
+  readonly lapsed: readonly { readonly name: string; readonly on: LocalDate }[];
+}
+
+/** Most duties of one plan. */
+export const MOST_PLANNED = 40;
+
+const ROLLING: ReadonlySet<string> = new Set(['since-last', 'age', 'extending']);
+
+interface Running {
+  readonly duty: PlannedDuty;
+  history: DutyHistory;
+  window: DutyWindow | null;
+}
+
+function refresh(running: Running, day: LocalDate): void {
+  running.window = governing(timeline(running.history, day), day);
+}
+
+const lost = (running: Running, day: LocalDate): number =>
+  running.window !== null && ROLLING.has(running.duty.history.cadence.kind) ? Math.max(0, dayNumber(running.window.due) - dayNumber(day)) : 0;
+
+function usable(duty: PlannedDuty, day: number, calendar: AccessCalendar): boolean {
+  return closedBecause(calendar, day) === null && (!duty.noisy || quietBecause(calendar, day) === null);
+}
+
+/** The last usable day up to the lapse, not before `from`; null when the window holds none. */
+function lastUsable(running: Running, from: number, calendar: AccessCalendar): number | null {
+  const window = running.window as DutyWindow;
+  // A window past its lapse (or one that is due at once) is wanted on the first usable day.
+  const lapses = dayNumber(window.lapses);
+  if (lapses < from || window.carried !== 'proven') {
+    for (let day = Math.max(from, dayNumber(window.opens)); day <= Math.max(lapses, from) + 366; day += 1) if (usable(running.duty, day, calendar)) return day;
+    return null;
+  }
+  for (let day = lapses; day >= Math.max(from, dayNumber(window.opens)); day -= 1) if (usable(running.duty, day, calendar)) return day;
+  return null;
+}
+
+/** Duties worth taking along on a day: open, usable, and cheaper now than by a visit of their own later. */
+function takeAlong(all: readonly Running[], on: number, places: ReadonlySet<string>, calendar: AccessCalendar, costs: PlanCosts): Running[] {
+  const day = fromDayNumber(on);
+  return all.filter((running) => {
+    if (running.window === null || running.window.opens > day || !usable(running.duty, on, calendar)) return false;
+    const saves = costs.travelMinutes + (places.has(running.duty.place) ? costs.fixedMinutes : 0);
+    return lost(running, day) * costs.givenAwayMinutes < saves;
+  });
+}
+
+/**
+ * Visits over a horizon: the duty that must be done soonest sets the day, and every open duty goes along whose days given away
+ * cost less than the visit it saves. Over some cycles rolling duties of one place, and of neighbouring places, fall together
+ * (earlier only, never past a window). Greedy and exact in its dates, not the cheapest plan of all.
+ * @throws RecurrenceInputError for more than 40 duties, or a horizon before the start
+ */
+export function planVisits(duties: readonly PlannedDuty[], from: LocalDate, to: LocalDate, costs: PlanCosts, calendar: AccessCalendar = {}): VisitPlan {
+  if (duties.length > MOST_PLANNED) throw new RecurrenceInputError('duties', String(duties.length), `at most ${MOST_PLANNED} duties in one plan`);
+  if (to < from) throw new RecurrenceInputError('to', to, `a date on or after ${from}`);
+  const visits: PlannedVisit[] = [];
+  const lapsed: { name: string; on: LocalDate }[] = [];
+  let aloneMinutes = 0;
+  let costMinutes = 0;
+  let today = dayNumber(from);
+  const all: Running[] = duties.map((duty) => ({ duty, history: duty.history, window: null }));
+  for (const running of all) refresh(running, from);
+  for (;;) {
+    const dated = all.filter((running) => running.window !== null).map((running) => ({ running, on: lastUsable(running, today, calendar) }));
+    const next = dated.filter((each) => each.on !== null && each.on <= dayNumber(to)).sort((a, b) => (a.on as number) - (b.on as number))[0];
+    if (!next) break;
+    const on = next.on as number;
+    const day = fromDayNumber(on);
+    const places = new Set([next.running.duty.place]);
+    const taken = new Set([next.running, ...takeAlong(all, on, places, calendar, costs)]);
+    for (const running of taken) places.add(running.duty.place);
+    const givenAway = [...taken].map((running) => ({ name: running.duty.name, days: lost(running, day) })).filter((each) => each.days > 0);
+    visits.push({ on: day, names: [...taken].map((running) => running.duty.name), places: [...places], givenAway });
+    costMinutes += costs.travelMinutes + places.size * costs.fixedMinutes;
+    for (const running of taken) {
+      const window = running.window as DutyWindow;
+      if (day > window.lapses) lapsed.push({ name: running.duty.name, on: window.lapses });
+      costMinutes += running.duty.minutes;
+      aloneMinutes += running.duty.minutes + costs.travelMinutes + costs.fixedMinutes;
+      running.history = { ...running.history, proofs: [...running.history.proofs, { on: day, ref: `planned ${day}`, clean: true }] };
+      refresh(running, day);
+    }
+    today = on + 1;
+  }
+  return { visits, costMinutes, aloneMinutes, lapsed };
+}
