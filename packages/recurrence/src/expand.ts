@@ -119,20 +119,23 @@ interface Stop {
   readonly most: number;
 }
 
-/** Occurrences of the rule alone, as wall milliseconds that exist, in order. */
+const nothingFound = (before: number): string => `rrule: no ${before === 0 ? '' : 'further '}occurrence found`;
+
+/** Occurrences of the rule alone, as wall milliseconds that exist; a skipped one may stand before its later neighbours. */
 function ruleWalls(rule: RuleParts, startMs: number, clock: Clock, stop: Stop): number[] {
-  const found: number[] = [];
+  const found = new Set<number>();
   const stepsToEnd = stop.lastWall === Number.POSITIVE_INFINITY ? Number.POSITIVE_INFINITY
     : Math.ceil((stop.lastWall - startMs) / (STEP_MS[rule.freq] * rule.interval)) + 2;
   const never = !meetsItsTimes(rule, startMs);
   if (never && stepsToEnd === Number.POSITIVE_INFINITY) {
     throw new SearchBoundReached('rrule: no occurrence found, its INTERVAL never meets its BYHOUR, BYMINUTE or BYSECOND', 'one whole day of steps');
   }
-  if (never || stepsToEnd < 1) return found;
+  if (never || stepsToEnd < 1) return [];
   const made = libraryRule(rule, startMs);
   const interval = rule.interval;
   let steps = 0;
   let sinceLast = 0;
+  let latest = startMs;
   // The library has no bound but the year 9999, so we bound it here. It reads the interval once at the start, then twice a
   // step: first to end on 0, then to add it; only the first may be 0, since adding 0 hours would turn for ever.
   Object.defineProperty(made.options, 'interval', {
@@ -141,22 +144,30 @@ function ruleWalls(rule: RuleParts, startMs: number, clock: Clock, stop: Stop): 
       sinceLast += 1;
       if (steps % 2 === 0 && steps > 2 * stepsToEnd + 4) return 0;
       if (sinceLast > 2 * MOST_STEPS) {
-        throw new SearchBoundReached(`rrule: no ${found.length === 0 ? '' : 'further '}occurrence found`, `${MOST_STEPS} steps of FREQ=${rule.freq} after ${writeWall(found.at(-1) ?? startMs)}`);
+        throw new SearchBoundReached(nothingFound(found.size), `${MOST_STEPS} steps of FREQ=${rule.freq} after ${writeWall(latest)}`);
       }
       return interval;
     },
   });
+  let given = 0;
+  let isEnough = false;
   made.all((date) => {
     sinceLast = 0;
+    given += 1;
     const wall = date.getTime();
-    if (wall - DAY_MS > stop.lastWall) return false;
+    // A skipped wall time lands behind later ones, so enough is only enough once we are past the latest.
+    isEnough = (found.size >= stop.most && wall >= latest) || wall - DAY_MS > stop.lastWall;
+    if (isEnough) return false;
+    if (stop.untilInstant !== null && clock.instant(wall) > stop.untilInstant) return true;
     const real = clock.existing(wall);
-    if (stop.untilInstant !== null && clock.instant(wall) > stop.untilInstant) return wall - DAY_MS <= stop.lastWall;
     if (real > stop.lastWall) return true;
-    if (found.at(-1) !== real) found.push(real);
-    return found.length < stop.most;
+    found.add(real);
+    latest = Math.max(latest, real);
+    return true;
   });
-  return found;
+  const isWhole = isEnough || found.size >= stop.most || stepsToEnd < Number.POSITIVE_INFINITY || given === rule.count;
+  if (!isWhole) throw new SearchBoundReached(nothingFound(found.size), 'the end of the year 9999');
+  return [...found];
 }
 
 function limitOf(input: Recurrence): number {
