@@ -196,7 +196,7 @@ function weightsOf(problem: WeekProblem, info: readonly RouteInfo[], worth: Wort
   return {
     weights: { lapse, exposure, overtime, travel: 1, change, balance },
     // for accepting worse plans on the way only; the best plan is chosen by the strict order
-    soft: { lapse: 600 / least, exposure: prizes > 0 ? (60 * served) / prizes : 0, overtime: 3, travel: 1, change, balance },
+    soft: { lapse: 3000 / least, exposure: prizes > 0 ? (300 * served) / prizes : 0, overtime: 4, travel: 1, change, balance },
   };
 }
 

@@ -8,3 +8,7 @@ export { greatCircleTravel, straightKm, tripMin, DEFAULT_TRAVEL, type Point, typ
 export * from './vrptw/parse.js';
 export * from './vrptw/solve.js';
 export { exampleWeek, type ExampleWeek } from './example-week.js';
+export { bestPlaces, type RankedPlace } from './best-places.js';
+export { moveEffect, type Move, type MoveEffect } from './move-effect.js';
+export { repairAbsence, repairOverrun, repairTravel, forceIn, comparePlans, NOTICE_MIN, type Repair, type RepairOptions, type Overrun, type Moved, type Spot } from './repair.js';
+export { squeeze, MOST_OVERTIME_MIN, type Squeeze, type SqueezeProblem, type Task, type CapacityDay, type Excess, type WayOut } from './squeeze.js';

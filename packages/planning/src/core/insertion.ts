@@ -2,6 +2,9 @@ import { FAR, type RoutingModel } from './model.js';
 import type { Random } from '../random.js';
 import type { Routes } from './routes.js';
 
+/** 16 bytes each: at most 320 MB. */
+const MOST_REMEMBERED = 20_000_000;
+
 /**
  * Finds where an absent client goes cheapest: beside its near neighbours and in empty routes; everywhere when that
  * gave nothing and `thorough` asks for it. Answers in `bestAfter` (node, -1 if nowhere) and `bestCost`.
@@ -12,10 +15,16 @@ export class Insertion {
   bestStart = -1;
   /** Second route and start of a two-person insertion. */
   bestMateAfter = -1;
-  /** Cost added to every used route (fleet pressure); 0 normally. */
   private readonly plain: boolean;
   private readonly seenType: Int32Array;
   private stamp = 0;
+  private readonly seenRoute: Int32Array;
+  private routeStamp = 0;
+  /** Best place of each client in each route, valid while the route's version stands. */
+  private readonly remembers: boolean;
+  private readonly knownVersion: Int32Array;
+  private readonly knownAfter: Int32Array;
+  private readonly knownCost: Float64Array;
 
   constructor(private readonly model: RoutingModel, private readonly routes: Routes, private readonly random: Random, private readonly near: number) {
     const w = model.weights;
@@ -23,6 +32,12 @@ export class Insertion {
       && !model.lapseOnDay.some((x) => x > 0) && !model.prizeLostOnDay.some((x) => x > 0) && model.mats.length === 1
       && w.overtime === 0 && !model.mate.some((x) => x >= 0) && model.days === 1;
     this.seenType = new Int32Array(1 + model.routeType.reduce((a, b) => Math.max(a, b), 0)).fill(-1);
+    this.seenRoute = new Int32Array(model.routes).fill(-1);
+    const pairs = model.clients * model.routes;
+    this.remembers = !this.plain && pairs <= MOST_REMEMBERED;
+    this.knownVersion = new Int32Array(this.remembers ? pairs : 1).fill(-1);
+    this.knownAfter = new Int32Array(this.remembers ? pairs : 1);
+    this.knownCost = new Float64Array(this.remembers ? pairs : 1);
   }
 
   /** Searches for c; positions are passed over with probability `blink` (1 in 2^32 steps). */
@@ -31,7 +46,7 @@ export class Insertion {
     this.bestCost = Infinity;
     if (this.plain) this.nearPlain(c, blink);
     else this.nearRich(c, blink);
-    this.emptyRoutes(c);
+    this.emptyRoutes(c, blink);
     if (this.bestAfter < 0 && thorough) this.everywhere(c);
   }
 
@@ -98,30 +113,106 @@ export class Insertion {
     }
   }
 
+  /** Looks at the whole of each route in which a near neighbour stands. */
   private nearRich(c: number, blink: number): void {
     const m = this.model;
     const s = this.routes;
     const k = m.neighbourCount;
     const count = Math.min(k, this.near);
+    this.routeStamp++;
     for (let x = 0; x < count; x++) {
-      const n = m.neighbours[c * k + x];
-      const r = s.routeOf[n];
-      if (r < 0 || m.allowed[c * m.routes + r] === 0) continue;
-      if (this.random.bits() >= blink) this.consider(c, n);
-      if (this.random.bits() >= blink) this.consider(c, s.prev[n]);
+      const r = s.routeOf[m.neighbours[c * k + x]];
+      if (r < 0 || this.seenRoute[r] === this.routeStamp) continue;
+      this.seenRoute[r] = this.routeStamp;
+      if (m.allowed[c * m.routes + r] === 0 || this.random.bits() < blink) continue;
+      this.bestIn(c, r);
     }
   }
 
-  private emptyRoutes(c: number): void {
+  /** Takes the best place of c in route r into account, from memory where the route has not changed since. */
+  private bestIn(c: number, r: number): void {
+    const at = this.remembers ? c * this.model.routes + r : 0;
+    if (!this.remembers || this.knownVersion[at] !== this.routes.version[r]) {
+      this.scan(c, r);
+      this.knownVersion[at] = this.routes.version[r];
+      this.knownAfter[at] = this.scanAfter;
+      this.knownCost[at] = this.scanCost;
+    }
+    const cost = this.knownCost[at];
+    // equal places are drawn by lot, else the first day would always win
+    if (this.knownAfter[at] >= 0 && (cost < this.bestCost || (cost === this.bestCost && this.random.bits() % 2 === 0))) {
+      this.bestCost = cost;
+      this.bestAfter = this.knownAfter[at];
+    }
+  }
+
+  private scanAfter = -1;
+  private scanCost = Infinity;
+
+  /** Cheapest place of c in route r. */
+  private scan(c: number, r: number): void {
+    const m = this.model;
+    const s = this.routes;
+    const { places, place } = m;
+    const { next, done1, late1 } = s;
+    this.scanAfter = -1;
+    this.scanCost = Infinity;
+    if (s.load[r] + m.demand[c] > m.capacity[r]) return;
+    const mat = m.mats[m.matOf[r]];
+    const back = m.matsBack[m.matOf[r]];
+    const base = place[c] * places;
+    const svc = m.service[c];
+    const d = c * m.days + m.routeDay[r];
+    const from = m.winFrom[d];
+    const to = m.winTo[d];
+    const single = m.moreWindows.size === 0 || !m.moreWindows.has(d);
+    const fixedExtra = s.extra(c, r, 0);
+    const pricesOvertime = m.limit[r] > m.close[r] && m.weights.overtime > 0;
+    const empty = s.size[r] === 0;
+    const evenness = m.weights.balance > 0 ? m.weights.balance / m.techCapacity[m.routeTech[r]] : 0;
+    const load2 = 2 * s.techLoad[m.routeTech[r]];
+    const end = s.end + r;
+    for (let p = s.start + r; p !== end; p = next[p]) {
+      const q = next[p];
+      const t1 = back[base + place[p]];
+      const t2 = mat[base + place[q]];
+      const added = t1 + t2 - (empty ? 0 : mat[place[p] * places + place[q]]);
+      let cost = m.weights.travel * added + fixedExtra + evenness * (added + svc) * (load2 + added + svc);
+      if (cost >= this.scanCost) continue;
+      let delay = FAR;
+      let ok = false;
+      if (single) {
+        let a = done1[p] + t1;
+        if (a <= to) {
+          if (a < from) a = from;
+          a += svc + t2;
+          ok = a <= late1[q];
+          if (ok) delay = q === end ? a - done1[end] : a - done1[q] + m.service[q];
+        }
+      }
+      if (!ok && ((single && m.breakLength[r] === 0) || !s.fits(c, p))) continue;
+      if (pricesOvertime && (empty || delay === FAR || done1[end] + (delay > 0 ? delay : 0) > m.close[r])) {
+        const over = s.endWith(c, p) - m.close[r];
+        if (over > 0) cost += m.weights.overtime * (over - s.overtime[r]);
+        if (cost >= this.scanCost) continue;
+      }
+      if (m.maxDuration[r] < FAR && s.durationWith(c, p) > m.maxDuration[r]) continue;
+      this.scanCost = cost;
+      this.scanAfter = p;
+    }
+  }
+
+  private emptyRoutes(c: number, blink: number): void {
     const m = this.model;
     const s = this.routes;
     this.stamp++;
     for (let r = 0; r < m.routes; r++) {
       if (s.size[r] > 0 || m.allowed[c * m.routes + r] === 0) continue;
       const type = m.routeType[r];
-      if (this.seenType[type] === this.stamp) continue;
+      if (this.seenType[type] === this.stamp || this.random.bits() < blink) continue;
       this.seenType[type] = this.stamp;
-      this.consider(c, s.start + r);
+      if (this.plain) this.consider(c, s.start + r);
+      else this.bestIn(c, r);
     }
   }
 
@@ -130,7 +221,8 @@ export class Insertion {
     const s = this.routes;
     for (let r = 0; r < m.routes; r++) {
       if (s.size[r] === 0 || m.allowed[c * m.routes + r] === 0) continue;
-      for (let p = s.start + r; p < s.end; p = s.next[p]) this.consider(c, p);
+      if (this.plain) for (let p = s.start + r; p < s.end; p = s.next[p]) this.consider(c, p);
+      else this.bestIn(c, r);
     }
   }
 
@@ -165,51 +257,57 @@ export class Insertion {
   }
 
   /** Two-person visit: the cheapest pair of places with one common start. Answers in bestAfter, bestMateAfter, bestStart. */
-  findPair(first: number, second: number): void {
+  findPair(first: number, second: number, exact = true): void {
     const m = this.model;
-    this.bestAfter = -1;
-    this.bestCost = Infinity;
+    let best = Infinity;
+    let [after, mateAfter, start] = [-1, -1, -1];
     for (let day = 0; day < m.days; day++) {
       if (m.winTo[first * m.days + day] < m.winFrom[first * m.days + day]) continue;
-      const a = this.spots(first, day);
-      if (a.length === 0) continue;
-      for (const x of a) {
-        for (const y of this.spotsOf(second, day)) {
-          const cost = x.cost + y.cost;
-          if (cost >= this.bestCost) continue;
+      for (const x of this.spots(first, day, exact)) {
+        for (const y of this.spotsOf(second, day, exact)) {
+          // a common start can make overtime dearer, never cheaper
+          if (x.cost + y.cost >= best) break;
           if (m.routeTech[this.routes.routeOf[x.after]] === m.routeTech[this.routes.routeOf[y.after]]) continue;
           const s = this.routes.earliestOn(first, day, Math.max(x.from, y.from));
           if (s >= FAR || !this.routes.fits(first, x.after, s) || !this.routes.fits(second, y.after, s)) continue;
-          const exact = this.price(first, x.after, s, Infinity) + this.price(second, y.after, s, Infinity);
-          if (exact >= this.bestCost) continue;
-          this.bestCost = exact;
-          this.bestAfter = x.after;
-          this.bestMateAfter = y.after;
-          this.bestStart = s;
+          const cost = this.price(first, x.after, s, Infinity) + this.price(second, y.after, s, Infinity);
+          if (cost >= best) continue;
+          [best, after, mateAfter, start] = [cost, x.after, y.after, s];
         }
       }
     }
+    this.bestCost = best;
+    this.bestAfter = after;
+    this.bestMateAfter = mateAfter;
+    this.bestStart = start;
     this.secondSpots.clear();
   }
 
   private readonly secondSpots = new Map<number, Spot[]>();
 
-  private spotsOf(c: number, day: number): Spot[] {
+  private spotsOf(c: number, day: number, exact: boolean): Spot[] {
     let known = this.secondSpots.get(day);
     if (known === undefined) {
-      known = this.spots(c, day);
+      known = this.spots(c, day, exact);
       this.secondSpots.set(day, known);
     }
     return known;
   }
 
   /** The cheapest single places of a client on a day, at most three per route and forty in all. */
-  private spots(c: number, day: number): Spot[] {
+  private spots(c: number, day: number, exact: boolean): Spot[] {
     const m = this.model;
     const s = this.routes;
     const all: Spot[] = [];
     for (let r = 0; r < m.routes; r++) {
       if (m.routeDay[r] !== day || m.allowed[c * m.routes + r] === 0) continue;
+      if (!exact && this.remembers) {
+        this.bestCost = Infinity;
+        this.bestAfter = -1;
+        this.bestIn(c, r);
+        if (this.bestAfter >= 0) all.push({ after: this.bestAfter, cost: this.bestCost, from: s.earliestStart(c, this.bestAfter) });
+        continue;
+      }
       const here: Spot[] = [];
       for (let p = s.start + r; p < s.end; p = s.next[p]) {
         const cost = this.price(c, p, -1, Infinity);

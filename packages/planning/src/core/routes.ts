@@ -40,6 +40,10 @@ export class Routes {
   readonly start: number;
   readonly end: number;
 
+  /** Changes with each change of a route and comes back when the change is undone: what was learned of it then holds again. */
+  readonly version: Int32Array;
+  private lastVersion = 0;
+
   private readonly rich: boolean;
   private readonly priced: boolean;
   private readonly saved: Int32Array;
@@ -70,8 +74,9 @@ export class Routes {
     this.techLoad = new Float64Array(model.techs);
     this.absent = new Int32Array(clients);
     this.absentAt = new Int32Array(clients).fill(-1);
-    this.saved = new Int32Array(2 * clients + 2 * routes + 16);
+    this.saved = new Int32Array(2 * clients + 3 * routes + 16);
     this.touched = new Uint8Array(routes);
+    this.version = new Int32Array(routes);
     this.rich = model.moreWindows.size > 0 || model.breakLength.some((b) => b > 0);
     this.priced = model.weights.balance > 0 || model.weights.change > 0 || model.lapseOnDay.some((x) => x > 0) || model.prizeLostOnDay.some((x) => x > 0);
     for (let r = 0; r < routes; r++) {
@@ -200,6 +205,7 @@ export class Routes {
     let at = this.savedLength;
     saved[at++] = r;
     saved[at++] = this.size[r];
+    saved[at++] = this.version[r];
     for (let c = this.next[this.start + r]; c < this.start; c = this.next[c]) {
       saved[at++] = c;
       saved[at++] = this.fixed[c];
@@ -210,7 +216,7 @@ export class Routes {
   /** Undoes everything since begin(). */
   rollback(): void {
     const saved = this.saved;
-    for (let at = 0; at < this.savedLength; at += 2 + 2 * saved[at + 1]) {
+    for (let at = 0; at < this.savedLength; at += 3 + 2 * saved[at + 1]) {
       const r = saved[at];
       for (let c = this.next[this.start + r]; c < this.start; c = this.next[c]) this.undoPresence(c, r);
       this.next[this.start + r] = this.end + r;
@@ -218,15 +224,16 @@ export class Routes {
       this.size[r] = 0;
       this.load[r] = 0;
     }
-    for (let at = 0; at < this.savedLength; at += 2 + 2 * saved[at + 1]) {
+    for (let at = 0; at < this.savedLength; at += 3 + 2 * saved[at + 1]) {
       const r = saved[at];
       let p = this.start + r;
       for (let i = 0; i < saved[at + 1]; i++) {
-        const c = saved[at + 2 + 2 * i];
-        this.link(c, p, saved[at + 3 + 2 * i]);
+        const c = saved[at + 3 + 2 * i];
+        this.link(c, p, saved[at + 4 + 2 * i]);
         p = c;
       }
       this.refresh(r);
+      this.version[r] = saved[at + 2];
     }
     const s = this.savedTotals;
     this.lapse = s[0];
@@ -239,6 +246,7 @@ export class Routes {
 
   /** Recomputes times and cost of one route. */
   refresh(r: number): void {
+    this.version[r] = ++this.lastVersion;
     if (this.rich) this.passesRich(r);
     else this.passesPlain(r);
   }
@@ -287,13 +295,11 @@ export class Routes {
     const m = this.model;
     this.travelSum += travel - this.travel[r];
     this.overtimeSum += overtime - this.overtime[r];
-    if (m.weights.balance > 0) {
-      const t = m.routeTech[r];
-      const before = this.techLoad[t];
-      const after = before + travel + work - this.travel[r] - this.work[r];
-      this.techLoad[t] = after;
-      this.balanceSum += (after * after - before * before) / m.techCapacity[t];
-    }
+    const t = m.routeTech[r];
+    const before = this.techLoad[t];
+    const after = before + travel + work - this.travel[r] - this.work[r];
+    this.techLoad[t] = after;
+    this.balanceSum += (after * after - before * before) / m.techCapacity[t];
     this.travel[r] = travel;
     this.overtime[r] = overtime;
     this.work[r] = work;
@@ -502,7 +508,7 @@ export class Routes {
       const reach = duration + t;
       const wait = Math.max(0, from - reach - late);
       early = Math.max(from - reach, early) - wait;
-      late = Math.min(to - reach, late) + wait;
+      late = Math.min(to - reach, late);
       if (late < early) early = late;
       duration = reach + wait + (n < this.start ? m.service[n] : 0);
       if (n >= this.start) break;
