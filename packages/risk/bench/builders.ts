@@ -45,7 +45,7 @@ export function aComponent(cls: ComponentClass, change: Partial<ComponentInput> 
 /** One of everything that counts. */
 export function aSystem(change: Partial<SystemInput> = {}): SystemInput {
   const classes: ComponentClass[] = ['supply', 'battery', 'control-unit', 'path-cellular', 'detector-wired'];
-  return { systemId: 'sys', kind: 'intrusion', components: classes.map((cls) => aComponent(cls)), lastHeardDay: TODAY - 1, ...change };
+  return { systemId: 'sys', kind: 'intrusion', components: classes.map((cls) => aComponent(cls, { selfReported: cls.startsWith('path-') })), lastHeardDay: TODAY - 1, ...change };
 }
 
 export function aSite(change: Partial<SiteInput> = {}): SiteInput {

@@ -1,5 +1,5 @@
 /** The structure of one system: which components stand in for each other, and which must all work. Rules STR-1..8 in SPEC.md. */
-import { type ComponentClass, type ComponentRole, CLASS_DEFAULTS } from './component-classes.js';
+import type { ComponentClass, ComponentRole } from './component-classes.js';
 import { CAUSES, type ComponentState, componentState, logSurvival } from './component-state.js';
 import type { RiskModel } from './fit-model.js';
 import type { ComponentInput, ScoreWhen, SiteInput, SystemInput } from './site-input.js';
@@ -38,7 +38,7 @@ const ASSUMED: Readonly<Record<Exclude<ComponentRole, 'sounder'>, ComponentClass
   power: 'supply',
   detection: 'detector-wired',
   'control-unit': 'control-unit',
-  path: 'path-cellular',
+  path: 'path-line',
 };
 
 /** Builds the chain of one system. */
@@ -85,12 +85,14 @@ function assumedComponents(system: SystemInput, lifeSafety: boolean): ComponentI
   return made;
 }
 
+const ROLE_WORDS: Readonly<Record<ComponentRole, string>> = { power: 'power supply', detection: 'detector', 'control-unit': 'control unit', path: 'transmission path', sounder: 'sounder' };
+
 function assumedComponent(role: ComponentRole, cls: ComponentClass): ComponentInput {
   return {
     id: `${ASSUMED_ID}${cls}`,
     class: cls,
     role,
-    label: `no ${CLASS_DEFAULTS[cls].words} recorded`,
+    label: `no ${cls === 'battery' ? 'battery' : ROLE_WORDS[role]} recorded`,
     installedDay: null,
     lastProofDay: null,
     failures: 0,

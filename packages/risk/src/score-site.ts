@@ -158,7 +158,7 @@ function reasonsOf(scored: readonly Scored[], shares: readonly Share[]): string[
     if (reasons.length >= MOST_REASONS || explained >= EXPLAINED) break;
     const state = states.get(at) as ComponentState;
     const words = componentInWords(state, (counts.get(state.input.class) as number) > 1);
-    const because = cause === 'outside-checks' || cause === 'reported-fault' || cause === 'weak-radio' ? `, mostly by ${causeInWords(CAUSES.indexOf(cause))}` : '';
+    const because = cause === 'outside-checks' || cause === 'reported-fault' ? `, mostly by ${causeInWords(CAUSES.indexOf(cause))}` : '';
     reasons.push(`${words}: ${percent(share)} of the exposure${because}`);
     explained += share;
   }
@@ -222,11 +222,16 @@ function linksOf({ chain, breakdown, exposureH }: Scored, nextH: number, when: S
   return links;
 }
 
+// A household system sends a signal at least monthly (NFPA 72 household table as restated in open text); silence beyond that says nothing.
+const SILENT_DAYS = 31;
+
 function stationLink({ systemId, lastHeardDay = null }: SystemInput, when: ScoreWhen): ChainLink {
   const base = { systemId, link: 'station', share: 0, weakest: false } as const;
   if (lastHeardDay === null) return { ...base, soundness: null, sentence: "station: can't tell, no signal from this system on record" };
   const days = Math.max(0, when.today - lastHeardDay);
-  return { ...base, soundness: days <= 31 ? 1 : null, sentence: `station: last heard this system ${days === 0 ? 'today' : `${days} ${days === 1 ? 'day' : 'days'} ago`}` };
+  const ago = days === 0 ? 'today' : `${days} ${days === 1 ? 'day' : 'days'} ago`;
+  if (days > SILENT_DAYS) return { ...base, soundness: null, sentence: `station: can't tell, this system was last heard ${ago}` };
+  return { ...base, soundness: 1, sentence: `station: last heard this system ${ago}` };
 }
 
 function yearAhead(chain: Chain, nextH: number, everyDays: number): number {

@@ -16,24 +16,36 @@ export type SiteChange =
   /** The next proof on another day. */
   | { readonly kind: 'visit-on'; readonly day: number };
 
-/** Both worlds. `savedH` is what the year ahead loses in unprotected hours; negative when the change makes it worse. */
+/**
+ * Both worlds. `savedH` is what `ofH` loses in unprotected hours; negative when the change makes it worse. `ofH` is the year ahead, for another
+ * visiting day the time until the later of both days.
+ */
 export interface WhatIf {
   readonly before: SiteScore;
   readonly after: SiteScore;
+  readonly ofH: number;
   readonly savedH: number;
   readonly savedShare: number;
   readonly sentence: string;
 }
 
-/** Compares a site as it is with the site after `change`, over the 365 days from today. @throws RiskInputError when there is no such component or system. */
+/** Compares a site as it is with the site after `change`. @throws RiskInputError when there is no such component or system. */
 export function whatIf(model: RiskModel, site: SiteInput, change: SiteChange, when: ScoreWhen): WhatIf {
-  const before = scoreSite(model, site, when);
   const { site: changed, when: then, words } = apply(site, change, when);
+  const before = scoreSite(model, site, when);
   const after = scoreSite(model, changed, then);
-  const savedH = before.yearAheadH - after.yearAheadH;
-  const savedShare = before.yearAheadH > 0 ? savedH / before.yearAheadH : 0;
+  const { ofH, leftH, span } = change.kind === 'visit-on' ? untilBothDays(model, site, when, change.day) : { ofH: before.yearAheadH, leftH: after.yearAheadH, span: 'in the year ahead' };
+  const savedH = ofH - leftH;
+  const savedShare = ofH > 0 ? savedH / ofH : 0;
   const effect = savedH >= 0 ? `takes ${hoursInWords(savedH)} (${percent(savedShare)}) off` : `adds ${hoursInWords(-savedH)} to`;
-  return { before, after, savedH, savedShare, sentence: `${words} ${effect} the ${hoursInWords(before.yearAheadH)} expected without protection in the year ahead` };
+  return { before, after, ofH, savedH, savedShare, sentence: `${words} ${effect} the ${hoursInWords(ofH)} expected without protection ${span}` };
+}
+
+function untilBothDays(model: RiskModel, site: SiteInput, when: ScoreWhen, day: number): { ofH: number; leftH: number; span: string } {
+  const later = Math.max(day, when.nextProofDay);
+  const { curve, horizonDay } = scoreSite(model, site, { ...when, nextProofDay: later }, { gaps: false, curveDays: [when.nextProofDay, day] });
+  const totalOf = (visit: number) => curve.find((point) => point.day === visit)?.totalToHorizonH ?? 0;
+  return { ofH: totalOf(when.nextProofDay), leftH: totalOf(day), span: `in the next ${horizonDay - when.today} days` };
 }
 
 function apply(site: SiteInput, change: SiteChange, when: ScoreWhen): { site: SiteInput; when: ScoreWhen; words: string } {
