@@ -41,6 +41,8 @@ export function bestPlaces(problem: WeekProblem, plan: WeekPlan, visit: Visit, m
     const place = bestOf(compiled, routes, c, r);
     if (place !== null) found.push(place);
   }
+  const exact = found.map((f) => ({ ...f, startMin: startOf(compiled, routes, c, f) }));
+  found.splice(0, found.length, ...exact);
   found.sort((a, b) => a.costMin - b.costMin || (a.day < b.day ? -1 : 1));
   if (found.length < most) found.push(...bent(compiled, routes, c, found).slice(0, most - found.length));
   return found.slice(0, most);
@@ -73,6 +75,15 @@ function bestOf(compiled: Compiled, routes: Routes, c: number, r: number): Ranke
     best = { technicianId: info.technician.id, day: info.day, position, startMin: routes.earliestStart(c, p), costMin, travelMin, overtimeMin, breaks: [] };
   }
   return best;
+}
+
+/** The start that the round will show: with the break where the whole day ends earliest. */
+function startOf(compiled: Compiled, routes: Routes, c: number, at: RankedPlace): number {
+  const r = compiled.routeAt.get(routeKey(at.technicianId, at.day)) ?? -1;
+  const info = compiled.routes[r];
+  const timed = routes.sequence(r).map((x): TimedVisit => ({ visit: compiled.visitOf[x], ...(routes.fixed[x] >= 0 ? { fixedStart: routes.fixed[x] } : {}) }));
+  timed.splice(at.position, 0, { visit: compiled.visitOf[c] });
+  return timeRound(compiled.problem, info.technician, info.shift, timed)?.stops[at.position].startMin ?? at.startMin;
 }
 
 function pairPlace(compiled: Compiled, routes: Routes, c: number): RankedPlace[] {

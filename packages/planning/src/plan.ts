@@ -70,16 +70,17 @@ export interface CostValues {
   readonly balance: number;
 }
 
-/** Turns values into terms that explain themselves. */
+/** Turns values into terms that explain themselves; values to the sixth decimal, so that sums of differences leave no dust. */
 export function termsOf(v: CostValues): CostTerm[] {
+  const tidy = (x: number): number => Math.round(x * 1e6) / 1e6 + 0;
   const n = (x: number): string => String(Math.round(x * 100) / 100);
   return [
-    { name: 'lapses', value: v.lapses, unit: 'weight', words: v.lapses === 0 ? 'no mandated duty lapses' : `mandated duties lapse, weight ${n(v.lapses)}` },
-    { name: 'exposure', value: v.exposure, unit: 'exposure', words: `exposure left by visits not made, or made later than best: ${n(v.exposure)}` },
-    { name: 'overtime', value: v.overtime, unit: 'min', words: `${n(v.overtime)} minutes past the end of shifts` },
-    { name: 'travel', value: v.travel, unit: 'min', words: `${n(v.travel)} minutes of travel` },
-    { name: 'change', value: v.change, unit: 'visits', words: `${n(v.change)} published visits with another technician or day` },
-    { name: 'balance', value: v.balance, unit: 'min', words: `evenness ${n(v.balance)}: minutes of load weighted by how full each technician's week is; least when all are equally full` },
+    { name: 'lapses', value: tidy(v.lapses), unit: 'weight', words: v.lapses === 0 ? 'no mandated duty lapses' : `mandated duties lapse, weight ${n(v.lapses)}` },
+    { name: 'exposure', value: tidy(v.exposure), unit: 'exposure', words: `exposure left by visits not made, or made later than best: ${n(v.exposure)}` },
+    { name: 'overtime', value: tidy(v.overtime), unit: 'min', words: `${n(v.overtime)} minutes past the end of shifts` },
+    { name: 'travel', value: tidy(v.travel), unit: 'min', words: `${n(v.travel)} minutes of travel` },
+    { name: 'change', value: tidy(v.change), unit: 'visits', words: `${n(v.change)} published visits with another technician or day` },
+    { name: 'balance', value: tidy(v.balance), unit: 'min', words: `evenness ${n(v.balance)}: minutes of load weighted by how full each technician's week is; least when all are equally full` },
   ];
 }
 

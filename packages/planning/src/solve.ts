@@ -108,13 +108,7 @@ function timedVisit(compiled: Compiled, routes: Routes, c: number): TimedVisit {
 function costValues(routes: Routes): { lapses: number; exposure: number; overtime: number; travel: number; change: number; balance: number } {
   const balance = routes.techLoad.reduce((sum, load, t) => sum + (load * load) / routes.model.techCapacity[t], 0);
   return {
-    lapses: tidy(routes.lapse), exposure: tidy(routes.exposure), overtime: tidy(routes.overtimeSum), travel: tidy(routes.travelSum), change: tidy(routes.changeSum),
-    balance: tidy(balance),
+    lapses: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, travel: routes.travelSum, change: routes.changeSum,
+    balance,
   };
 }
-
-/** Sums of differences leave dust at the ninth decimal; -0 would print as such. */
-function tidy(x: number): number {
-  return Math.round(x * 1e6) / 1e6 + 0;
-}
-

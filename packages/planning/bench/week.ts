@@ -1,0 +1,89 @@
+/**
+ * node dist/bench/week.js [--technicians 40] [--visits 1200] [--seed 1] [--seconds 5,15,60] [--threads 1] [--out folder]
+ *
+ * Makes a rich weekly problem (exampleWeek), solves it from scratch for each number of seconds, and prints what was
+ * served, lapses, exposure removed, travel and overtime, with the independent checker's verdict; then the times of the
+ * dispatcher's questions. --out writes problem.json and plan-<s>.json (the types WeekProblem and WeekPlan).
+ */
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
+import { bestPlaces, checkPlan, exampleWeek, mergeBest, moveEffect, nearestNeighbour, repairAbsence, solve, termValue, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { positive, readOptions } from './options.js';
+
+interface Task {
+  readonly problem: WeekProblem;
+  readonly seed: number;
+  readonly seconds: number;
+}
+
+function run({ problem, seed, seconds }: Task): WeekPlan {
+  const start = Date.now();
+  const used = (): number => (Date.now() - start) / (1000 * seconds);
+  return solve(problem, { seed, stop: { until: () => used() >= 1, fraction: used } });
+}
+
+function inThread(task: Task): Promise<WeekPlan> {
+  return new Promise((resolve, reject) => {
+    const worker = new Worker(new URL(import.meta.url), { workerData: task });
+    worker.once('message', resolve);
+    worker.once('error', reject);
+  });
+}
+
+function line(problem: WeekProblem, label: string, plan: WeekPlan, seconds: number): string {
+  const value = (name: Parameters<typeof termValue>[1]): string => String(Math.round(100 * termValue(plan.cost, name)) / 100);
+  const all = problem.visits.reduce((sum, v) => sum + (v.prize ?? 1), 0);
+  const served = problem.visits.length - plan.unplaced.length;
+  const removed = Math.round(100 * (all - termValue(plan.cost, 'exposure'))) / 100;
+  return [label, served, value('lapses'), removed, value('exposure'), value('overtime'), value('travel'), value('balance'), seconds.toFixed(1), checkPlan(problem, plan).length].join(' | ');
+}
+
+function timed<T>(label: string, times: number, act: () => T): void {
+  const all: number[] = [];
+  for (let i = 0; i < times; i++) {
+    const start = performance.now();
+    act();
+    all.push(performance.now() - start);
+  }
+  all.sort((a, b) => a - b);
+  console.log(`${label}: median ${all[all.length >> 1].toFixed(0)} ms, worst ${all[all.length - 1].toFixed(0)} ms of ${times}`);
+}
+
+async function main(): Promise<void> {
+  const { options } = readOptions(process.argv.slice(2), { technicians: '40', visits: '1200', seed: '1', seconds: '5,15,60', threads: '1', out: '' });
+  const [technicians, visits, seed, threads] = ['technicians', 'visits', 'seed', 'threads'].map((name) => positive(options, name));
+  const problem = exampleWeek({ technicians, visits, seed });
+  if (options.out !== '') {
+    mkdirSync(options.out, { recursive: true });
+    writeFileSync(join(options.out, 'problem.json'), JSON.stringify(problem));
+  }
+  console.log('plan | served | lapses | exposure removed | exposure left | overtime min | travel min | balance | s | violations');
+  if (visits <= 3000) {
+    const start = Date.now();
+    const yardstick = nearestNeighbour(problem);
+    console.log(line(problem, 'nearest neighbour', yardstick, (Date.now() - start) / 1000));
+  }
+  let last: WeekPlan | null = null;
+  for (const seconds of options.seconds.split(',').map(Number)) {
+    const start = Date.now();
+    const plans = await Promise.all(Array.from({ length: threads }, (_, i) => inThread({ problem, seed: seed + i, seconds })));
+    last = mergeBest(problem, plans);
+    console.log(line(problem, `${seconds} s`, last, (Date.now() - start) / 1000));
+    if (options.out !== '') writeFileSync(join(options.out, `plan-${seconds}.json`), JSON.stringify(last));
+  }
+  if (last !== null && visits <= 3000) questions(problem, last);
+  console.log(`peak memory ${Math.round(process.resourceUsage().maxRSS / 1024)} MB`);
+}
+
+function questions(problem: WeekProblem, plan: WeekPlan): void {
+  const pattern = problem.visits[0];
+  const urgent = { ...pattern, id: 'urgent', persons: 1 as const, windows: problem.days.map((day) => ({ day, startMin: 480, endMin: 1020 })), skills: ['intrusion'], licences: [] };
+  timed('best places for one urgent visit', 15, () => bestPlaces(problem, plan, urgent));
+  const round = plan.rounds[0];
+  timed('effect of one move', 15, () => moveEffect(problem, plan, { visitId: round.stops[0].visitId, technicianId: plan.rounds[1].technicianId, day: plan.rounds[1].day, position: 0 }));
+  timed('one technician away today', 5, () => repairAbsence(problem, plan, round.technicianId, round.day, round.day));
+}
+
+if (isMainThread) await main();
+else parentPort?.postMessage(run(workerData as Task));
