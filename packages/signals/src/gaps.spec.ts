@@ -1,0 +1,74 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { accountSilence, findGaps, learnInterval, stationIncidents } from './index.js';
+
+const rule = { intervalH: 24, graceH: 1 };
+
+describe('scenario 14: silence and daylight saving', () => {
+  it.each([
+    ['spring', ['2027-03-27T01:30:00Z', '2027-03-28T01:30:00Z', '2027-03-29T00:30:00Z'], '2027-03-29T08:00:00Z'],
+    ['autumn', ['2027-10-30T00:30:00Z', '2027-10-31T00:30:00Z', '2027-11-01T01:30:00Z'], '2027-11-01T08:00:00Z'],
+  ])('[SIG-31] no gap at the %s change of the clock', (_, heard, now) => {
+    expect(findGaps(heard, rule, now)).toMatchObject({ state: 'heard', gaps: [] });
+  });
+  it('[SIG-31] a limit of 24 h would call the autumn change a gap: 25 h', () => {
+    expect(findGaps(['2027-10-31T00:30:00Z', '2027-11-01T01:30:00Z'], { intervalH: 24, graceH: 0 }, '2027-11-01T02:00:00Z').gaps).toEqual([
+      { from: '2027-10-31T00:30:00.000Z', to: '2027-11-01T01:30:00.000Z', hours: 25, open: false },
+    ]);
+  });
+  // 11 April 02:30 and 20 April 09:00 in Europe/Madrid, UTC+2.
+  const second = findGaps(['2027-04-10T00:30:00Z', '2027-04-11T00:30:00Z'], rule, '2027-04-20T07:00:00Z');
+  const first = findGaps(['2027-04-19T00:30:00Z', '2027-04-20T00:30:00Z'], rule, '2027-04-20T07:00:00Z');
+  it('[SIG-31] path 2 is silent 222.5 h = 9 d 6.5 h', () => {
+    expect(second).toMatchObject({ state: 'silent', silentH: 222.5 });
+    expect(second.words).toContain('222.5 h = 9 d 6.5 h');
+  });
+  it("[SIG-33] the account is 'one of two paths silent' although path 1 is fine", () => {
+    expect(accountSilence([{ path: '1', silence: first }, { path: '2', silence: second }])).toEqual({ silent: ['2'], unknown: [], words: 'one of two paths silent' });
+  });
+  it('[SIG-31] never heard is unknown, not silent and not good', () => {
+    const none = findGaps([], rule, '2027-04-20T07:00:00Z');
+    expect(none).toMatchObject({ state: 'unknown', availability: null });
+    expect(accountSilence([{ path: '1', silence: first }, { path: '2', silence: none }]).words).toBe("one of two paths can't tell");
+    expect(accountSilence([]).words).toContain("can't tell");
+  });
+  it('[SIG-34] 41 of 43 accounts of receiver 2 silent 02:10 to 05:40 are one incident with 41 names', () => {
+    const gaps = Array.from({ length: 41 }, (_, i) => ({ account: `A${`${i}`.padStart(2, '0')}`, receiver: '2', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z' }));
+    const alone = { account: 'B01', receiver: '1', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z' };
+    const found = stationIncidents([...gaps, alone], { '1': 50, '2': 43 });
+    expect(found.incidents).toHaveLength(1);
+    expect(found.incidents[0]).toMatchObject({ receiver: '2', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z', ofAccounts: 43 });
+    expect(found.incidents[0]!.accounts).toHaveLength(41);
+    expect(found.apart).toEqual([alone]);
+  });
+});
+
+describe('[SIG-31] properties', () => {
+  it('planted gaps are found exactly; duplicates and order change nothing', () => {
+    let seen = 0;
+    fc.assert(fc.property(fc.array(fc.record({ stepH: fc.integer({ min: 20, max: 25 }), holeH: fc.option(fc.integer({ min: 1, max: 200 }), { freq: 4 }) }), { minLength: 2, maxLength: 40 }), fc.integer(), (plan, shuffle) => {
+      seen += 1;
+      let ms = Date.UTC(2027, 0, 1);
+      const heard = [new Date(ms).toISOString()];
+      let planted = 0;
+      for (const { stepH, holeH } of plan) {
+        ms += (holeH === null ? stepH : 25 + holeH) * 3_600_000;
+        if (holeH !== null) planted += 1;
+        heard.push(new Date(ms).toISOString());
+      }
+      const now = new Date(ms + 3_600_000).toISOString();
+      const found = findGaps(heard, rule, now);
+      expect(found.gaps).toHaveLength(planted);
+      const mixed = [...heard, ...heard.slice(0, 3)].toSorted((a, b) => ((Date.parse(a) * 31 + shuffle) % 97) - ((Date.parse(b) * 31 + shuffle) % 97));
+      expect(findGaps(mixed, rule, now)).toEqual(found);
+    }), { seed: 14, numRuns: 300 });
+    expect(seen).toBe(300);
+  });
+  it('[SIG-32] learns the interval, and refuses to from four signals', () => {
+    const daily = [1, 2, 3, 4, 5, 6].map((d) => `2027-04-0${d}T00:30:00Z`);
+    expect(learnInterval(daily)).toBe(24);
+    expect(learnInterval([...daily, ...daily])).toBe(24);
+    expect(learnInterval(daily.slice(0, 4))).toBeNull();
+  });
+  it('a time that is none is an error of the caller', () => expect(() => findGaps(['soon'], rule, '2027-04-20T07:00:00Z')).toThrow(RangeError));
+});
