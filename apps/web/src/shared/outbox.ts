@@ -148,16 +148,20 @@ export class Outbox {
   /** Sends all that can be sent; call it when the connection returns or somebody signs in. Never rejects. */
   flush(): Promise<void> {
     if (this.running) this.again = true;
-    this.running ??= this.alone(() => this.sendUntilQuiet()).catch(() => undefined).finally(() => { this.running = null; });
+    this.running ??= this.sendUntilQuiet();
     return this.running;
   }
 
+  /** What is kept while the last entry is on its way, or the tab's turn is given back, must not wait for the next occasion. */
   private async sendUntilQuiet(): Promise<void> {
-    // What was kept while the last entry was on its way must not wait for the next occasion.
-    do {
-      this.again = false;
-      await this.sendAll();
-    } while (this.again);
+    try {
+      do {
+        this.again = false;
+        await this.alone(() => this.sendAll()).catch(() => undefined);
+      } while (this.again);
+    } finally {
+      this.running = null;
+    }
   }
 
   private async sendAll(): Promise<void> {
