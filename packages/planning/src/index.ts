@@ -12,3 +12,4 @@ export { bestPlaces, type RankedPlace } from './best-places.js';
 export { moveEffect, type Move, type MoveEffect } from './move-effect.js';
 export { repairAbsence, repairOverrun, repairTravel, forceIn, comparePlans, NOTICE_MIN, type Repair, type RepairOptions, type Overrun, type Moved, type Spot } from './repair.js';
 export { squeeze, MOST_OVERTIME_MIN, type Squeeze, type SqueezeProblem, type Task, type CapacityDay, type Excess, type WayOut } from './squeeze.js';
+export { forecastCapacity, staffNeeded, type Demand, type Person, type Uncertainty, type CapacityForecast, type WeekForecast, type Range, type StaffingAnswer } from './capacity.js';
