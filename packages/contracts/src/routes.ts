@@ -1,11 +1,14 @@
 import { deficienciesRoutes } from './deficiencies.js';
 import { doorRoutes } from './door.js';
+import { exposureRoutes } from './exposure.js';
 import { feedRoutes } from './feeds.js';
 import { fleetRoutes } from './fleet.js';
 import { identityRoutes } from './identity.js';
 import { listsRoutes } from './lists.js';
 import { peopleRoutes } from './people.js';
 import { planningRoutes } from './planning.js';
+import { programmesRoutes } from './programmes.js';
+import { standingRoutes } from './standing.js';
 import { remindersRoutes } from './reminders.js';
 import { proofRoutes } from './proof.js';
 import type { Route } from './route.js';
@@ -24,6 +27,9 @@ export const routes = {
   ...remindersRoutes,
   ...feedRoutes,
   ...planningRoutes,
+  ...exposureRoutes,
+  ...programmesRoutes,
+  ...standingRoutes,
 };
 
 export const allRoutes: readonly Route[] = Object.values(routes);

@@ -28,11 +28,21 @@ export interface DutyFact {
   basisOn: string | null; validFrom: string; validTo: string | null;
 }
 
-/** Every duty of these sites; with `knownBy`, those laid on by then. */
+/**
+ * Every duty of these sites; with `knownBy`, those laid on by then. A duty ends with its application, with its subject's
+ * removal, with its system and with its site, whichever is first.
+ */
 export function dutyFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null): Promise<DutyFact[]> {
   return tx.sql(`select d.id, d.site_id as "siteId", d.system_id as "systemId", d.subject_kind as "subjectKind", d.subject_id as "subjectId",
-      d.rule_key as "ruleKey", a.programme_id as "programmeId", d.basis_on::text as "basisOn", d.valid_from::text as "validFrom", d.valid_to::text as "validTo"
+      d.rule_key as "ruleKey", a.programme_id as "programmeId", d.basis_on::text as "basisOn", d.valid_from::text as "validFrom",
+      case when least(d.valid_to, y.retired_on, s.closed_on, v.removed_on, p.removed_on, b.removed_on) is null then null
+        else greatest(least(d.valid_to, y.retired_on, s.closed_on, v.removed_on, p.removed_on, b.removed_on), d.valid_from - 1)::text end as "validTo"
     from duty d join programme_application a on a.company_id = d.company_id and a.id = d.application_id
+      join site s on s.company_id = d.company_id and s.id = d.site_id
+      join system y on y.company_id = d.company_id and y.id = d.system_id
+      left join device v on v.company_id = d.company_id and v.id = d.subject_id and d.subject_kind = 'device'
+      left join path p on p.company_id = d.company_id and p.id = d.subject_id and d.subject_kind = 'path'
+      left join battery b on b.company_id = d.company_id and b.id = d.subject_id and d.subject_kind = 'battery'
     where d.company_id = current_company() and d.site_id = any($1::uuid[]) and ($2::timestamptz is null or a.applied_at <= $2::timestamptz)
     order by d.id`, [siteIds, knownBy]);
 }

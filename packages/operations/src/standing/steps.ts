@@ -1,0 +1,296 @@
+import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
+import {
+  accountsByMonth, blackoutFacts, checkFacts, checksOn, dutyFacts, lateWindows, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows,
+  subjectNames, unitFacts, windowsByMonth,
+  type BlackoutFact, type CheckFact, type CreditRow, type DutyFact, type LaneWindow, type LicenceFact, type TurnRow, type Tx, type UnitFact, type WindowRow,
+} from '@bellround/database';
+import { credits, notCreditedBecause, proofsOf, type CreditableCheck, type Programme, type Rule } from '@bellround/programmes';
+import { addDays, addMonths, localDate, RecurrenceInputError, standingOn, timeline, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
+import type { Ctx } from '../perform.js';
+import { localDayOf } from '../steps.js';
+
+/** What a refresh needs of a context; a bulk session fits as well. */
+export interface RefreshCtx { readonly tx: Pick<Tx, 'sql'>; readonly now: Date }
+
+export interface Refreshed { sites: number; duties: number; windowsWritten: number; windowsRemoved: number; creditsWritten: number; creditsRemoved: number }
+
+/** All facts of some sites from which their duties' windows follow. */
+export interface StandingFacts {
+  readonly duties: readonly DutyFact[];
+  readonly rules: ReadonlyMap<string, ReadonlyMap<string, Rule>>;
+  readonly checksOf: ReadonlyMap<string, readonly CreditableCheck[]>;
+  readonly unitsOf: ReadonlyMap<string, readonly UnitFact[]>;
+  readonly blackoutsOf: ReadonlyMap<string, readonly BlackoutFact[]>;
+  readonly repairsOf: ReadonlyMap<string, readonly { on: LocalDate; ref: string }[]>;
+}
+
+/** A duty with its rule and the history that the engine judges. */
+export interface DutyCase { readonly duty: DutyFact; readonly rule: Rule; readonly history: DutyHistory; readonly credited: readonly CreditableCheck[] }
+
+const SITES_AT_ONCE = 500;
+/** A duty that the calendar sets is looked at again at least this often, even when no next window was found. */
+const LOOK_AHEAD_DAYS = 400;
+const BY_CALENDAR = new Set(['fixed-month', 'calendar-rule', 'once-per', 'share']);
+const UUID = /^[0-9a-f]{8}-/;
+
+function grouped<T, V = T>(rows: readonly T[], key: (row: T) => string, value: (row: T) => V = (row) => row as unknown as V): Map<string, V[]> {
+  const groups = new Map<string, V[]>();
+  for (const row of rows) {
+    const group = groups.get(key(row));
+    if (group) group.push(value(row));
+    else groups.set(key(row), [value(row)]);
+  }
+  return groups;
+}
+
+const NO_LICENCES: readonly string[] = [];
+
+/** Licences the technician held on that day, last day inclusive. */
+function licencesOn(held: ReadonlyMap<string, readonly LicenceFact[]>, technicianId: string | null, day: string): readonly string[] {
+  const list = technicianId === null ? undefined : held.get(technicianId);
+  if (!list) return NO_LICENCES;
+  return list.filter((licence) => (licence.validFrom === null || licence.validFrom <= day) && licence.validTo >= day).map((licence) => licence.kind);
+}
+
+/** Loads the facts of these sites, as they are now or as they were known by a moment. */
+export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null): Promise<StandingFacts> {
+  const duties = await dutyFacts(tx, siteIds, knownBy);
+  const bodies = await programmeBodies(tx, [...new Set(duties.map((duty) => duty.programmeId))]);
+  const rules = new Map(bodies.map(({ id, body }) => [id, new Map((body as Programme).rules.map((rule) => [rule.key, rule]))]));
+  const shared = [...new Set(duties.filter((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.cadence.kind === 'share').map((duty) => duty.systemId))];
+  const checks = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy);
+  const licences = grouped(checks.some((check) => check.technicianId !== null) ? await licenceFacts(tx) : [], (row) => row.technicianId);
+  const units = shared.length === 0 ? [] : await unitFacts(tx, shared);
+  const creditable = (check: CheckFact): CreditableCheck => ({
+    id: check.id, kind: check.kind, subjectKind: check.subjectKind as CreditableCheck['subjectKind'], subjectId: check.subjectId,
+    verdict: check.verdict as CreditableCheck['verdict'], evidence: check.evidence as CreditableCheck['evidence'], performedOn: check.performedOn as LocalDate,
+    source: check.source as CreditableCheck['source'], licences: licencesOn(licences, check.technicianId, check.performedOn),
+  });
+  return {
+    duties, rules,
+    checksOf: grouped(checks, (check) => check.subjectId, creditable),
+    unitsOf: grouped(units, (unit) => unit.systemId),
+    blackoutsOf: grouped(await blackoutFacts(tx, siteIds), (row) => row.siteId),
+    repairsOf: grouped(await repairFacts(tx, siteIds, knownBy), (row) => row.systemId, (row) => ({ on: row.on as LocalDate, ref: row.ref })),
+  };
+}
+
+function populationOf(rule: Rule, units: readonly UnitFact[], from: string) {
+  const { deviceKinds, links } = rule.applies;
+  return units.filter((unit) => (deviceKinds === undefined || (deviceKinds as readonly string[]).includes(unit.kind)) && (links === undefined || (links as readonly string[]).includes(unit.link)))
+    .map((unit) => ({ key: unit.id, from: (unit.from ?? from) as LocalDate, to: unit.to as LocalDate | null }));
+}
+
+/** The history of one duty out of the facts. */
+export function dutyCase(facts: StandingFacts, duty: DutyFact): DutyCase {
+  const rule = facts.rules.get(duty.programmeId)?.get(duty.ruleKey);
+  if (!rule) throw new Error(`duty ${duty.id} names rule ${duty.ruleKey}, which its programme does not hold`);
+  const units = rule.cadence.kind === 'share' ? populationOf(rule, facts.unitsOf.get(duty.systemId) ?? [], duty.validFrom) : null;
+  const checks = units === null ? facts.checksOf.get(duty.subjectId) ?? [] : units.flatMap((unit) => facts.checksOf.get(unit.key) ?? []);
+  const blackouts = facts.blackoutsOf.get(duty.siteId) ?? [];
+  const closed = blackouts.filter((row) => row.kind !== 'suspended').map((row) => ({ from: row.from as LocalDate, to: (row.to ?? '9999-12-31') as LocalDate, reason: row.reason }));
+  const pauses = blackouts.filter((row) => row.kind === 'suspended').map((row) => ({ from: row.from as LocalDate, to: row.to as LocalDate | null, by: row.authority }));
+  return {
+    duty, rule, credited: checks.filter((check) => credits(rule, check)),
+    history: {
+      cadence: rule.cadence as DutyHistory['cadence'], from: duty.validFrom as LocalDate, to: duty.validTo as LocalDate | null,
+      basisOn: duty.basisOn as LocalDate | null, proofs: proofsOf(rule, checks),
+      ...(pauses.length > 0 ? { pauses } : {}), ...(closed.length > 0 ? { calendar: { closed } } : {}), ...(units === null ? {} : { units }),
+      ...(rule.cadence.kind === 'after-event' ? { events: facts.repairsOf.get(duty.systemId) ?? [] } : {}),
+    },
+  };
+}
+
+/** The windows of a duty up to a day. Facts that contradict each other give one window that can't be told, with the reason. */
+export function windowsOf(history: DutyHistory, today: LocalDate): DutyWindow[] {
+  try {
+    return timeline(history, today);
+  } catch (error) {
+    if (!(error instanceof RecurrenceInputError)) throw error;
+    return history.from > today ? [] : [{
+      n: 0, opens: history.from, due: history.from, lapses: localDate('9999-12-31'), governsFrom: history.from, governsTo: history.to ?? null, metOn: null, metBy: null,
+      outcome: null, lateDays: 0, carried: 'cant-tell', basisOn: null, why: `cannot be computed from what is recorded: ${error.message}`,
+    }];
+  }
+}
+
+/** The day after `today` on which the windows change without a new fact, or null. */
+function turnsOn(history: DutyHistory, windows: readonly DutyWindow[], today: LocalDate): LocalDate | null {
+  const days: LocalDate[] = [];
+  if (history.from > today) days.push(history.from);
+  for (const pause of history.pauses ?? []) if (pause.from > today) days.push(pause.from);
+  for (const proof of history.proofs) if (proof.on > today) days.push(proof.on);
+  for (const event of history.events ?? []) if (event.on > today) days.push(event.on);
+  if (BY_CALENDAR.has(history.cadence.kind) && (history.to == null || history.to > today) && history.from <= today) {
+    const ahead = addDays(today, LOOK_AHEAD_DAYS);
+    const next = windowsOf(history, ahead)[windows.length];
+    days.push(next && next.governsFrom > today ? next.governsFrom : ahead);
+  }
+  return days.length === 0 ? null : days.reduce((first, day) => (day < first ? day : first));
+}
+
+interface Rows { windows: WindowRow[]; credits: CreditRow[]; turns: TurnRow[] }
+
+function addRows(into: Rows, { duty, history, credited }: DutyCase, today: LocalDate): void {
+  const windows = windowsOf(history, today);
+  for (const window of windows) {
+    into.windows.push({ ...window, dutyId: duty.id, siteId: duty.siteId, metBy: window.metBy !== null && UUID.test(window.metBy) ? window.metBy : null });
+  }
+  for (const check of credited) {
+    if (check.performedOn <= today && (duty.validTo === null || check.performedOn <= duty.validTo)) into.credits.push({ dutyId: duty.id, checkId: check.id, creditedOn: check.performedOn });
+  }
+  const turn = turnsOn(history, windows, today);
+  if (turn !== null) into.turns.push({ dutyId: duty.id, siteId: duty.siteId, turnsOn: turn });
+}
+
+async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[]): Promise<Refreshed> {
+  const sites = await lockSites(ctx.tx, siteIds);
+  const todayOf = new Map(sites.map((site) => [site.id, localDayOf(ctx.now, site.timeZone) as LocalDate]));
+  const facts = await standingFacts(ctx.tx, sites.map((site) => site.id));
+  const rows: Rows = { windows: [], credits: [], turns: [] };
+  for (const duty of facts.duties) addRows(rows, dutyCase(facts, duty), todayOf.get(duty.siteId) as LocalDate);
+  const dutyIds = facts.duties.map((duty) => duty.id);
+  if (dutyIds.length === 0) return { sites: sites.length, duties: 0, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
+  const windows = await settleWindows(ctx.tx, dutyIds, rows.windows);
+  const credited = await settleCredits(ctx.tx, dutyIds, rows.credits);
+  await settleTurns(ctx.tx, dutyIds, rows.turns);
+  return { sites: sites.length, duties: dutyIds.length, windowsWritten: windows.put, windowsRemoved: windows.gone, creditsWritten: credited.put, creditsRemoved: credited.gone };
+}
+
+/**
+ * The one operation that materialises windows and credits: recomputes them from the facts for all duties of these sites, up
+ * to each site's own today, and writes only the rows that differ. Running it again changes nothing.
+ */
+export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[]): Promise<Refreshed> {
+  const total: Refreshed = { sites: 0, duties: 0, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
+  const ordered = [...new Set(siteIds)].sort();
+  for (let at = 0; at < ordered.length; at += SITES_AT_ONCE) {
+    const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE));
+    for (const key of Object.keys(total) as (keyof Refreshed)[]) total[key] += some[key];
+  }
+  return total;
+}
+
+/** Refreshes one site inside the caller's transaction, so that its answer shows what was credited. */
+export function refreshSite(ctx: RefreshCtx, siteId: string): Promise<Refreshed> {
+  return refreshSites(ctx, [siteId]);
+}
+
+export interface CreditedDuty { dutyId: string; title: string; regime: string; met: boolean; outcome: string | null; lateDays: number }
+
+/** The duties that a check is credited to, after a refresh: `met` when it closed a window. */
+export async function creditedBy(ctx: Pick<Ctx, 'tx' | 'who'>, checkId: string): Promise<CreditedDuty[]> {
+  const rows = await ctx.tx.db.credit.findMany({
+    where: { companyId: ctx.who.companyId, checkId }, orderBy: { dutyId: 'asc' },
+    include: { duty: { select: { title: true, regime: true, windows: { where: { metBy: checkId }, select: { outcome: true, lateDays: true } } } } },
+  });
+  return rows.map(({ dutyId, duty }) => ({ dutyId, title: duty.title, regime: duty.regime, met: duty.windows.length > 0, outcome: duty.windows[0]?.outcome ?? null, lateDays: duty.windows[0]?.lateDays ?? 0 }));
+}
+
+// ── what screens show ──────────────────────────────────────────────────────
+
+/** A stored window as screens take it. */
+export function windowShown(window: LaneWindow | DutyWindow): WindowShown {
+  const { n, opens, due, lapses, governsFrom, governsTo, metOn, metBy, outcome, lateDays, carried, why } = window;
+  return { n, opens, due, lapses, governsFrom, governsTo, metOn, metBy: metBy !== null && UUID.test(metBy) ? metBy : null, outcome, lateDays, carried, why };
+}
+
+/** Standing of a duty on a day out of its windows, the same rule as the database's. */
+export function standingFrom(windows: readonly WindowShown[], day: string): { standing: Standing; now: WindowShown | null } {
+  const now = windows.find((window) => window.governsFrom <= day && (window.governsTo === null || window.governsTo >= day)) ?? null;
+  return { now, standing: now === null ? 'not-owed' : standingOn(now as unknown as DutyWindow, day as LocalDate) };
+}
+
+/** A site shows the worst of its duties; none at all can't be told, none owed today owes nothing. */
+export function worstOf(standings: readonly Standing[], anyDuty: boolean): Standing {
+  if (!anyDuty) return 'cant-tell';
+  return STANDINGS.find((one) => standings.includes(one)) ?? 'not-owed';
+}
+
+/** The company's own today, and the day asked for. */
+export async function asOfDay(ctx: Pick<Ctx, 'tx' | 'who' | 'now'>, asked: string | undefined): Promise<{ today: string; asOf: string; settings: Record<string, unknown> }> {
+  const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
+  const today = localDayOf(ctx.now, company.timeZone);
+  return { today, asOf: asked ?? today, settings: company.settings as Record<string, unknown> };
+}
+
+export interface Tried { how: string; outcome: string; proven: boolean; preventableBy: string }
+/** Tries with position and picture before lateness may be laid on anybody else. Company rule; settings.provenAttempts. */
+const PROVEN_ATTEMPTS = 2;
+const NO_ENTRY = new Set(['no-answer', 'refused', 'only-minors', 'wrong-contact', 'moved-appointment', 'unsafe']);
+const counted = (n: number, one: string): string => `${n} ${one}${n === 1 ? '' : 's'}`;
+
+/** Who could have prevented a lateness. Without enough proven tries at the door it is ours, whatever was typed. */
+export function attributionOf(tries: readonly Tried[], settings: Record<string, unknown>): Attribution {
+  const needed = typeof settings.provenAttempts === 'number' ? settings.provenAttempts : PROVEN_ATTEMPTS;
+  const atDoor = tries.filter((one) => one.how === 'at-door' && NO_ENTRY.has(one.outcome));
+  const letters = tries.filter((one) => one.how === 'letter').length;
+  const proven = atDoor.filter((one) => one.proven);
+  const others = PREVENTABLE_BY.filter((by) => by !== 'ours').map((by) => ({ by, tries: proven.filter((one) => one.preventableBy === by).length })).sort((a, b) => b.tries - a.tries);
+  const most = others[0];
+  const counts = { attempts: atDoor.length, provenAttempts: proven.length, letters };
+  if (most && most.tries >= needed) return { by: most.by, words: `${most.by} (${counted(most.tries, 'attempt')}${letters > 0 ? `, ${letters === 1 ? 'letter' : `${letters} letters`}` : ''})`, ...counts };
+  const why = atDoor.length === 0 ? 'no attempt at the door is recorded' : `${counted(atDoor.length, 'attempt')}, ${proven.length} with position and picture; ${needed} are needed`;
+  return { by: 'ours', words: `ours (${why})`, ...counts };
+}
+
+/** The checks of a duty's subjects and kinds until a day: credited, or why not, in words. */
+export async function dutyChecks(tx: Pick<Tx, 'sql'>, facts: StandingFacts, given: DutyCase, windows: readonly WindowShown[], until: string): Promise<DutyCheckRow[]> {
+  const { duty, rule, history } = given;
+  const subjects = history.units?.map((unit) => unit.key) ?? [duty.subjectId];
+  const rows = await checksOn(tx, duty.siteId, subjects, rule.checkKinds, until);
+  const names = new Map((await subjectNames(tx, [...new Set(rows.map((row) => row.subjectId))])).map((row) => [row.id, row.name]));
+  const credited = new Set(given.credited.map((check) => check.id));
+  return rows.map((row) => {
+    const met = windows.find((window) => window.metBy === row.id) ?? null;
+    const fact = facts.checksOf.get(row.subjectId)?.find((check) => check.id === row.id)
+      ?? { id: row.id, kind: row.checkKind, subjectKind: row.subjectKind, subjectId: row.subjectId, verdict: row.verdict, evidence: row.evidence, performedOn: row.performedOn, source: row.source, licences: [] } as unknown as CreditableCheck;
+    const words = met ? `met the window that lapses ${met.lapses}${met.lateDays > 0 ? `, ${counted(met.lateDays, 'day')} late` : ', in time'}`
+      : row.correctedById !== null ? 'corrected by a further check, which counts in its place'
+      : !credited.has(row.id) ? notCreditedBecause(rule, fact) ?? 'not known on that day'
+      : row.performedOn < duty.validFrom ? 'done before this duty began; its first window may count from it' : 'credited, but it closed no window of its own';
+    return { checkId: row.id, checkKind: row.checkKind, performedOn: row.performedOn, verdict: row.verdict, evidence: row.evidence, source: row.source, by: row.by, subject: names.get(row.subjectId) ?? row.subjectKind,
+      credited: credited.has(row.id) && row.correctedById === null, metWindow: met?.n ?? null, words };
+  });
+}
+
+/** The calendar months that end with the one of `asOf`. */
+export function monthsBack(asOf: string, months: number): { from: string; to: string } {
+  const first = addMonths(localDate(`${asOf.slice(0, 7)}-01`), 1 - months);
+  return { from: first, to: addDays(addMonths(first, months), -1) };
+}
+
+const shareOf = (part: number, whole: number): number | null => (whole === 0 ? null : part / whole);
+
+function inTime(counts: { onTime: number; late: number; missed: number; unknown: number } | undefined, untested: number): InTime {
+  const { onTime = 0, late = 0, missed = 0, unknown = 0 } = counts ?? {};
+  const scheduled = onTime + late + missed + unknown;
+  return { onTime, late, missed, unknown, untested, honest: shareOf(onTime, scheduled + untested), honestOf: scheduled + untested, flattering: shareOf(onTime, scheduled), flatteringOf: scheduled };
+}
+
+const MOST_LATE = 100_000;
+
+/**
+ * On time, honestly: an account is on time when every window of it that lapsed in the stretch was met by then; an account
+ * the station listens to and nobody is due to prove counts as untested in every month. Accounts whose windows did not lapse
+ * in a stretch are in neither figure of it.
+ */
+export async function onTimeOf(ctx: Pick<Ctx, 'tx' | 'who' | 'now'>, input: OnTimeAsked): Promise<OnTime> {
+  const { asOf, settings } = await asOfDay(ctx, input.asOf);
+  const { from, to } = monthsBack(asOf, input.months);
+  const regime = input.regime ?? null;
+  const live = await liveFigures(ctx.tx, asOf);
+  const windows = new Map((await windowsByMonth(ctx.tx, from, to, asOf, regime)).map((row) => [row.month, row]));
+  const accounts = new Map((await accountsByMonth(ctx.tx, from, to, asOf, regime)).map((row) => [row.month, row]));
+  const late = await lateWindows(ctx.tx, from, to, asOf, { limit: MOST_LATE, offset: 0 });
+  const by = late.map((row) => attributionOf(row.attempts, settings).by);
+  const months = Array.from({ length: input.months }, (_, at) => addMonths(from as LocalDate, at).slice(0, 7));
+  return {
+    from, to, asOf, stationListOn: live.stationListOn, liveAccounts: live.live, untested: live.untestedNames, whole: inTime(accounts.get(null), live.untested),
+    months: months.map((month) => {
+      const { onTime = 0, late: lateOnes = 0, missed = 0, unknown = 0 } = windows.get(month) ?? {};
+      return { month, windows: { onTime, late: lateOnes, missed, unknown, share: shareOf(onTime, onTime + lateOnes + missed + unknown) }, accounts: inTime(accounts.get(month), live.untested) };
+    }),
+    preventableBy: PREVENTABLE_BY.map((one) => ({ by: one, windows: by.filter((each) => each === one).length })),
+  };
+}
