@@ -1,16 +1,21 @@
 import { Module } from '@nestjs/common';
+import { ExposureController } from './exposure/exposure.controller.js';
 import { IdentityController } from './identity/identity.controller.js';
 import { FeedsController } from './planning/feeds.controller.js';
+import { PlanningController } from './planning/planning.controller.js';
 import { RemindersController } from './reminders/reminders.controller.js';
 
 @Module({ controllers: [IdentityController] })
 class IdentityModule {}
 
-@Module({ controllers: [FeedsController] })
+@Module({ controllers: [FeedsController, PlanningController] })
 class PlanningModule {}
+
+@Module({ controllers: [ExposureController] })
+class ExposureModule {}
 
 @Module({ controllers: [RemindersController] })
 class RemindersModule {}
 
 /** One module per capability; none imports another. */
-export const capabilityModules = [IdentityModule, PlanningModule, RemindersModule];
+export const capabilityModules = [IdentityModule, PlanningModule, ExposureModule, RemindersModule];

@@ -2,10 +2,10 @@ import type { CellType } from './cells.js';
 
 export interface StagedReading { readonly key: string; readonly number: number | null; readonly flag: boolean | null; readonly text: string | null }
 
-/** Readings of a past check in one cell: `restV=13.6; loaded=yes; note=corroded terminal`. */
+/** Readings of a past check in one cell: `voltsOff=13.1; present=yes; note=corroded terminal`. */
 export function readingsCell(): CellType {
   return {
-    accepted: 'readings as key=value divided by semicolons, such as "restV=13.6; loaded=yes"; numbers with a decimal point', stages: [{ suffix: '', type: 'jsonb' }], free: true,
+    accepted: 'readings as key=value divided by semicolons, such as "voltsOff=13.1; minutes=15"; numbers with a decimal point', stages: [{ suffix: '', type: 'jsonb' }], free: true,
     show: ([given]) => ((given as StagedReading[] | null) ?? []).map((one) => `${one.key}=${one.number ?? (one.flag === null ? one.text : one.flag ? 'yes' : 'no')}`).join('; '),
     read: (text) => {
       const readings: StagedReading[] = [];

@@ -53,7 +53,7 @@ export async function turningWindows(tx: Tx, day: string): Promise<{ opened: num
 export interface OverdueLine { site_name: string; locality: string | null; title: string; regime: string; lapses: string; days_late: number; standing: string }
 
 /** Every duty that is lapsed, or cannot be told, on `day`, oldest lapse first. */
-export async function overdueDuties(tx: Tx, day: string): Promise<OverdueLine[]> {
+export async function overdueLines(tx: Tx, day: string): Promise<OverdueLine[]> {
   return tx.sql<OverdueLine>(`
     select * from (
       select s.name as site_name, s.locality, d.title, d.regime, to_char(w.lapses, 'YYYY-MM-DD') as lapses, ($1::date - w.lapses)::int as days_late,

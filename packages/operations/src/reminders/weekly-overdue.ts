@@ -1,4 +1,4 @@
-import { overdueDuties } from '@bellround/database';
+import { overdueLines } from '@bellround/database';
 import type { Act } from '../perform.js';
 import { later, note, own } from '../steps.js';
 import { dayInWords, MAIL_FOOT } from './steps.js';
@@ -7,7 +7,7 @@ import { dayInWords, MAIL_FOOT } from './steps.js';
 export const weeklyOverdue: Act<{ day: string }, { messages: number; lines: number }> = async (ctx, { day }) => {
   const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
   const owners = await ctx.tx.db.user.findMany({ where: { ...own(ctx), role: 'owner', disabledAt: null } });
-  const lines = await overdueDuties(ctx.tx, day);
+  const lines = await overdueLines(ctx.tx, day);
   const lapsed = lines.filter((line) => line.standing === 'lapsed');
   const unknown = lines.filter((line) => line.standing === 'cant-tell');
   const body = [

@@ -1,0 +1,44 @@
+import { availableParallelism } from 'node:os';
+import { Worker } from 'node:worker_threads';
+import { mergeBest, type Progress, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import type { ThreadInput, ThreadMessage } from './solve-thread.js';
+
+const MOST_THREADS = 8;
+
+/**
+ * Searches in one thread per core with seeds of their own and answers the best plan. `cancelled` is asked about once a
+ * second with the progress so far; when it says yes every thread ends with its best.
+ */
+export async function solveInThreads(problem: WeekProblem, options: { seed: number; seconds: number; threads?: number; onTick: (progress: { seconds: number; of: number; iterations: number; unplaced: number }) => Promise<{ cancelled: boolean }> }): Promise<WeekPlan> {
+  const threads = Math.max(1, Math.min(MOST_THREADS, options.threads ?? availableParallelism()));
+  const stop = new SharedArrayBuffer(4);
+  const latest = new Map<number, Progress>();
+  const began = Date.now();
+  const runs = Array.from({ length: threads }, (_, index) => runThread({ problem, seed: options.seed + index * 7919, seconds: options.seconds, stop }, (progress) => latest.set(index, progress)));
+  let asking = Promise.resolve();
+  const timer = setInterval(() => {
+    const seen = [...latest.values()];
+    asking = asking.then(async () => {
+      const { cancelled } = await options.onTick({ seconds: (Date.now() - began) / 1000, of: options.seconds, iterations: seen.reduce((sum, one) => sum + one.iterations, 0), unplaced: Math.min(...seen.map((one) => one.unplaced), problem.visits.length) });
+      if (cancelled) Atomics.store(new Int32Array(stop), 0, 1);
+    }).catch(() => undefined); // a database that does not answer for a second must not end the search
+  }, 1000);
+  try {
+    return mergeBest(problem, await Promise.all(runs));
+  } finally {
+    clearInterval(timer);
+    await asking;
+  }
+}
+
+function runThread(input: ThreadInput, onProgress: (progress: Progress) => void): Promise<WeekPlan> {
+  return new Promise((resolve, reject) => {
+    const thread = new Worker(new URL('./solve-thread.js', import.meta.url), { workerData: input });
+    thread.on('message', (message: ThreadMessage) => {
+      if (message.kind === 'progress') onProgress(message.progress);
+      else resolve(message.plan);
+    });
+    thread.on('error', reject);
+    thread.on('exit', (code) => reject(new Error(`the planning thread ended with code ${code} before it had a plan`)));
+  });
+}

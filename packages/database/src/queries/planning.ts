@@ -1,0 +1,120 @@
+import type { Tx } from '../scoped.js';
+
+/** A duty that a technician's visit could meet in the planned days, and that no visit is on its way to meet. */
+export interface DutyToPlan {
+  duty_id: string; site_id: string; site_name: string; title: string; minutes: number; subject_id: string; check_kinds: string[];
+  opens: string; due: string; lapses: string; mandated: boolean; standing: string;
+}
+
+/**
+ * One statement for the whole fleet. A site is taken when one of its duties is worth a trip now (due by `worthBy`, or
+ * lapsed, or can't be told); then every open duty of that site comes along, so that one trip meets them together.
+ */
+export async function dutiesToPlan(tx: Tx, first: string, last: string, worthBy: string): Promise<DutyToPlan[]> {
+  return tx.sql<DutyToPlan>(`
+    with open_duty as (
+      select w.duty_id, w.site_id, d.title, d.minutes, d.subject_id, d.check_kinds, d.mandated, w.opens, w.due, w.lapses,
+        standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) as standing
+      from duty_window w
+      join duty d on d.company_id = current_company() and d.id = w.duty_id
+      where w.met_on is null and w.opens <= $2::date
+        and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to > $1::date)
+        and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+        and not d.remotely and d.by_whom <> 'occupant'
+        and (w.opens <= $1::date or w.lapses <= $2::date)
+        and not exists (
+          select 1 from visit_duty vd join visit v on v.company_id = vd.company_id and v.id = vd.visit_id
+          where vd.company_id = current_company() and vd.duty_id = d.id and v.state in ('wanted', 'planned', 'published', 'open'))
+    ), worth as (
+      select distinct site_id from open_duty where due <= $3::date or standing in ('lapsed', 'cant-tell', 'late')
+    )
+    select o.duty_id::text, o.site_id::text, s.name as site_name, o.title, o.minutes, o.subject_id::text, o.check_kinds, o.mandated, o.standing,
+      to_char(o.opens, 'YYYY-MM-DD') as opens, to_char(o.due, 'YYYY-MM-DD') as due, to_char(o.lapses, 'YYYY-MM-DD') as lapses
+    from open_duty o join worth using (site_id)
+    join site s on s.company_id = current_company() and s.id = o.site_id and s.closed_on is null
+    order by o.site_id, o.lapses, o.duty_id`, [first, last, worthBy]);
+}
+
+/** A visit that a plan may place, with all that decides where and when. */
+export interface PlannableVisit {
+  visit_id: string; site_id: string; site_name: string; locality: string | null; title: string; kind: string; state: string; service_min: number; persons: number;
+  lat: number | null; lon: number | null; access_hours: unknown; noise_hours: unknown; time_zone: string; life_safety: boolean;
+  sounds: boolean; skills: string[]; licences: string[]; mandated_lapse: string | null; earliest_due: string | null; overdue: boolean; duties: number; deficiencies: number; worst_severity: number | null; deficiency_due: string | null;
+  score: number | null; exposure_per_year_h: number | null;
+}
+
+/** Every visit not yet begun, with what its duties and deficiencies ask, in one statement. */
+export async function plannableVisits(tx: Tx, first: string): Promise<PlannableVisit[]> {
+  return tx.sql<PlannableVisit>(`
+    with asked as (
+      select vd.visit_id, count(*)::int as duties, bool_or(d.sounds) as sounds, min(w.due) as earliest_due,
+        min(w.lapses) filter (where d.mandated) as mandated_lapse,
+        bool_or(standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) in ('lapsed', 'cant-tell')) as overdue
+      from visit_duty vd
+      join duty d on d.company_id = vd.company_id and d.id = vd.duty_id
+      left join duty_window w on w.company_id = d.company_id and w.duty_id = d.id and w.met_on is null
+        and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to > $1::date)
+      where vd.company_id = current_company() group by vd.visit_id
+    ), needs as (
+      select vd.visit_id, array_agg(distinct skill) filter (where skill is not null) as skills, array_agg(distinct licence) filter (where licence is not null) as licences
+      from visit_duty vd join duty d on d.company_id = vd.company_id and d.id = vd.duty_id
+      left join lateral unnest(d.skills) as skill on true left join lateral unnest(d.licences) as licence on true
+      where vd.company_id = current_company() group by vd.visit_id
+    ), broken as (
+      select vf.visit_id, count(*)::int as deficiencies, min(f.due_on) as due_on, array_agg(distinct y.kind) as kinds,
+        min(case f.severity when 'impairment' then 0 when 'critical' then 1 when 'non-critical' then 2 else 3 end) as worst
+      from visit_deficiency vf
+      join deficiency f on f.company_id = vf.company_id and f.id = vf.deficiency_id
+      join system y on y.company_id = f.company_id and y.id = f.system_id
+      where vf.company_id = current_company() and f.state = 'open' group by vf.visit_id
+    )
+    select v.id::text as visit_id, s.id::text as site_id, s.name as site_name, s.locality, v.title, v.kind, v.state, v.service_min, v.persons,
+      s.lat, s.lon, s.access_hours, s.noise_hours, s.time_zone,
+      s.sleeping_risk or exists (select 1 from system y where y.company_id = s.company_id and y.site_id = s.id and y.kind in ('fire', 'co', 'panic')) as life_safety,
+      coalesce(a.sounds, false) as sounds,
+      coalesce(n.skills, '{}') || case when n.skills is null then coalesce((select array_agg(k) from unnest(b.kinds) k where k in ('fire', 'intrusion')), '{}') else '{}' end as skills,
+      coalesce(n.licences, '{}') as licences,
+      to_char(a.mandated_lapse, 'YYYY-MM-DD') as mandated_lapse, to_char(a.earliest_due, 'YYYY-MM-DD') as earliest_due, coalesce(a.overdue, false) as overdue,
+      coalesce(a.duties, 0) as duties, coalesce(b.deficiencies, 0) as deficiencies, b.worst as worst_severity, to_char(b.due_on, 'YYYY-MM-DD') as deficiency_due,
+      x.score, x.exposure_per_year_h
+    from visit v
+    join site s on s.company_id = v.company_id and s.id = v.site_id and s.closed_on is null
+    left join asked a on a.visit_id = v.id left join needs n on n.visit_id = v.id left join broken b on b.visit_id = v.id
+    left join site_exposure x on x.company_id = v.company_id and x.site_id = v.site_id
+    where v.company_id = current_company() and v.state in ('wanted', 'planned', 'published')
+    order by v.id`, [first]);
+}
+
+/** One line of 'what lapses if nothing is done': mandated windows that lapse in the days, with the visit that is on its way, if any. */
+export interface LapsingLine { duty_id: string; site_id: string; site_name: string; title: string; regime: string; lapses: string; days_left: number; visit_id: string | null; visit_state: string | null; visit_day: string | null; attempts: number }
+
+export async function lapsingDuties(tx: Tx, today: string, until: string, most: number): Promise<LapsingLine[]> {
+  return tx.sql<LapsingLine>(`
+    select d.id::text as duty_id, s.id::text as site_id, s.name as site_name, d.title, d.regime, to_char(w.lapses, 'YYYY-MM-DD') as lapses, (w.lapses - $1::date)::int as days_left,
+      v.id::text as visit_id, v.state as visit_state, to_char(v.day, 'YYYY-MM-DD') as visit_day,
+      (select count(*)::int from attempt t where t.company_id = s.company_id and t.site_id = s.id and t.at > w.opens) as attempts
+    from duty_window w
+    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and not d.remotely
+      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+    join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
+    left join lateral (
+      select v.id, v.state, v.day from visit_duty vd join visit v on v.company_id = vd.company_id and v.id = vd.visit_id
+      where vd.company_id = current_company() and vd.duty_id = d.id and v.state in ('wanted', 'planned', 'published', 'open')
+      order by (v.state = 'open') desc, (v.state = 'published') desc limit 1
+    ) v on true
+    where w.met_on is null and w.lapses between $1::date and $2::date
+      and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to > $1::date)
+    order by w.lapses, s.name, d.title limit $3`, [today, until, most]);
+}
+
+/** Marks what a published plan decided on its visits, in one statement; visits that the plan replaced and does not hold go back to 'wanted'. */
+export async function stampPublishedVisits(tx: Tx, planId: string, replacedPlanIds: readonly string[]): Promise<void> {
+  await tx.sql(`
+    update visit v set state = 'wanted', day = null, start_min = null, technician_id = null
+    where v.company_id = current_company() and v.state = 'published' and v.id in (select p.visit_id from plan_stop p where p.company_id = current_company() and p.plan_id = any ($2::uuid[]))
+      and v.id not in (select p.visit_id from plan_stop p where p.company_id = current_company() and p.plan_id = $1::uuid)`, [planId, [...replacedPlanIds]]);
+  await tx.sql(`
+    update visit v set state = 'published', day = p.day, start_min = p.start_min, technician_id = p.technician_id
+    from plan_stop p where v.company_id = current_company() and p.company_id = current_company() and p.plan_id = $1::uuid and p.visit_id = v.id
+      and v.state in ('wanted', 'planned', 'published')`, [planId]);
+}

@@ -1,0 +1,39 @@
+import { dutiesToPlan, type DutyToPlan } from '@bellround/database';
+import { addDays, localDate } from '@bellround/recurrence';
+import type { Act } from '../perform.js';
+import { dayText, note, own } from '../steps.js';
+import { lockPlan, SET_UP_MIN, weekDays, WORTH_AHEAD_DAYS } from './steps.js';
+
+/**
+ * Makes the visits that the plan's week could hold: one per site, with all its open duties together. Duties that a visit is
+ * already on its way to meet are left to it, so a second run adds nothing.
+ */
+export const wantVisits: Act<{ planId: string }, { made: number; duties: number }> = async (ctx, { planId }) => {
+  const plan = await lockPlan(ctx, planId);
+  await ctx.tx.sql(`select pg_advisory_xact_lock(hashtext('want:' || current_company()::text))::text`); // two plans at once must not both want a site
+  const days = weekDays(dayText(plan.weekStart));
+  const duties = await dutiesToPlan(ctx.tx, days[0]!, days[6]!, addDays(localDate(days[6]!), WORTH_AHEAD_DAYS));
+  const bySite = new Map<string, DutyToPlan[]>();
+  for (const duty of duties) bySite.set(duty.site_id, [...(bySite.get(duty.site_id) ?? []), duty]);
+  const visits = [...bySite].map(([siteId, owed]) => ({ id: ctx.newId(), siteId, owed }));
+  await ctx.tx.db.visit.createMany({ data: visits.map(({ id, siteId, owed }) => ({
+    ...own(ctx), id, siteId, kind: 'programme', state: 'wanted', title: titleOf(owed), serviceMin: serviceMinutes(owed), createdAt: ctx.now })) });
+  await ctx.tx.db.visitDuty.createMany({ data: visits.flatMap(({ id, owed }) => owed.map((duty) => ({ ...own(ctx), visitId: id, dutyId: duty.duty_id }))) });
+  if (visits.length > 0) await note(ctx, { act: 'want-visits', about: 'visit', summary: `${visits.length} visits wanted for ${duties.length} open duties` });
+  return { made: visits.length, duties: duties.length };
+};
+
+/** The same check on the same subject counts once, however many regimes ask for it. */
+function serviceMinutes(owed: DutyToPlan[]): number {
+  const once = new Map<string, number>();
+  for (const duty of owed) {
+    const key = `${duty.subject_id} ${[...duty.check_kinds].sort().join()}`;
+    once.set(key, Math.max(once.get(key) ?? 0, duty.minutes));
+  }
+  return SET_UP_MIN + [...once.values()].reduce((sum, minutes) => sum + minutes, 0);
+}
+
+function titleOf(owed: DutyToPlan[]): string {
+  const titles = [...new Set(owed.map((duty) => duty.title))];
+  return titles.length <= 2 ? titles.join(' and ') : `${titles[0]} and ${owed.length - 1} more duties`;
+}
