@@ -56,8 +56,8 @@ export async function buildApp(door: Door, webDir: string | null): Promise<NestF
 async function serveWeb(app: NestFastifyApplication, webDir: string): Promise<void> {
   await app.register(fastifyStatic as never, {
     root: webDir, wildcard: true, index: ['index.html'], cacheControl: true, maxAge: 0,
-    setHeaders: (reply: { setHeader(name: string, value: string): void }, path: string) => {
-      if (/\/assets\//.test(path)) reply.setHeader('cache-control', 'public, max-age=31536000, immutable');
+    setHeaders: (reply: { header(name: string, value: string): unknown }, path: string) => {
+      if (/\/assets\//.test(path)) void reply.header('cache-control', 'public, max-age=31536000, immutable');
     },
   } as never);
   const fastify = app.getHttpAdapter().getInstance();

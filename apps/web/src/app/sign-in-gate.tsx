@@ -1,6 +1,6 @@
 import { type Me, routes } from '@bellround/contracts';
-import { useQuery, useQueryClient } from '@tanstack/react-query';
-import { type ReactNode, useEffect } from 'react';
+import { type QueryClient, useQuery, useQueryClient } from '@tanstack/react-query';
+import { type ReactNode, useEffect, useState } from 'react';
 import { SignInScreen } from '../features/identity/ui/sign-in-screen.js';
 import { meOptions } from '../features/identity/api/me.js';
 import { isProblem } from '../shared/client.js';
@@ -26,16 +26,45 @@ export function SignInGate({ children }: { children: ReactNode }) {
     if (isOut) keepMe(null);
   }, [query.data, isOut]);
   useEffect(() => outboxBelongsTo(me?.company.id ?? null, me?.userId ?? null), [me?.company.id, me?.userId]);
-  useEffect(() => client.getQueryCache().subscribe((event) => {
-    // Any answer 'sign in first' shows the sign-in over the page it came from; afterwards the page is still there.
-    if (event.type === 'updated' && event.action.type === 'error' && isProblem(event.action.error, 'NotSignedIn') && event.query.queryKey[1] !== routes.me.name) {
-      void client.invalidateQueries({ queryKey: meOptions().queryKey });
+  useSignedOutNotice(client);
+  const [held, setHeld] = useState<Me | null>(null);
+  useEffect(() => { if (me) setHeld(me); }, [me]);
+  const welcome = (signedIn: Me) => {
+    if (held?.userId !== signedIn.userId) {
+      setHeld(null);
+      client.removeQueries({ predicate: (one) => one.queryKey[1] !== routes.me.name });
     }
-  }), [client]);
+    client.setQueryData(meOptions().queryKey, signedIn);
+    void client.invalidateQueries({ predicate: (one) => one.queryKey[1] !== routes.me.name });
+  };
+  const signIn = <SignInScreen onSignedIn={welcome} />;
   useLiveChanges(query.data !== undefined && !isOut);
 
-  if (me) return <MeProvider me={me}>{children}</MeProvider>;
-  if (isOut) return <SignInScreen onSignedIn={(signedIn) => { client.clear(); client.setQueryData(meOptions().queryKey, signedIn); }} />;
+  const here = me ?? held;
+  if (here) {
+    return (
+      <>
+        {me ? null : signIn}
+        {/* An ended session hides the page but keeps it: who signs in again goes on where they were. */}
+        <div hidden={!me} key={here.userId}><MeProvider me={here}>{children}</MeProvider></div>
+      </>
+    );
+  }
+  if (isOut) return signIn;
   if (query.error) return <main className="page slim"><h1>Bellround</h1><ProblemBox problem={query.error} onRetry={() => void query.refetch()} /></main>;
   return <main className="page"><Loading what="who is signed in" /></main>;
+}
+
+/** Any answer 'sign in first', to a question or an act, shows the sign-in over the page it came from. */
+function useSignedOutNotice(client: QueryClient): void {
+  useEffect(() => {
+    const ask = () => void client.invalidateQueries({ queryKey: meOptions().queryKey });
+    const stopQueries = client.getQueryCache().subscribe((event) => {
+      if (event.type === 'updated' && event.action.type === 'error' && isProblem(event.action.error, 'NotSignedIn') && event.query.queryKey[1] !== routes.me.name) ask();
+    });
+    const stopActs = client.getMutationCache().subscribe((event) => {
+      if (event.type === 'updated' && event.action.type === 'error' && isProblem(event.action.error, 'NotSignedIn')) ask();
+    });
+    return () => { stopQueries(); stopActs(); };
+  }, [client]);
 }

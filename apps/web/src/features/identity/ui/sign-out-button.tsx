@@ -15,8 +15,8 @@ export function SignOutButton() {
   return (
     <>
       <Button size="small" busy={signOut.isPending ? 'Signing out …' : false} onClick={() => (waiting > 0 || holds.length > 0 ? setAsking(true) : leave())}>Sign out</Button>
-      {isAsking ? (
-        <ConfirmDialog title="Sign out now?" words="Sign out" danger busy={signOut.isPending} problem={signOut.error} onConfirm={leave} onClose={() => setAsking(false)}>
+      {isAsking || signOut.error ? (
+        <ConfirmDialog title="Sign out now?" words="Sign out" danger busy={signOut.isPending} problem={signOut.error} onConfirm={leave} onClose={() => { setAsking(false); signOut.reset(); }}>
           {holds.map((hold) => <p key={hold.holdId}><strong>{hold.siteName} is still on test</strong> (reference {hold.reference}). Signing out does not give it back to the station.</p>)}
           {waiting > 0 ? <p>{countWords(waiting, 'entry has', 'entries have')} not reached the server. They stay on this device until you sign in here again.</p> : null}
         </ConfirmDialog>
