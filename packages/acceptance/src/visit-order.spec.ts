@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { minimumPick, OrderRefused, stillOwed, visitOrder, type CheckDefinition, type OpenDuty, type Wanted } from './index.js';
+import { minimumPick, OrderRefused, remainingOrder, stillOwed, visitOrder, type CheckDefinition, type OpenDuty, type Wanted } from './index.js';
 import { aDefinition } from './spec-builders.js';
 
 const want = (id: string, over: Partial<CheckDefinition> = {}, subjectId = 'x'): Wanted => ({ id, subjectId, definition: aDefinition({ key: id, ...over }) });
@@ -26,6 +26,7 @@ describe('[ACC-50] the order of a visit', () => {
   it('refuses the same work twice, and checks that wait for each other', () => {
     expect(() => visitOrder([want('a'), want('a')])).toThrow(OrderRefused);
     expect(() => visitOrder([want('a', { after: ['b'] }), want('b', { after: ['a'] })])).toThrow(/wait for each other: a, b/);
+    expect(() => visitOrder([want('restore', { restores: true }), want('late', { after: ['restore'] })])).toThrow(OrderRefused);
   });
   it('property: for random visits every check stands once, no wait is broken, one hold block, nothing after restoring', () => {
     let seen = 0;
@@ -33,7 +34,7 @@ describe('[ACC-50] the order of a visit', () => {
     fc.assert(fc.property(visit, (items) => {
       seen += 1;
       // Waiting only for earlier numbers keeps the random visit free of cycles.
-      const wanted = items.map((item, i) => want(`k${i}`, { ...item, after: item.restores ? [] : item.waits.filter((j) => j < i && items[j]!.restores === false).map((j) => `k${j}`) }, item.subject));
+      const wanted = items.map(({ subject, waits, ...item }, i) => want(`k${i}`, { ...item, after: item.restores ? [] : waits.filter((j) => j < i && items[j]!.restores === false).map((j) => `k${j}`) }, subject));
       const { steps } = visitOrder(wanted);
       const at = new Map(steps.map((s, i) => [s.id, i]));
       expect(at.size).toBe(wanted.length);
@@ -49,6 +50,18 @@ describe('[ACC-50] the order of a visit', () => {
       if (firstRestore >= 0) expect(steps.slice(firstRestore).every((s) => s.phase === 'restore')).toBe(true);
     }), { seed: 20270301, numRuns: 400 });
     expect(seen).toBeGreaterThanOrEqual(400);
+  });
+});
+
+describe('[ACC-53] the order of what is left', () => {
+  const wanted = [want('battery', { needsHold: true }), want('tamper', { needsHold: true }), want('sounder', { needsHold: true, sounds: true }), want('restore', { restores: true })];
+  const ids = (done: Parameters<typeof remainingOrder>[1]) => remainingOrder(wanted, done).steps.map((s) => s.id);
+  it('a failed battery that was replaced, and an excused cover contact, come back before restoring', () => {
+    expect(ids([{ id: 'battery', verdict: 'fail', mended: true }, { id: 'tamper', verdict: 'excused', owedThisVisit: true }])).toEqual(['battery again', 'tamper again', 'sounder', 'restore']);
+  });
+  it('what failed and was not mended, or was proven again, does not', () => {
+    expect(ids([{ id: 'battery', verdict: 'fail' }, { id: 'tamper', verdict: 'excused' }])).toEqual(['sounder', 'restore']);
+    expect(ids([{ id: 'battery', verdict: 'fail', mended: true }, { id: 'battery again', verdict: 'pass' }, { id: 'tamper', verdict: 'pass' }])).toEqual(['sounder', 'restore']);
   });
 });
 

@@ -57,6 +57,30 @@ export function visitOrder(wanted: readonly Wanted[]): VisitOrder {
   };
 }
 
+export type Done = {
+  readonly id: string;
+  readonly verdict: 'pass' | 'marginal' | 'fail' | 'excused' | 'not-done';
+  /** The subject was replaced or repaired in this visit: what failed must be proven again. */
+  readonly mended?: boolean;
+  /** The excuse says: owed again before the visit closes. */
+  readonly owedThisVisit?: boolean;
+};
+
+/**
+ * [ACC-53] The order of what is left, re-planned as results come in. A check that failed on a subject since mended, and one excused
+ * for this visit only, come back under the id 'ID again'. Restoring waits for those too. Throws as visitOrder does.
+ */
+export function remainingOrder(wanted: readonly Wanted[], done: readonly Done[]): VisitOrder {
+  const latest = new Map(done.map((d) => [d.id, d]));
+  const left = wanted.filter((w) => !latest.has(w.id));
+  const again = wanted.flatMap((w) => {
+    const result = latest.get(w.id);
+    const owed = (result?.verdict === 'fail' && result.mended === true) || (result?.verdict === 'excused' && result.owedThisVisit === true);
+    return owed && !latest.has(`${w.id} again`) ? [{ ...w, id: `${w.id} again` }] : [];
+  });
+  return visitOrder([...left, ...again]);
+}
+
 /** Ids that must be done before this one. */
 function before(it: Wanted, wanted: readonly Wanted[]): string[] {
   if (it.definition.restores) return wanted.filter((w) => !w.definition.restores).map((w) => w.id);

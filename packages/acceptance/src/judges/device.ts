@@ -36,7 +36,7 @@ export function judgeEndOfLife(it: Case): Outcome {
   const { age } = it.facts;
   const marked = textReading(it, 'endOfLifeOn') ?? age?.endOfLifeOn ?? null;
   const madeOn = textReading(it, 'madeOn') ?? age?.madeOn;
-  const lifeYears = age?.lifeYears ?? (typeof it.definition.params['lifeYears'] === 'number' ? it.definition.params['lifeYears'] : undefined);
+  const lifeYears = age?.lifeYears ?? lifeOfKind(it);
   const end = marked ?? (madeOn !== undefined && lifeYears !== undefined && dayNumber(madeOn) !== null ? addMonths(madeOn, lifeYears * 12) : null);
   if (end === null || dayNumber(end) === null) {
     const words = ageAt({ madeOn, firstSeenOn: age?.firstSeenOn ?? age?.installedOn }, it.now).words;
@@ -52,6 +52,14 @@ export function judgeEndOfLife(it: Case): Outcome {
     margin: { value: days, unit: 'days' }, limitSource: marked === null ? 'life from manufacture (see the check)' : 'marking on the device (maker)',
     findings: days <= soon ? [{ code: 'replace-due', words: `Replace by ${end}.` }] : [],
   };
+}
+
+/** The programme's life in years for this kind of device ('lifeYears.co'), else the general one; undefined when neither is set. */
+function lifeOfKind(it: Case): number | undefined {
+  const { deviceKind } = it.facts;
+  const own = deviceKind === undefined ? undefined : it.definition.params[`lifeYears.${deviceKind}`];
+  const years = own ?? it.definition.params['lifeYears'];
+  return typeof years === 'number' ? years : undefined;
 }
 
 /** [ACC-43] Firmware against the company's approved list. Without a list nothing is current. */

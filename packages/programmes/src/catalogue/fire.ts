@@ -48,9 +48,9 @@ export const fireChecks = [
   }),
   check({
     key: 'end-of-life-date', title: 'End-of-life date', subject: 'device', evidence: 'B', minutes: 1, judge: 'end-of-life',
-    params: { lifeYears: 10, warnDays: 183 }, appliesTo: { devices: ['smoke', 'heat', 'co', 'gas'] },
+    params: { lifeYears: 10, 'lifeYears.co': 5, 'lifeYears.gas': 5, 'lifeYears.heat': 15, warnDays: 183 }, appliesTo: { devices: ['smoke', 'heat', 'co', 'gas'] },
     readings: [date('endOfLifeOn', 'End of life marked'), date('madeOn', 'Date of make'), yesNo('endSignal', 'Device signals end of life', false)],
-    limits: [computed('endOfLifeOn', '>', '', 'the marked date wins; else ten years from make; a date that can\'t be told is treated as due', published('household smoke alarm within 10 years of manufacture', 'NFPA 72, 29.10.1 (2007 and later)', 'SEEN-R; CO marking wins MEM'))],
+    limits: [computed('endOfLifeOn', '>', '', 'the marked date wins; else from make: smoke 10, CO and gas 5 (the short end of 5 to 10), heat 15 years; a date that can\'t be told is treated as due', published('household smoke alarm within 10 years of manufacture; CO marking, typically 5 to 10; non-restorable heat 15', 'NFPA 72, 29.10.1 (2007 and later)', 'SEEN-R; CO MEM; heat SEEN-U'))],
     cautions: [cautions.height],
     procedure: ['Take the device off its base and read the label.', 'Enter the date as marked; where none is legible, leave it empty and photograph the label.'],
     source: published('household smoke alarm within 10 years of manufacture', 'NFPA 72, 29.10.1', 'SEEN-R'),

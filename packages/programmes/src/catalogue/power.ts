@@ -61,7 +61,6 @@ export const powerChecks = [
   }),
   check({
     key: 'enclosure-tamper', title: 'Enclosure tamper contact', subject: 'system', evidence: 'A', minutes: 2, needsHold: true, activation: true,
-    appliesTo: { devices: ['enclosure'] },
     readings: [yesNo('reported', 'Tamper reported when the cover opens'), yesNo('restored', 'Restored when the cover is shut')],
     limits: [mustBe('reported', commonPractice), mustBe('restored', commonPractice)],
     disturbs: ['cover open'], after: ['supply-voltage', 'battery-on-load'],
