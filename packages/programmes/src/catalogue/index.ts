@@ -19,3 +19,4 @@ export function checkDefinition(key: string): CheckDefinition | undefined {
 export const quickSet: readonly CheckDefinition[] = catalogue.filter((d) => !d.activation && !d.needsHold && !d.sounds && !d.restores);
 
 export { catalogueProblems } from './validate.js';
+export { limitsTable } from './limits-table.js';
