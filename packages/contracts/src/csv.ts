@@ -131,5 +131,5 @@ export function withoutApostrophe(text: string): string {
 
 /** One CSV line (RFC 4180, CRLF). Cells are written as they are: neutralise text ones first. */
 export function csvLine(cells: readonly string[]): string {
-  return `${cells.map((cell) => (/[",;\t\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)).join(',')}\r\n`;
+  return `${cells.map((cell) => (/[",\r\n]/.test(cell) ? `"${cell.replaceAll('"', '""')}"` : cell)).join(',')}\r\n`;
 }
