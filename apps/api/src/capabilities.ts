@@ -1,9 +1,12 @@
 import { Module } from '@nestjs/common';
+import { DeficienciesController } from './deficiencies/deficiencies.controller.js';
 import { ExposureController } from './exposure/exposure.controller.js';
 import { IdentityController } from './identity/identity.controller.js';
 import { FeedsController } from './planning/feeds.controller.js';
 import { PlanningController } from './planning/planning.controller.js';
+import { ProofController } from './proof/proof.controller.js';
 import { RemindersController } from './reminders/reminders.controller.js';
+import { VisitsController } from './visits/visits.controller.js';
 
 @Module({ controllers: [IdentityController] })
 class IdentityModule {}
@@ -17,5 +20,14 @@ class ExposureModule {}
 @Module({ controllers: [RemindersController] })
 class RemindersModule {}
 
+@Module({ controllers: [VisitsController] })
+class VisitsModule {}
+
+@Module({ controllers: [DeficienciesController] })
+class DeficienciesModule {}
+
+@Module({ controllers: [ProofController] })
+class ProofModule {}
+
 /** One module per capability; none imports another. */
-export const capabilityModules = [IdentityModule, PlanningModule, ExposureModule, RemindersModule];
+export const capabilityModules = [IdentityModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, DeficienciesModule, ProofModule];

@@ -48,7 +48,7 @@ export type PlanRetest = z.infer<typeof PlanRetest>;
 export const DeficiencySummary = z.object({ severity: Severity, open: z.int(), overdue: z.int(), oldestDays: z.int().nullable() });
 
 export const deficienciesRoutes = {
-  listDeficiencies: route({ name: 'listDeficiencies', method: 'GET', path: '/api/deficiencies', summary: 'Deficiencies, worst and oldest first', may: 'read',
+  listDeficiencies: route({ name: 'listDeficiencies', method: 'GET', path: '/api/deficiencies', summary: 'Deficiencies, soonest due first', may: 'read',
     input: PageInput.extend({ state: z.enum(['open', 'closed', 'accepted', 'all']).default('open'), severity: Severity.optional(), siteId: Id.optional(), overdue: z.enum(['true', 'false']).optional() }),
     output: pageOf(DeficiencyRow).extend({ summary: z.array(DeficiencySummary) }) }),
   showDeficiency: route({ name: 'showDeficiency', method: 'GET', path: '/api/deficiencies/:deficiencyId', summary: 'One deficiency with all of its history', may: 'read', input: z.strictObject({ deficiencyId: Id }), output: DeficiencyView, problems: ['NotFound'] }),
