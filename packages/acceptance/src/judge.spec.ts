@@ -104,6 +104,12 @@ describe('[ACC-33] transmission path', () => {
   it.each([[89, 'marginal'], [60, 'pass'], [140, 'fail']])('%d s of 90 s: %s', (roundTripS, verdict) => {
     expect(judge(path, { receivedAtStation: true, roundTripS }, {}, today).verdict).toBe(verdict);
   });
+  it('[ACC-4] a limit of the path itself is held in addition; [ACC-9] grade A needs the arrival', () => {
+    const own: Limit = { reading: 'roundTripS', comparator: '<=', value: 20, unit: 's', level: 'fail', source: { text: 'maker', provenance: 'maker' } };
+    expect(judge(path, { receivedAtStation: true, roundTripS: 30 }, { limits: [own] }, today)).toMatchObject({ verdict: 'fail', limitSource: 'maker', evidence: 'A' });
+    expect(judge(path, { receivedAtStation: true, roundTripS: 15 }, { limits: [own] }, today).verdict).toBe('pass');
+    expect(judge(path, { receivedAtStation: false }, {}, today).evidence).toBe('B');
+  });
   it('a weak level that got through warns', () => {
     expect(judge(path, { receivedAtStation: true, roundTripS: 5, level: -109 }, { path: { technology: 'cellular' } }, today).verdict).toBe('marginal');
   });

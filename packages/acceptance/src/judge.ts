@@ -3,14 +3,14 @@ import type { CheckFacts } from './facts.js';
 import type { Judgement } from './judgement.js';
 import { judgeBattery } from './judges/battery.js';
 import { judgeEndOfLife, judgeFirmware, judgeFittedModule, judgeSmokeSensitivity, judgeValve } from './judges/device.js';
-import { judgeLimits } from './judges/limits.js';
+import { holdAgainst, judgeLimits } from './judges/limits.js';
 import { judgeMeshDelivery, judgeMeshHops } from './judges/mesh.js';
 import { judgeChangeover, judgePath, judgePeriodicSignal } from './judges/path.js';
 import { judgeAcoustic, judgeBackgroundSound, judgeSounderLevel } from './judges/sound.js';
 import { judgeSupplyVoltage } from './judges/supply.js';
 import { judgeWirelessMargin } from './judges/wireless.js';
 import { dayNumber } from './local-date.js';
-import type { Case, Judge, Outcome } from './outcome.js';
+import { type Case, type Judge, type Outcome, worst } from './outcome.js';
 import { readingProblems } from './readings.js';
 
 const judges: Readonly<Record<JudgeName, Judge>> = {
@@ -47,7 +47,14 @@ export function judge(definition: CheckDefinition, readings: Readings, facts: Ch
   const refused = new Set(problems.map((p) => p.reading));
   const believable = Object.fromEntries(Object.entries(readings).filter(([key]) => !refused.has(key)));
   const it: Case = { definition, readings: believable, facts, now };
-  return complete(it, named(it), problems.map((p) => p.words));
+  return complete(it, withOwnLimits(it, named(it)), problems.map((p) => p.words));
+}
+
+/** Judges that compute their limits do not read the subject's own: those are held in addition, and can only be stricter. */
+function withOwnLimits(it: Case, outcome: Outcome): Outcome {
+  if (it.definition.judge === 'limits' || outcome.applicable === false) return outcome;
+  const own = (it.facts.limits ?? []).map((limit) => holdAgainst(it, limit)).filter((held) => held !== null && held.verdict !== 'pass');
+  return own.length === 0 ? outcome : { ...outcome, ...worst([outcome, ...(own as Outcome[])]) };
 }
 
 function complete(it: Case, outcome: Outcome, problems: readonly string[]): Judgement {
@@ -63,7 +70,7 @@ function complete(it: Case, outcome: Outcome, problems: readonly string[]): Judg
     notes: [...problems, ...(outcome.notes ?? []), ...(calibration === null ? [] : [calibration])],
     findings: outcome.findings ?? [],
     missing: outcome.missing ?? [],
-    evidence: reliable ? lower(it.definition.evidence, outcome.evidence) : 'D',
+    evidence: reliable ? lower(lower(it.definition.evidence, outcome.evidence), arrivalGrade(it)) : 'D',
     reliable,
     applicable: outcome.applicable ?? true,
   };
@@ -71,6 +78,12 @@ function complete(it: Case, outcome: Outcome, problems: readonly string[]): Judg
 
 function lower(best: EvidenceGrade, given: EvidenceGrade | undefined): EvidenceGrade {
   return given !== undefined && given > best ? given : best;
+}
+
+/** [ACC-9] A tick without the arrival is half a check: grade A needs the station's word where the check asks for it. */
+function arrivalGrade(it: Case): EvidenceGrade | undefined {
+  const asks = it.definition.readings.some((reading) => reading.key === 'receivedAtStation');
+  return asks && it.readings['receivedAtStation'] !== true ? 'B' : undefined;
 }
 
 /** [ACC-8] The last day of calibration is still good. */

@@ -30,7 +30,7 @@ describe('[ACC-38] acoustic detector', () => {
   const acoustic = aDefinition({ judge: 'acoustic-response', readings: [...yesNo('detected', 'receivedAtStation'), ...text('method'), ...numbers('distanceM')] });
   it.each<[Readings, string, string]>([
     [{ detected: true, method: 'simulator', receivedAtStation: true }, 'pass', 'A'], [{ detected: true, method: 'simulator' }, 'pass', 'B'], [{ detected: true, method: 'hand-clap' }, 'pass', 'D'],
-    [{ detected: false, method: 'simulator' }, 'fail', 'A'], [{ detected: true }, 'not-enough-data', 'A'], [{ detected: true, method: 'simulator', receivedAtStation: false }, 'fail', 'A'],
+    [{ detected: false, method: 'simulator' }, 'fail', 'B'], [{ detected: true }, 'not-enough-data', 'B'], [{ detected: true, method: 'simulator', receivedAtStation: false }, 'fail', 'B'],
   ])('%j: %s, evidence %s', (readings, verdict, evidence) => expect(run(acoustic, readings)).toMatchObject({ verdict, evidence }));
 });
 

@@ -6,7 +6,7 @@ export function limitsTable(definitions: readonly CheckDefinition[]): string {
   return [
     '# Every limit that Bellround applies, and where it comes from', '',
     'Generated from the check catalogue; a spec holds this file equal to it. A limit set by the maker or the company for one subject replaces',
-    'the row of the same reading and level. Local codes, the adopted edition, the listing and licensed practice prevail.', '',
+    'the row of the same reading and level, or is held besides a computed one. Local codes, the adopted edition, the listing and licensed practice prevail.', '',
     'SEEN-P: seen in the document or a page reproducing it. SEEN-R: seen in a secondary source. SEEN-U: seen in unchecked notes. MEM: from memory.', '',
     '| check | reading | accepted | breaking it | source |', '| --- | --- | --- | --- | --- |', ...rows, '',
   ].join('\n');
