@@ -40,6 +40,8 @@ export interface DutySpec {
   readonly licences: readonly string[];
   readonly remotely: boolean;
   readonly sounds: boolean;
+  /** Who may meet it. */
+  readonly by: Rule['by'];
   readonly mandated: boolean;
   /** For a share: the devices it is a share of. */
   readonly units: readonly PopulationUnit[] | null;
@@ -110,7 +112,7 @@ export function dutiesFor(programme: Programme, system: InstalledSystem, from: L
     return subjectsOf(rule, system).map((subject): DutySpec => ({
       ruleKey: rule.key, title: rule.title, regime, subjectKind: rule.subject, subjectId: subject.id, cadence: rule.cadence,
       basisOn: basisOf(rule, subject, from), checkKinds: rule.checkKinds, minutes: rule.minutes, skills: rule.skills, licences: rule.licences,
-      remotely: rule.remotely, sounds: rule.sounds, mandated: rule.mandated, units,
+      remotely: rule.remotely, sounds: rule.sounds, by: rule.by, mandated: rule.mandated, units,
     }));
   });
 }

@@ -48,7 +48,7 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
         min(h.performed_on) as first_seen, max(h.performed_on) filter (where h.verdict in ('pass', 'marginal')) as last_good,
         min(h.performed_on) filter (where h.verdict = 'fail') as first_bad,
         (array_agg(h.margin order by h.performed_on desc) filter (where h.margin is not null))[1] as margin_db,
-        max(h.performed_on) filter (where h.check_kind in ('path-transmission', 'periodic-signal', 'detector-actuation') and h.verdict in ('pass', 'marginal')) as last_heard
+        max(h.performed_on) filter (where h.check_kind in ('transmission-path', 'periodic-signal', 'detector-actuation') and h.verdict in ('pass', 'marginal')) as last_heard
       from part t join shown h on h.subject_id = t.id and (t.kinds is null or h.check_kind = any (t.kinds))
       group by t.id, t.part
     ), owed as (

@@ -141,10 +141,11 @@ export async function writeList(bulk: Bulk, list: { id: string; kind: ListKind; 
     select current_company(), $1::uuid, row, number, name, address, status from resolved order by row`, [list.id]);
 }
 
-/** Whether this very list, for this day, was kept before. */
-export async function listKeptBefore(tx: Sql, digest: string): Promise<boolean> {
-  const [kept] = await tx.sql<{ n: number }>('select count(*)::int as n from list_import where company_id = current_company() and digest = $1', [digest]);
-  return kept!.n > 0;
+/** Whether this very list, for this day, is the one that speaks: keeping it again would say nothing new. */
+export async function listSpeaksAlready(tx: Sql, kind: ListKind, stationId: string | null, digest: string): Promise<boolean> {
+  const [latest] = await tx.sql<{ digest: string }>(`select digest from list_import where company_id = current_company() and kind = $1 and station_id is not distinct from $2::uuid
+    order by listed_on desc, imported_at desc, id desc limit 1`, [kind, stationId]);
+  return latest?.digest === digest;
 }
 
 export interface ListRowSql { id: string; kind: ListKind; station: string | null; listedOn: string; fileName: string; importedAt: Date; entries: number; live: number }

@@ -58,7 +58,7 @@ export function liveDuties(tx: Sql, applicationIds: readonly string[], from: str
 export interface NewApplication { id: string; systemId: string }
 export interface NewDuty {
   id: string; applicationId: string; siteId: string; systemId: string; subjectKind: string; subjectId: string; ruleKey: string; title: string; regime: string; mandated: boolean;
-  cadence: unknown; basisOn: string | null; checkKinds: readonly string[]; minutes: number; skills: readonly string[]; licences: readonly string[]; remotely: boolean; sounds: boolean;
+  cadence: unknown; basisOn: string | null; checkKinds: readonly string[]; minutes: number; skills: readonly string[]; licences: readonly string[]; remotely: boolean; sounds: boolean; by: string;
 }
 
 export async function insertApplications(tx: Sql, programmeId: string, from: string, at: Date, by: string | null, rows: readonly NewApplication[]): Promise<void> {
@@ -67,12 +67,12 @@ export async function insertApplications(tx: Sql, programmeId: string, from: str
 }
 
 export async function insertDuties(tx: Sql, from: string, rows: readonly NewDuty[]): Promise<void> {
-  await tx.sql(`insert into duty (company_id, id, application_id, site_id, system_id, subject_kind, subject_id, rule_key, title, regime, mandated, cadence, basis_on, check_kinds, minutes, skills, licences, remotely, sounds, valid_from)
+  await tx.sql(`insert into duty (company_id, id, application_id, site_id, system_id, subject_kind, subject_id, rule_key, title, regime, mandated, cadence, basis_on, check_kinds, minutes, skills, licences, remotely, sounds, by_whom, valid_from)
     select current_company(), r.id, r."applicationId", r."siteId", r."systemId", r."subjectKind", r."subjectId", r."ruleKey", r.title, r.regime, r.mandated, r.cadence, r."basisOn",
       coalesce((select array_agg(x) from json_array_elements_text(r."checkKinds") x), '{}'), r.minutes, coalesce((select array_agg(x) from json_array_elements_text(r.skills) x), '{}'),
-      coalesce((select array_agg(x) from json_array_elements_text(r.licences) x), '{}'), r.remotely, r.sounds, $1::date
+      coalesce((select array_agg(x) from json_array_elements_text(r.licences) x), '{}'), r.remotely, r.sounds, r.by, $1::date
     from json_to_recordset($2::json) as r(id uuid, "applicationId" uuid, "siteId" uuid, "systemId" uuid, "subjectKind" text, "subjectId" uuid, "ruleKey" text, title text, regime text,
-      mandated boolean, cadence jsonb, "basisOn" date, "checkKinds" json, minutes int, skills json, licences json, remotely boolean, sounds boolean)
+      mandated boolean, cadence jsonb, "basisOn" date, "checkKinds" json, minutes int, skills json, licences json, remotely boolean, sounds boolean, by text)
     on conflict (company_id, application_id, rule_key, subject_id) do update set valid_to = null`, [from, JSON.stringify(rows)]);
 }
 
