@@ -1,1 +1,2 @@
-export {};
+export { demoCompanies, DEMO_SEED, DEMO_SIGN_INS, type DemoCompany } from './demo-company.js';
+export { seedDemo } from './seed.js';

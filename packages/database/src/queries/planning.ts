@@ -8,25 +8,26 @@ export interface DutyToPlan {
 
 /**
  * One statement for the whole fleet. A site is taken when one of its duties is worth a trip now (due by `worthBy`, or
- * lapsed, or can't be told); then every open duty of that site comes along, so that one trip meets them together.
+ * lapsed, or can't be told); then every open duty of that site comes along, so that one trip meets them together. What could
+ * be met remotely comes along too, but is no reason for a trip.
  */
 export async function dutiesToPlan(tx: Tx, first: string, last: string, worthBy: string): Promise<DutyToPlan[]> {
   return tx.sql<DutyToPlan>(`
     with open_duty as (
-      select w.duty_id, w.site_id, d.title, d.minutes, d.subject_id, d.check_kinds, d.mandated, w.opens, w.due, w.lapses,
+      select w.duty_id, w.site_id, d.title, d.minutes, d.subject_id, d.check_kinds, d.mandated, d.remotely, w.opens, w.due, w.lapses,
         standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) as standing
       from duty_window w
       join duty d on d.company_id = current_company() and d.id = w.duty_id
       where w.met_on is null and w.opens <= $2::date
         and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to > $1::date)
         and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
-        and not d.remotely and d.by_whom <> 'occupant'
+        and d.by_whom <> 'occupant'
         and (w.opens <= $1::date or w.lapses <= $2::date)
         and not exists (
           select 1 from visit_duty vd join visit v on v.company_id = vd.company_id and v.id = vd.visit_id
           where vd.company_id = current_company() and vd.duty_id = d.id and v.state in ('wanted', 'planned', 'published', 'open'))
     ), worth as (
-      select distinct site_id from open_duty where due <= $3::date or standing in ('lapsed', 'cant-tell', 'late')
+      select distinct site_id from open_duty where not remotely and (due <= $3::date or standing in ('lapsed', 'cant-tell', 'late'))
     )
     select o.duty_id::text, o.site_id::text, s.name as site_name, o.title, o.minutes, o.subject_id::text, o.check_kinds, o.mandated, o.standing,
       to_char(o.opens, 'YYYY-MM-DD') as opens, to_char(o.due, 'YYYY-MM-DD') as due, to_char(o.lapses, 'YYYY-MM-DD') as lapses
@@ -94,7 +95,7 @@ export async function lapsingDuties(tx: Tx, today: string, until: string, most: 
       v.id::text as visit_id, v.state as visit_state, to_char(v.day, 'YYYY-MM-DD') as visit_day,
       (select count(*)::int from attempt t where t.company_id = s.company_id and t.site_id = s.id and t.at > w.opens) as attempts
     from duty_window w
-    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and not d.remotely
+    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant'
       and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
     left join lateral (

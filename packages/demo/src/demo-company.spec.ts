@@ -1,0 +1,27 @@
+import { createHash } from 'node:crypto';
+import { describe, expect, it } from 'vitest';
+import { demoCompanies, DEMO_SEED } from './demo-company.js';
+
+const bytes = (seed: number, today: string) => createHash('sha256').update(JSON.stringify(demoCompanies(seed, today))).digest('hex');
+
+describe('the invented companies', () => {
+  it('are the same bytes for the same seed and day, and others for another seed', () => {
+    expect(bytes(DEMO_SEED, '2027-03-01')).toBe(bytes(DEMO_SEED, '2027-03-01'));
+    expect(bytes(DEMO_SEED + 1, '2027-03-01')).not.toBe(bytes(DEMO_SEED, '2027-03-01'));
+  });
+
+  it('have a believable history: most checks pass, some are marginal, some fail, and some deficiencies are open', () => {
+    const [large, small] = demoCompanies(DEMO_SEED, '2027-03-01');
+    expect([large!.sites.length, small!.sites.length]).toEqual([240, 24]);
+    const share = (verdict: string) => large!.history.checks.filter((check) => check.judgement.verdict === verdict).length / large!.history.checks.length;
+    expect(large!.history.checks.length).toBeGreaterThan(8000);
+    expect(share('pass')).toBeGreaterThan(0.85);
+    expect(share('marginal')).toBeGreaterThan(0.003);
+    expect(share('fail')).toBeGreaterThan(0.005);
+    expect(share('fail')).toBeLessThan(0.06);
+    const open = large!.history.deficiencies.filter((one) => one.closedBy === null).length;
+    expect(open).toBeGreaterThan(10);
+    expect(large!.history.deficiencies.length - open).toBeGreaterThan(30);
+    expect(large!.history.checks.every((check) => check.day < '2027-03-01')).toBe(true);
+  });
+});

@@ -1,0 +1,176 @@
+import { createHash, randomBytes } from 'node:crypto';
+import { hash } from '@node-rs/argon2';
+import type { Database, Prisma, Tx } from '@bellround/database';
+import { applyProgramme, compareLists, createPerform, fitRisk, loadWeekProblem, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
+import { checkDefinition } from '@bellround/programmes';
+import { solve } from '@bellround/planning';
+import { addDays, instantAt, localDate, localDateAt, weekdayOf } from '@bellround/recurrence';
+import { demoCompanies, DEMO_SEED, historyBegins, type DemoCompany } from './demo-company.js';
+import type { DemoCheck } from './history.js';
+
+const AT_ONCE = 4000;
+/** Steps of search for the demo's published week: a fixed count, so that it takes the same everywhere. */
+const SEARCH_STEPS = 3000;
+const ARGON = { memoryCost: 19_456, timeCost: 2, parallelism: 1 };
+
+const day = (text: string): Date => new Date(`${text}T00:00:00Z`);
+const dayOrNull = (text: string | null): Date | null => (text === null ? null : day(text));
+
+/** Writes both invented companies, then lets the product's own acts derive everything that is derived. */
+export async function seedDemo(database: Database, options: { now: Date; onProgress?: (line: string) => void; seed?: number; planWeek?: boolean }): Promise<void> {
+  const tell = options.onProgress ?? (() => undefined);
+  const today = localDateAt(options.now.toISOString(), 'Europe/Madrid');
+  for (const company of demoCompanies(options.seed ?? DEMO_SEED, today)) {
+    tell(`${company.name}: ${company.sites.length} sites, ${company.history.checks.length} checks of three years`);
+    await database.inCompany({ companyId: company.id, actorId: null }, (tx) => writeCompany(tx, company, today, options.now), { timeoutMs: 300_000 });
+    const perform = createPerform(database, { now: () => options.now, newId: () => uuid7(options.now), sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 7 }, { timeoutMs: 300_000 });
+    const house: Who = { companyId: company.id, userId: null, name: 'the house', role: 'house', technicianId: null };
+    tell(`${company.name}: duties, windows and exposure`);
+    await derive(perform, house, company, today);
+    if (options.planWeek !== false) await planThisWeek(perform, house, today);
+  }
+}
+
+async function derive(perform: Perform, house: Who, company: DemoCompany, today: string): Promise<void> {
+  for (const kind of ['intrusion', 'fire', 'co'] as const) {
+    await perform.bulk(applyProgramme, house, { programmeId: programmeId(company, kind), systems: { kinds: [kind] }, from: historyBegins(today), dryRun: false });
+  }
+  for (let after: string | null = null; ;) {
+    const batch: { next: string | null } = await perform(refreshCompanyStanding, house, { afterSiteId: after, limit: 200 });
+    if (batch.next === null) break;
+    after = batch.next;
+  }
+  await perform(fitRisk, house, {});
+  for (let after: string | null = null; ;) {
+    const batch: { next: string | null } = await perform(scoreCompany, house, { afterSiteId: after });
+    if (batch.next === null) break;
+    after = batch.next;
+  }
+  await perform(compareLists, house, {});
+}
+
+/** The running week is planned and published, so that technicians have rounds; the next one is the dispatcher's to plan. */
+async function planThisWeek(perform: Perform, house: Who, today: string): Promise<void> {
+  const monday = addDays(localDate(today), 1 - weekdayOf(localDate(today)));
+  const planId = uuid7(new Date(0));
+  await perform(startPlan, house, { weekStart: monday, planId, seconds: 1, seed: 7, inline: true });
+  await perform(wantVisits, house, { planId });
+  const week = await perform(loadWeekProblem, house, { planId });
+  const plan = solve(week.problem, { seed: 7, stop: { iterations: SEARCH_STEPS } });
+  const head = await perform(saveWeekPlan, house, { planId, plan, unplannable: week.unplannable });
+  await perform(publishPlan, house, { planId, revision: head.revision });
+}
+
+const programmeId = (company: DemoCompany, kind: string): string => stableId(`${company.id} programme ${kind}`);
+
+/** An id that depends on its words only. */
+function stableId(words: string): string {
+  const hex = createHash('sha256').update(words).digest('hex');
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-a${hex.slice(17, 20)}-${hex.slice(20, 32)}`;
+}
+
+function uuid7(now: Date): string {
+  const bytes = randomBytes(16);
+  bytes.writeUIntBE(now.getTime(), 0, 6);
+  bytes[6] = (bytes[6]! & 0x0f) | 0x70;
+  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
+  const hex = bytes.toString('hex');
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
+}
+
+async function inBatches<T>(rows: T[], write: (batch: T[]) => Promise<unknown>): Promise<void> {
+  for (let at = 0; at < rows.length; at += AT_ONCE) await write(rows.slice(at, at + AT_ONCE));
+}
+
+async function writeCompany(tx: Tx, company: DemoCompany, today: string, now: Date): Promise<void> {
+  const own = { companyId: company.id };
+  const made = { ...own, createdAt: now };
+  await tx.db.company.create({ data: { id: company.id, slug: company.slug, name: company.name, timeZone: company.timeZone, createdAt: now } });
+  await writePeople(tx, company, now);
+  await tx.db.station.create({ data: { ...own, id: company.stationId, externalKey: 'W-1', name: company.stationName, phone: '000 700 7000' } });
+  await tx.db.client.createMany({ data: company.clients.map((client) => ({ ...made, ...client, billingRef: null })) });
+  await tx.db.site.createMany({ data: company.sites.map((site) => ({
+    ...made, id: site.id, externalKey: site.externalKey, clientId: site.clientId, name: site.name, address: site.address, locality: site.locality, lat: site.lat, lon: site.lon, timeZone: company.timeZone,
+    occupancy: site.occupancy, sleepingRisk: site.sleepingRisk, accessHours: site.accessHours, ...(site.noiseHours ? { noiseHours: site.noiseHours } : {}), accessNotes: site.accessNotes, takenOverOn: dayOrNull(site.takenOverOn) })) });
+  await tx.db.contact.createMany({ data: company.sites.map((site) => ({ ...own, id: site.contact.id, siteId: site.id, name: site.contact.name, roles: ['permits-entry', 'is-told'], email: site.contact.email, phone: site.contact.phone, validFrom: day(site.takenOverOn ?? today) })) });
+  await tx.db.account.createMany({ data: company.sites.map((site) => ({ ...made, id: site.accountId, stationId: company.stationId, siteId: site.id, number: site.accountNumber, status: 'live', validFrom: dayOrNull(site.takenOverOn) })) });
+  await writeFleet(tx, company, today, now);
+  await tx.db.programme.createMany({ data: Object.entries(company.programmes).map(([kind, body]) => ({ ...made, id: programmeId(company, kind), key: body.key, version: body.version, title: body.title, body: body as object })) });
+  await writeHistory(tx, company, now);
+  await writeLists(tx, company, today, now);
+}
+
+async function writePeople(tx: Tx, company: DemoCompany, now: Date): Promise<void> {
+  const own = { companyId: company.id };
+  const shifts = [1, 2, 3, 4, 5].map((weekday) => ({ weekday, from: '08:00', to: '16:30', breakMin: 30 }));
+  await tx.db.technician.createMany({ data: company.technicians.map((one) => ({ ...own, id: one.id, externalKey: one.externalKey, name: one.name, email: one.email, homeLat: one.lat, homeLon: one.lon, timeZone: company.timeZone, shifts, skills: one.skills, pairOnly: one.pairOnly, maxOvertimeMin: 45, createdAt: now })) });
+  await tx.db.licence.createMany({ data: company.technicians.filter((one) => one.licenceTo !== null).map((one) => ({ ...own, id: stableId(`${one.id} licence`), technicianId: one.id, kind: 'fire-alarm', number: `FA-${one.externalKey}`, validFrom: day('2024-01-01'), validTo: day(one.licenceTo!) })) });
+  const users = await Promise.all(company.users.map(async (user) => ({
+    ...own, id: user.id, email: user.email, name: user.name, role: user.role, passwordHash: await hash(user.password, ARGON), createdAt: now,
+    technicianId: company.technicians.find((one) => one.externalKey === user.technicianKey)?.id ?? null })));
+  await tx.db.user.createMany({ data: users });
+}
+
+async function writeFleet(tx: Tx, company: DemoCompany, today: string, now: Date): Promise<void> {
+  const made = { companyId: company.id, createdAt: now };
+  const systems = company.sites.flatMap((site) => site.systems.map((system) => ({ site, system })));
+  await tx.db.system.createMany({ data: systems.map(({ site, system }) => ({
+    ...made, id: system.id, externalKey: system.externalKey, siteId: site.id, accountId: site.accountId, kind: system.kind, name: system.name, grade: system.grade, controlUnit: 'Control unit', installedOn: dayOrNull(system.installedOn),
+    standbyMa: system.standbyMa, alarmMa: system.alarmMa, standbyHours: system.standbyHours, alarmMin: system.alarmMin })) });
+  const seen = (site: { takenOverOn: string | null }) => day(site.takenOverOn ?? today);
+  const known = (madeOn: string | null) => (madeOn === null ? 'absent' : 'known');
+  await inBatches(systems.flatMap(({ site, system }) => system.devices.map((device) => ({
+    ...made, id: device.id, externalKey: device.externalKey, systemId: system.id, kind: device.kind, link: device.link, label: device.label, room: device.room, serial: device.serial, madeOn: dayOrNull(device.madeOn), madeOnState: known(device.madeOn), installedOn: dayOrNull(device.installedOn), firstSeenOn: seen(site) }))), (data) => tx.db.device.createMany({ data }));
+  const batteries = systems.flatMap(({ site, system }) => system.batteries.map((battery) => ({
+    ...made, id: battery.id, externalKey: battery.externalKey, systemId: system.id, label: battery.label, chemistry: 'lead-acid-sealed', ratedMah: battery.ratedMah, madeOn: dayOrNull(battery.madeOn), madeOnState: known(battery.madeOn),
+    fittedOn: dayOrNull(battery.fittedOn), firstSeenOn: battery.fittedOn === null ? seen(site) : day(battery.fittedOn), temperatureC: battery.temperatureC, removedOn: dayOrNull(battery.removedOn), replacedById: battery.replacedById })));
+  // a battery points at its successor, so the successors are written first
+  await tx.db.battery.createMany({ data: batteries.reverse() });
+  await tx.db.path.createMany({ data: systems.flatMap(({ system }) => system.paths.map((path) => ({
+    ...made, id: path.id, externalKey: path.externalKey, systemId: system.id, rank: path.rank, technology: path.technology, label: path.label, category: path.category, supervisionS: path.supervisionS, testIntervalMin: 1440, installedOn: dayOrNull(path.installedOn) }))) });
+}
+
+async function writeHistory(tx: Tx, company: DemoCompany, now: Date): Promise<void> {
+  const own = { companyId: company.id };
+  const at = (on: string, minute: number) => new Date(instantAt(`${on}T${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}:00`, company.timeZone));
+  const by = company.users[0]!.id;
+  await inBatches(company.history.visits, (batch) => tx.db.visit.createMany({ data: batch.map((visit) => ({
+    ...own, id: visit.id, siteId: visit.siteId, kind: visit.kind, state: 'closed', title: visit.title, serviceMin: visit.serviceMin, day: day(visit.day), startMin: 540, technicianId: visit.technicianId, createdAt: at(visit.day, 480), openedAt: at(visit.day, 520), closedAt: at(visit.day, 960) })) }));
+  await inBatches(company.history.checks, (batch) => tx.db.check.createMany({ data: batch.map((check) => checkRow(company.id, check, at(check.day, check.minute), by)) }));
+  await inBatches(company.history.checks.flatMap(readingRows(company.id)), (data) => tx.db.reading.createMany({ data }));
+  const { deficiencies } = company.history;
+  await tx.db.deficiency.createMany({ data: deficiencies.map((one) => ({
+    ...own, id: one.id, siteId: one.siteId, systemId: one.systemId, subjectKind: one.subjectKind, subjectId: one.subjectId, checkKind: one.checkKind, severity: one.severity, title: one.title, state: one.closedBy ? 'closed' : 'open',
+    raisedAt: at(one.raisedOn, 720), raisedByCheckId: one.raisedBy, dueOn: day(one.dueOn), closedAt: one.closedOn === null ? null : at(one.closedOn, 900), closedByCheckId: one.closedBy })) });
+  await tx.db.deficiencyFact.createMany({ data: deficiencies.flatMap((one) => [
+    { ...own, id: stableId(`${one.id} raised`), deficiencyId: one.id, kind: 'raised', at: at(one.raisedOn, 720), recordedAt: at(one.raisedOn, 720), checkId: one.raisedBy, words: one.words, detail: { severity: one.severity } },
+    ...(one.closedBy === null || one.closedOn === null ? [] : [{ ...own, id: stableId(`${one.id} closed`), deficiencyId: one.id, kind: 'retest-passed', at: at(one.closedOn, 900), recordedAt: at(one.closedOn, 900), checkId: one.closedBy, words: one.closeWords ?? '', detail: {} }]),
+  ]) });
+  await tx.db.attempt.createMany({ data: company.attempts.map((one) => ({ ...own, id: one.id, bodyDigest: one.id, siteId: one.siteId, how: 'at-door', outcome: 'no-answer', at: at(one.day, one.minute), recordedAt: at(one.day, one.minute), byId: by, words: one.words, preventableBy: 'customer' })) });
+  await tx.db.activity.create({ data: { ...own, id: stableId(`${company.id} built`), at: now, actorName: 'the house', act: 'build-demo', subjectKind: 'everything', summary: `The invented company ${company.name} was built` } });
+}
+
+function checkRow(companyId: string, check: DemoCheck, at: Date, by: string): Prisma.CheckCreateManyInput {
+  const { judgement } = check;
+  return {
+    companyId, id: check.id, bodyDigest: check.id, visitId: check.visitId, siteId: check.siteId, systemId: check.systemId, subjectKind: check.subjectKind, subjectId: check.subjectId, checkKind: check.checkKind,
+    performedOn: day(check.day), performedAt: at, recordedAt: at, technicianId: check.technicianId, recordedBy: by, verdict: judgement.verdict === 'not-enough-data' ? 'not-done' : judgement.verdict, computedVerdict: judgement.verdict, reason: judgement.reason,
+    marginValue: judgement.margin?.value ?? null, marginUnit: judgement.margin?.unit ?? null, limitSource: judgement.limitSource, evidence: judgement.evidence, source: 'field',
+  };
+}
+
+const readingRows = (companyId: string) => (check: DemoCheck): Prisma.ReadingCreateManyInput[] => {
+  const units = new Map(checkDefinition(check.checkKind)?.readings.map((reading) => [reading.key, reading.unit ?? null]) ?? []);
+  return Object.entries(check.readings).map(([key, value]) => ({
+    companyId, checkId: check.id, key, unit: units.get(key) ?? null, number: typeof value === 'number' ? value : null, flag: typeof value === 'boolean' ? value : null, text: typeof value === 'string' ? value : null }));
+};
+
+async function writeLists(tx: Tx, company: DemoCompany, today: string, now: Date): Promise<void> {
+  const own = { companyId: company.id };
+  const listedOn = day(addDays(localDate(today), -2));
+  for (const [kind, rows] of [['station', company.stationList], ['invoice', company.invoiceList]] as const) {
+    const listId = stableId(`${company.id} list ${kind}`);
+    await tx.db.listImport.create({ data: { ...own, id: listId, kind, stationId: kind === 'station' ? company.stationId : null, listedOn, fileName: `${kind}-list.csv`, digest: listId, importedAt: now, importedBy: company.users[0]!.id } });
+    await tx.db.listEntry.createMany({ data: rows.map((row, index) => ({ ...own, listId, row: index + 1, accountNumber: row.number, name: row.name })) });
+  }
+}
