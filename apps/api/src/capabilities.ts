@@ -1,11 +1,16 @@
 import { Module } from '@nestjs/common';
 import { DeficienciesController } from './deficiencies/deficiencies.controller.js';
 import { ExposureController } from './exposure/exposure.controller.js';
+import { FleetController } from './fleet/fleet.controller.js';
+import { ListsController } from './fleet/lists.controller.js';
+import { PeopleController } from './people/people.controller.js';
 import { IdentityController } from './identity/identity.controller.js';
 import { FeedsController } from './planning/feeds.controller.js';
 import { PlanningController } from './planning/planning.controller.js';
 import { ProofController } from './proof/proof.controller.js';
+import { ProgrammesController } from './programmes/programmes.controller.js';
 import { RemindersController } from './reminders/reminders.controller.js';
+import { StandingController } from './standing/standing.controller.js';
 import { VisitsController } from './visits/visits.controller.js';
 
 @Module({ controllers: [IdentityController] })
@@ -29,5 +34,17 @@ class DeficienciesModule {}
 @Module({ controllers: [ProofController] })
 class ProofModule {}
 
+@Module({ controllers: [FleetController, ListsController] })
+class FleetModule {}
+
+@Module({ controllers: [PeopleController] })
+class PeopleModule {}
+
+@Module({ controllers: [ProgrammesController] })
+class ProgrammesModule {}
+
+@Module({ controllers: [StandingController] })
+class StandingModule {}
+
 /** One module per capability; none imports another. */
-export const capabilityModules = [IdentityModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, DeficienciesModule, ProofModule];
+export const capabilityModules = [IdentityModule, FleetModule, PeopleModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, DeficienciesModule, ProgrammesModule, StandingModule, ProofModule];

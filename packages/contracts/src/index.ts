@@ -1,5 +1,6 @@
 export * from './basics.js';
 export * from './problems.js';
+export * from './plain-faults.js';
 export * from './permissions.js';
 export * from './route.js';
 export * from './identity.js';

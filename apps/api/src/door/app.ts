@@ -5,6 +5,7 @@ import { Global, Module, type DynamicModule } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import type { Readable } from 'node:stream';
+import { speakPlainly } from '@bellround/contracts';
 import { capabilityModules } from '../capabilities.js';
 import { ChangesController } from './changes.controller.js';
 import { DOOR, type Door } from './door.js';
@@ -37,6 +38,7 @@ class AppModule {
 
 /** Builds the HTTP door around `door`; `webDir` is the built web app, served with its fallback for client routes. */
 export async function buildApp(door: Door, webDir: string | null): Promise<NestFastifyApplication> {
+  speakPlainly();
   const adapter = new FastifyAdapter({ bodyLimit: BODY_LIMIT, trustProxy: false, forceCloseConnections: true });
   const app = await NestFactory.create<NestFastifyApplication>(AppModule.of(door), adapter, { logger: ['error', 'warn'], bodyParser: true });
   const fastify = app.getHttpAdapter().getInstance();

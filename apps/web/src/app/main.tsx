@@ -5,6 +5,7 @@ import '@fontsource/atkinson-hyperlegible-next/700.css';
 import '../shared/ui/tokens.css';
 import '../shared/ui/kit.css';
 import './shell.css';
+import { speakPlainly } from '@bellround/contracts';
 import { QueryClientProvider } from '@tanstack/react-query';
 import { StrictMode } from 'react';
 import { createRoot } from 'react-dom/client';
@@ -14,6 +15,7 @@ import { createQueryClient } from '../shared/query.js';
 import { Region, ToastProvider } from '../shared/ui/index.js';
 import { createRouter } from './router.js';
 
+speakPlainly();
 watchConnection();
 const queries = createQueryClient();
 const router = createRouter();

@@ -68,14 +68,14 @@ function Whoever() {
 }
 
 const NEXT: Record<Theme, { theme: Theme; words: string }> = {
-  system: { theme: 'light', words: 'Light: as the device' },
-  light: { theme: 'dark', words: 'Light: day' },
-  dark: { theme: 'system', words: 'Light: night' },
+  system: { theme: 'light', words: 'Day or night: as the device' },
+  light: { theme: 'dark', words: 'Day or night: day' },
+  dark: { theme: 'system', words: 'Day or night: night' },
 };
 
 function ThemeSwitch() {
   const next = NEXT[useTheme()];
-  return <Button size="small" kind="bare" onClick={() => setTheme(next.theme)} aria-label={`${next.words}. Press to change to ${NEXT[next.theme].words.slice(7)}.`}>{next.words}</Button>;
+  return <Button size="small" kind="bare" onClick={() => setTheme(next.theme)} aria-label={`${next.words}. Press to change to ${NEXT[next.theme].words.slice(14)}.`}>{next.words}</Button>;
 }
 
 function BellMark() {

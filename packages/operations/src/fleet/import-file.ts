@@ -1,6 +1,6 @@
 import { importKind, LIST_KINDS, MOST_PROBLEMS_KEPT, Refusal, type ImportRunDetail, type ImportUpload } from '@bellround/contracts';
 import {
-  addProblems, companyZone, countChecks, countResolved, dropHeld, findRun, firstProblems, holdRepeated, insertRun, keepDifferences, listKeptBefore, makeStation,
+  addProblems, companyZone, countChecks, countResolved, dropHeld, findRun, firstProblems, holdRepeated, insertRun, keepDifferences, listSpeaksAlready, makeStation,
   makeStations, markKept, noteImport, resolveChecks, resolveFleetRows, resolveListRows, stageRows, stationByKey, writeChecks, writeFleetRows, writeList, type FleetTable, type ImportCounts, type RunSql,
 } from '@bellround/database';
 import type { BulkAct, BulkCtx } from '../perform.js';
@@ -84,8 +84,8 @@ function targetOf(ctx: BulkCtx, input: ImportUpload, { present }: FileReading, d
       resolve: async () => resolveListRows(bulk, kind, station === null ? null : (await stationByKey(bulk, station))?.id ?? null, present),
       count: () => countResolved(bulk),
       write: async () => {
-        if (await listKeptBefore(bulk, digest)) return;
         const stationId = station === null ? null : await makeStation(bulk, station);
+        if (await listSpeaksAlready(bulk, kind, stationId, digest)) return;
         await writeList(bulk, { id: ctx.newId(), kind, stationId, listedOn: input.listedOn!, fileName: input.fileName, digest, by: ctx.who.userId ?? FILE_OWNER }, ctx.now);
         await keepDifferences(bulk, localDayOf(ctx.now, await companyZone(bulk)));
       },

@@ -20,7 +20,7 @@ export function SettingsScreen() {
           <Facts of={[['Name', me.name], ['E-mail', me.email], ['Role', me.role], ['Signed in until', momentWords(me.sessionEndsAt, me.company.timeZone)]]} />
         </Section>
         <Section title="This device">
-          <Choices label="Light" value={theme} onChange={setTheme} options={THEMES} />
+          <Choices label="Day or night" value={theme} onChange={setTheme} options={THEMES} />
         </Section>
       </div>
       {mayOwn ? <UsersSection /> : null}
