@@ -22,6 +22,9 @@ export const ImportRunRow = z.object({
 export type ImportRunRow = z.infer<typeof ImportRunRow>;
 export const ImportRunDetail = ImportRunRow.extend({ problems: z.array(ImportProblemRow), problemsTotal: z.int() });
 export type ImportRunDetail = z.infer<typeof ImportRunDetail>;
+/** Kinds that can be taken out as a file: all that the fleet and its people are made of. */
+export const FleetExport = ImportKindName.exclude(['checks', 'station-list', 'invoice-list']);
+export const FLEET_EXPORTS = FleetExport.options;
 export const MOST_PROBLEMS_KEPT = 1000;
 
 // ── sites ──────────────────────────────────────────────────────────────────
@@ -73,7 +76,7 @@ export const fleetRoutes = {
   listImports: route({ name: 'listImports', method: 'GET', path: '/api/imports', summary: 'Files that were uploaded, newest first', may: 'read', input: PageInput, output: pageOf(ImportRunRow) }),
   importRun: route({ name: 'importRun', method: 'GET', path: '/api/imports/:runId', summary: 'One upload with what was held and why', may: 'read', input: z.strictObject({ runId: Id }), output: ImportRunDetail, problems: ['NotFound'] }),
   importSample: route({ name: 'importSample', method: 'GET', path: '/api/imports/samples/:kind', summary: 'A sample file of this kind', may: 'read', carries: 'csv', input: z.strictObject({ kind: ImportKindName }), output: z.string() }),
-  exportFleet: route({ name: 'exportFleet', method: 'GET', path: '/api/exports/:kind', summary: 'All rows of this kind as CSV, ready to be imported again', may: 'read', carries: 'csv', input: z.strictObject({ kind: ImportKindName.exclude(['checks', 'station-list', 'invoice-list']) }), output: z.string() }),
+  exportFleet: route({ name: 'exportFleet', method: 'GET', path: '/api/exports/:kind', summary: 'All rows of this kind as CSV, ready to be imported again', may: 'read', carries: 'csv', input: z.strictObject({ kind: FleetExport }), output: z.string() }),
   exportProblems: route({ name: 'exportProblems', method: 'GET', path: '/api/imports/:runId/problems.csv', summary: 'The held rows of an upload with their reasons, as CSV', may: 'read', carries: 'csv', input: z.strictObject({ runId: Id }), output: z.string(), problems: ['NotFound'] }),
 
   listSites: route({ name: 'listSites', method: 'GET', path: '/api/sites', summary: 'Sites by name, key, address, client or account number', may: 'read', input: PageInput.extend({ clientId: Id.optional() }), output: pageOf(SiteRow) }),

@@ -36,6 +36,7 @@ export const ListComparison = z.object({
   }),
   differences: z.array(z.object({ kind: DifferenceKind, count: z.int(), unsettled: z.int() })),
   lists: z.array(ListRow),
+  stations: z.array(z.object({ key: z.string(), name: z.string() })),
 });
 export type ListComparison = z.infer<typeof ListComparison>;
 

@@ -13,6 +13,10 @@ export interface Screen {
 
 /** Every screen of the app, one line each. A screen is a file of routes/ that composes features. */
 export const screens: readonly Screen[] = [
+  { path: '/fleet', word: 'Fleet', load: () => import('./routes/fleet.js') },
+  { path: '/import', word: 'Import', load: () => import('./routes/import.js') },
+  { path: '/lists', word: 'Three lists', load: () => import('./routes/lists.js') },
+  { path: '/people', word: 'People', load: () => import('./routes/people.js') },
   { path: '/activity', word: 'Activity', load: () => import('./routes/activity.js') },
   { path: '/settings', word: 'Settings', load: () => import('./routes/settings.js') },
   { path: '/about', word: null, load: () => import('./routes/about.js') },

@@ -175,6 +175,7 @@ export async function listComparison(ctx: Ctx, asOf: string | null): Promise<Lis
   return {
     asOf: day, counts,
     differences: DIFFERENCE_KINDS.map((kind) => ({ kind, count: found.get(kind) ?? 0, unsettled: open.find((one) => one.kind === kind)?._count._all ?? 0 })),
+    stations: (await ctx.tx.db.station.findMany({ where: own(ctx), orderBy: { name: 'asc' } })).map((one) => ({ key: one.externalKey, name: one.name })),
     lists: lists.map((one) => ({ ...one, importedAt: new Date(one.importedAt).toISOString() })),
   };
 }

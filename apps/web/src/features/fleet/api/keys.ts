@@ -1,0 +1,3 @@
+import { keysOf } from '../../../shared/query.js';
+
+export const fleetKeys = keysOf('fleet');

@@ -1,0 +1,37 @@
+import { type ImportProblemRow, type ImportRunDetail, routes } from '@bellround/contracts';
+import { useMemo, useState } from 'react';
+import { download } from '../../../shared/client.js';
+import { countWords, numberWords } from '../../../shared/format.js';
+import { Button, type Column, Empty, Pager, SearchBox, Table } from '../../../shared/ui/index.js';
+
+const PER_PAGE = 50;
+const COLUMNS: Column<ImportProblemRow>[] = [
+  { key: 'row', title: 'Row', align: 'end', width: '5rem', cell: (one) => numberWords(one.row), sortBy: (one) => one.row },
+  { key: 'column', title: 'Column', cell: (one) => <code>{one.column}</code>, sortBy: (one) => one.column },
+  { key: 'value', title: 'Value', cell: (one) => (one.value === '' ? <span className="quiet">empty</span> : <q>{one.value}</q>) },
+  { key: 'problem', title: 'What is wrong', cell: (one) => one.problem },
+  { key: 'accepted', title: 'What is accepted', cell: (one) => one.accepted },
+];
+
+/** Rows that stay out, each with its column, its value, what is wrong and what is accepted. Row 1 is the header. */
+export function HeldRows({ run }: { run: ImportRunDetail }) {
+  const [search, setSearch] = useState('');
+  const [offset, setOffset] = useState(0);
+  const found = useMemo(() => {
+    const sought = search.trim().toLowerCase();
+    return sought === '' ? run.problems : run.problems.filter((one) => `${one.row} ${one.column} ${one.value} ${one.problem}`.toLowerCase().includes(sought));
+  }, [run.problems, search]);
+  if (run.problems.length === 0) return null;
+  const rows = found.slice(offset, offset + PER_PAGE);
+  return (
+    <div className="stack">
+      <div className="row between">
+        <h3>{countWords(run.rowsHeld, 'row')} held, for {countWords(run.problemsTotal, 'reason')}</h3>
+        <span className="row"><SearchBox label="Search the reasons" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} /><Button onClick={() => void download(routes.exportProblems, { runId: run.id }, 'held-rows.csv')}>Download the reasons</Button></span>
+      </div>
+      {run.problemsTotal > run.problems.length ? <p className="note">The first {numberWords(run.problems.length)} reasons are kept. Mend these and preview again to see what is left.</p> : null}
+      {found.length === 0 ? <Empty title={`No reason says '${search}'`} action={<Button onClick={() => setSearch('')}>Show all reasons</Button>} /> : <Table caption="Held rows" columns={COLUMNS} rows={rows} rowKey={(one) => `${one.row} ${one.column} ${one.problem}`} />}
+      <Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what="reasons" />
+    </div>
+  );
+}

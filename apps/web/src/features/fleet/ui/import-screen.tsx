@@ -1,0 +1,84 @@
+import { IMPORT_KIND_NAMES, type ImportKind, type ImportRunDetail, LIST_KINDS, importKind, routes } from '@bellround/contracts';
+import { useRef, useState } from 'react';
+import { download } from '../../../shared/client.js';
+import { numberWords, todayIn } from '../../../shared/format.js';
+import { newId } from '../../../shared/new-id.js';
+import { useMay, useMe } from '../../../shared/session.js';
+import { Button, DateField, Field, FaultsOf, Page, ProblemBox, Progress, Section, Select, TextField, useToast } from '../../../shared/ui/index.js';
+import { useUpload } from '../api/imports.js';
+import { useLists } from '../api/lists.js';
+import { ColumnsOf } from './columns-of.js';
+import { ImportHistory } from './import-history.js';
+import { ImportPreview } from './import-preview.js';
+
+interface Draft { kind: ImportKind; file: File | null; station: string; listedOn: string }
+interface Previewed { input: { kind: ImportKind; runId: string; fileName: string; station?: string; listedOn?: string }; file: File; run: ImportRunDetail }
+
+/** Choose, preview, then keep or drop. Nothing reaches the fleet before the person has said so. */
+export function ImportScreen() {
+  const mayPlan = useMay('plan');
+  return (
+    <Page title="Import" lead="Bring your clients, sites, systems, people and past checks from CSV files. A preview says what would change and what is held, row by row; only then are the good rows kept.">
+      {mayPlan ? <NewImport /> : <p className="note">Owners and dispatchers import files. You see what was imported.</p>}
+      <ImportHistory />
+    </Page>
+  );
+}
+
+function NewImport() {
+  const today = todayIn(useMe().company.timeZone);
+  const say = useToast();
+  const [draft, setDraft] = useState<Draft>({ kind: 'clients', file: null, station: '', listedOn: today });
+  const [previewed, setPreviewed] = useState<Previewed | null>(null);
+  const [share, setShare] = useState(0);
+  const picker = useRef<HTMLInputElement>(null);
+  const send = useUpload(setShare);
+  const set = (changes: Partial<Draft>) => { setDraft({ ...draft, ...changes }); setPreviewed(null); send.reset(); };
+
+  const preview = (file: File) => {
+    const parts = LIST_KINDS.includes(draft.kind) ? { listedOn: draft.listedOn, ...(draft.kind === 'station-list' ? { station: draft.station.trim() } : {}) } : {};
+    const input = { kind: draft.kind, runId: newId(), fileName: file.name, ...parts };
+    setShare(0);
+    send.mutate({ input: { ...input, mode: 'preview' }, file }, { onSuccess: (run) => setPreviewed({ input, file, run }) });
+  };
+  const keep = ({ input, file }: Previewed) => {
+    setShare(0);
+    send.mutate({ input: { ...input, mode: 'keep' }, file }, { onSuccess: (run) => {
+      say(`${importKind(run.kind).title}: ${numberWords(run.rowsNew)} new, ${numberWords(run.rowsChanged)} changed, ${numberWords(run.rowsSame)} as they were`);
+      clear();
+    } });
+  };
+  const clear = () => {
+    setPreviewed(null);
+    setDraft({ ...draft, file: null });
+    if (picker.current) picker.current.value = '';
+  };
+
+  return (
+    <Section title="A new file" actions={<Button onClick={() => void download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`)}>Download a sample of {importKind(draft.kind).title.toLowerCase()}</Button>}>
+      <FaultsOf problem={send.error}>
+        <div className="grid">
+          <Select label="What the file holds" name="kind" required value={draft.kind} onChange={(kind) => set({ kind: kind as ImportKind })} options={IMPORT_KIND_NAMES.map((kind, at) => ({ value: kind, label: `${at + 1}. ${importKind(kind).title}` }))}
+            help={`${importKind(draft.kind).means} Import in the order of this list: later files name rows of earlier ones.`} />
+          {draft.kind === 'station-list' ? <StationField value={draft.station} onChange={(station) => set({ station })} /> : null}
+          {LIST_KINDS.includes(draft.kind) ? <DateField label="Day for which the list speaks" name="listedOn" required value={draft.listedOn} max={today} onChange={(listedOn) => set({ listedOn })} /> : null}
+          <Field label="CSV file" required help="UTF-8, one header line. Columns may stand in any order.">{(wiring) => (
+            <input {...wiring} ref={picker} type="file" accept=".csv,text/csv" onChange={(event) => set({ file: event.target.files?.[0] ?? null })} />
+          )}</Field>
+        </div>
+      </FaultsOf>
+      <ColumnsOf kind={draft.kind} />
+      {send.error ? <ProblemBox problem={send.error} /> : null}
+      {send.isPending ? <Progress share={share}>{share < 1 ? `Sending ${draft.file?.name ?? 'the file'} …` : 'Sent. Comparing with your fleet …'}</Progress> : null}
+      {previewed
+        ? <ImportPreview run={previewed.run} isBusy={send.isPending} onKeep={() => keep(previewed)} onDropped={clear} />
+        : <div className="row"><Button kind="do" disabled={!draft.file} busy={send.isPending ? 'Reading …' : false} onClick={() => draft.file && preview(draft.file)}>Preview the file</Button><span className="quiet">Nothing is written by a preview.</span></div>}
+    </Section>
+  );
+}
+
+function StationField({ value, onChange }: { value: string; onChange: (value: string) => void }) {
+  const stations = useLists().data?.stations ?? [];
+  return <TextField label="Whose list it is" name="station" required value={value} onChange={onChange} suggestions={stations.map((one) => one.key)}
+    help={stations.length > 0 ? `The station's key: ${stations.map((one) => `${one.key} (${one.name})`).join(', ')}. A new key adds a station.` : 'The station\'s key in your records. A new key adds a station.'} />;
+}
