@@ -18,6 +18,7 @@ export class Insertion {
   private readonly plain: boolean;
   private readonly seenType: Int32Array;
   private stamp = 0;
+  private readonly types: number;
   private readonly seenRoute: Int32Array;
   private routeStamp = 0;
   /** Best place of each client in each route, valid while the route's version stands. */
@@ -32,6 +33,7 @@ export class Insertion {
       && !model.lapseOnDay.some((x) => x > 0) && !model.prizeLostOnDay.some((x) => x > 0) && model.mats.length === 1
       && w.overtime === 0 && !model.mate.some((x) => x >= 0) && model.days === 1;
     this.seenType = new Int32Array(1 + model.routeType.reduce((a, b) => Math.max(a, b), 0)).fill(-1);
+    this.types = this.seenType.length;
     this.seenRoute = new Int32Array(model.routes).fill(-1);
     const pairs = model.clients * model.routes;
     this.remembers = !this.plain && pairs <= MOST_REMEMBERED;
@@ -190,7 +192,18 @@ export class Insertion {
           if (ok) delay = q === end ? a - done1[end] : a - done1[q] + m.service[q];
         }
       }
-      if (!ok && ((single && m.breakLength[r] === 0) || !s.fits(c, p))) continue;
+      if (!ok) {
+        if (single) {
+          if (m.breakLength[r] === 0) continue;
+          // the break still owed: what even without taking it comes too late need not be looked at closely
+          let a = s.done0[p] + t1;
+          if (a > to) continue;
+          if (a < from) a = from;
+          a += svc + t2;
+          if (a > s.late0[q] && a > late1[q]) continue;
+        }
+        if (!s.fits(c, p)) continue;
+      }
       if (pricesOvertime && (empty || delay === FAR || done1[end] + (delay > 0 ? delay : 0) > m.close[r])) {
         const over = s.endWith(c, p) - m.close[r];
         if (over > 0) cost += m.weights.overtime * (over - s.overtime[r]);
@@ -206,11 +219,14 @@ export class Insertion {
     const m = this.model;
     const s = this.routes;
     this.stamp++;
-    for (let r = 0; r < m.routes; r++) {
-      if (s.size[r] > 0 || m.allowed[c * m.routes + r] === 0) continue;
+    let seen = 0;
+    for (let i = s.emptyCount - 1; i >= 0 && seen < this.types; i--) {
+      const r = s.empty[i];
+      if (m.allowed[c * m.routes + r] === 0) continue;
       const type = m.routeType[r];
       if (this.seenType[type] === this.stamp || this.random.bits() < blink) continue;
       this.seenType[type] = this.stamp;
+      seen++;
       if (this.plain) this.consider(c, s.start + r);
       else this.bestIn(c, r);
     }

@@ -29,6 +29,10 @@ export class Routes {
   readonly absent: Int32Array;
   readonly absentAt: Int32Array;
   absentCount = 0;
+  /** Routes without a stop, in no order. */
+  readonly empty: Int32Array;
+  private readonly emptyAt: Int32Array;
+  emptyCount = 0;
 
   lapse = 0;
   exposure = 0;
@@ -48,7 +52,8 @@ export class Routes {
   private readonly priced: boolean;
   private readonly saved: Int32Array;
   private savedLength = 0;
-  private readonly touched: Uint8Array;
+  private readonly touched: Int32Array;
+  private step = 0;
   private savedTotals = [0, 0, 0, 0, 0, 0];
 
   constructor(readonly model: RoutingModel) {
@@ -74,8 +79,10 @@ export class Routes {
     this.techLoad = new Float64Array(model.techs);
     this.absent = new Int32Array(clients);
     this.absentAt = new Int32Array(clients).fill(-1);
+    this.empty = new Int32Array(routes);
+    this.emptyAt = new Int32Array(routes);
     this.saved = new Int32Array(2 * clients + 3 * routes + 16);
-    this.touched = new Uint8Array(routes);
+    this.touched = new Int32Array(routes).fill(-1);
     this.version = new Int32Array(routes);
     this.rich = model.moreWindows.size > 0 || model.breakLength.some((b) => b > 0);
     this.priced = model.weights.balance > 0 || model.weights.change > 0 || model.lapseOnDay.some((x) => x > 0) || model.prizeLostOnDay.some((x) => x > 0);
@@ -86,6 +93,7 @@ export class Routes {
       this.prev[e] = s;
       this.routeOf[s] = r;
       this.routeOf[e] = r;
+      this.addEmpty(r);
       this.refresh(r);
     }
     for (let c = 0; c < clients; c++) this.addAbsent(c);
@@ -137,6 +145,17 @@ export class Routes {
     if (m.publishedTech[c] >= 0) this.changeSum += this.differs(c, r) - 1;
   }
 
+  private addEmpty(r: number): void {
+    this.emptyAt[r] = this.emptyCount;
+    this.empty[this.emptyCount++] = r;
+  }
+
+  private dropEmpty(r: number): void {
+    const moved = this.empty[--this.emptyCount];
+    this.empty[this.emptyAt[r]] = moved;
+    this.emptyAt[moved] = this.emptyAt[r];
+  }
+
   private undoPresence(c: number, r: number): void {
     const m = this.model;
     const d = c * m.days + m.routeDay[r];
@@ -168,7 +187,7 @@ export class Routes {
     const d = c * m.days + m.routeDay[r];
     this.from[c] = fixedStart >= 0 ? fixedStart : m.winFrom[d];
     this.to[c] = fixedStart >= 0 ? fixedStart : m.winTo[d];
-    this.size[r]++;
+    if (this.size[r]++ === 0) this.dropEmpty(r);
     this.load[r] += m.demand[c];
   }
 
@@ -180,7 +199,7 @@ export class Routes {
     const q = this.next[c];
     this.next[p] = q;
     this.prev[q] = p;
-    this.size[r]--;
+    if (--this.size[r] === 0) this.addEmpty(r);
     this.load[r] -= this.model.demand[c];
     this.undoPresence(c, r);
   }
@@ -188,7 +207,7 @@ export class Routes {
   /** Starts a step that can be undone. */
   begin(): void {
     this.savedLength = 0;
-    this.touched.fill(0);
+    this.step++;
     const s = this.savedTotals;
     s[0] = this.lapse;
     s[1] = this.exposure;
@@ -199,8 +218,8 @@ export class Routes {
   }
 
   private touch(r: number): void {
-    if (this.touched[r] === 1) return;
-    this.touched[r] = 1;
+    if (this.touched[r] === this.step) return;
+    this.touched[r] = this.step;
     const saved = this.saved;
     let at = this.savedLength;
     saved[at++] = r;
@@ -221,6 +240,7 @@ export class Routes {
       for (let c = this.next[this.start + r]; c < this.start; c = this.next[c]) this.undoPresence(c, r);
       this.next[this.start + r] = this.end + r;
       this.prev[this.end + r] = this.start + r;
+      if (this.size[r] > 0) this.addEmpty(r);
       this.size[r] = 0;
       this.load[r] = 0;
     }

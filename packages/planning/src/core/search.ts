@@ -82,11 +82,14 @@ class Search {
   private best: Snapshot;
   private readonly buffer: Int32Array;
   private readonly dirty: Uint8Array;
+  private readonly dirtyRoutes: Int32Array;
+  private dirtyCount = 0;
   private readonly averageRemoved = 10;
   private readonly longest = 10;
   private readonly scale: number;
   private markStamp = 0;
-  private readonly wasIn: Uint8Array;
+  private readonly wasIn: Int32Array;
+  private step = 0;
   private readonly mark: Int32Array;
   /** Do clients differ in what leaving them out costs? */
   private readonly worth: boolean;
@@ -100,9 +103,10 @@ class Search {
     this.ruined = new Int32Array(model.routes).fill(-1);
     this.buffer = new Int32Array(model.clients + 1);
     this.dirty = new Uint8Array(model.routes);
+    this.dirtyRoutes = new Int32Array(model.routes);
     this.scale = typicalHop(model);
     this.mark = new Int32Array(model.clients);
-    this.wasIn = new Uint8Array(model.clients);
+    this.wasIn = new Int32Array(model.clients).fill(-1);
     this.worth = model.prizeAbsent.some((x) => x > 0) && new Set(model.prizeAbsent).size > 1;
     this.lapsing = model.lapseAbsent.some((x) => x > 0);
     this.begin();
@@ -119,8 +123,8 @@ class Search {
 
   run(): { best: Snapshot; iterations: number } {
     const { options, model } = this;
-    const hot = ((globalThis as any).HOT ?? 0.6) * this.scale;
-    const cold = ((globalThis as any).COLD ?? 0.006) * this.scale;
+    const hot = (model.lexicographic ? 1.5 : 4) * this.scale;
+    const cold = (model.lexicographic ? 0.05 : 0.1) * this.scale;
     let temperature = hot;
     let cycleStart = 0;
     let cycle = Math.max(2000, 40 * model.clients);
@@ -187,13 +191,20 @@ class Search {
     return s.last() < b.last - 1e-6;
   }
 
+  /** Marks a route for one refresh after the ruin. */
+  private soil(r: number): void {
+    if (this.dirty[r] === 1) return;
+    this.dirty[r] = 1;
+    this.dirtyRoutes[this.dirtyCount++] = r;
+  }
+
   private takeOut(c: number): void {
     const mate = this.model.mate[c];
-    this.dirty[this.routes.routeOf[c]] = 1;
+    this.soil(this.routes.routeOf[c]);
     this.routes.unlink(c);
     this.removed.push(c);
     if (mate >= 0 && this.routes.routeOf[mate] >= 0) {
-      this.dirty[this.routes.routeOf[mate]] = 1;
+      this.soil(this.routes.routeOf[mate]);
       this.routes.unlink(mate);
       this.removed.push(mate);
     }
@@ -206,8 +217,7 @@ class Search {
     this.removed.length = 0;
     const routed = m.clients - s.absentCount;
     if (routed === 0) return;
-    let used = 0;
-    for (let r = 0; r < m.routes; r++) if (s.size[r] > 0) used++;
+    const used = m.routes - s.emptyCount;
     const seed = random.below(m.clients);
     if (routed <= 12 && random.unit() < 0.3) {
       for (let c = 0; c < m.clients; c++) if (s.routeOf[c] >= 0) this.takeOut(c);
@@ -238,12 +248,12 @@ class Search {
   }
 
   private refreshDirty(): void {
-    for (let r = 0; r < this.model.routes; r++) {
-      if (this.dirty[r] === 1) {
-        this.dirty[r] = 0;
-        this.routes.refresh(r);
-      }
+    for (let i = 0; i < this.dirtyCount; i++) {
+      const r = this.dirtyRoutes[i];
+      this.dirty[r] = 0;
+      this.routes.refresh(r);
     }
+    this.dirtyCount = 0;
   }
 
   /** Removes `length` clients of route r around c; half of the time leaves a stretch inside untouched. */
@@ -281,8 +291,8 @@ class Search {
 
   /** Lets some of the clients that are left out compete: near the ruin, and anywhere. */
   private addAbsents(): void {
-    this.wasIn.fill(0);
-    for (const c of this.removed) this.wasIn[c] = 1;
+    this.step++;
+    for (const c of this.removed) this.wasIn[c] = this.step;
     const m = this.model;
     const s = this.routes;
     const outside = s.absentCount - this.removed.length;
@@ -306,14 +316,14 @@ class Search {
     const seed = this.removed.length > 0 ? this.removed[this.random.below(this.removed.length)] : s.absent[this.random.below(s.absentCount)];
     const k = m.neighbourCount;
     let added = 0;
-    for (let x = 0; x < k && added < 6; x++) {
+    for (let x = 0; x < k && added < 5; x++) {
       const c = m.neighbours[seed * k + x];
       if (s.routeOf[c] < 0 && this.mark[c] !== this.markStamp && this.random.unit() < 0.7) {
         add(c);
         added++;
       }
     }
-    for (let i = 0; i < 2; i++) add(s.absent[this.random.below(s.absentCount)]);
+    for (let i = 0; i < 1; i++) add(s.absent[this.random.below(s.absentCount)]);
   }
 
   /** Orders what is to be inserted. How 0: by worth; else one of several orders by lot. */
@@ -360,7 +370,7 @@ class Search {
         s.refresh(s.routeOf[mate]);
         continue;
       }
-      insertion.find(c, blink, thorough || m.clients < 60 || this.wasIn[c] === 1 || this.random.unit() < 0.3);
+      insertion.find(c, blink, thorough || m.clients < 60 || this.wasIn[c] === this.step || this.random.unit() < 0.1);
       if (insertion.bestAfter < 0 || insertion.bestCost >= absentCost) continue;
       s.link(c, insertion.bestAfter);
       s.refresh(s.routeOf[c]);
