@@ -22,9 +22,9 @@ export const DEMO_SIGN_INS = [
   { role: 'technician', email: 'wren@tolverne.example', password: 'ladder and meter' },
 ] as const;
 
-/** The library's programmes as this company keeps them: what occupants do every week, and what the station's history tells, left out. */
+/** The library's programmes as this company keeps them: what occupants do every week, what the station's history tells and replacement by age, left out. */
 function houseEdition(programme: Programme, key: string, title: string): Programme {
-  return { ...programme, key, title, rules: programme.rules.filter((rule) => rule.by !== 'occupant' && rule.cadence.kind !== 'share' && !rule.checkKinds.includes('periodic-signal')) };
+  return { ...programme, key, title, rules: programme.rules.filter((rule) => rule.by !== 'occupant' && rule.cadence.kind !== 'share' && rule.cadence.kind !== 'age' && !rule.checkKinds.includes('periodic-signal')) };
 }
 
 /** Everything of both invented companies as of `today`: the same seed and day give the same bytes. */

@@ -11,6 +11,8 @@ export interface DemoDeficiency { id: string; siteId: string; systemId: string; 
 export interface DemoHistory { visits: DemoVisit[]; checks: DemoCheck[]; deficiencies: DemoDeficiency[] }
 
 const YEARS = 3;
+/** Rated float voltage of the invented company's supplies; also its company rule. */
+export const SUPPLY_RATED_MV = 13_800;
 interface Target { subjectKind: string; subjectId: string; checkKind: string; yearly: boolean; minutes: number }
 
 /** Three years of visits at one site: checks judged by the product's own engine, failures mended or still open. */
@@ -111,7 +113,7 @@ function factsOf(system: DemoSystem, device: DemoDevice | undefined, battery: De
   }
   if (device) return { deviceKind: device.kind };
   if (path) return { path: { technology: path.technology, order: path.rank === 1 ? 'primary' : 'alternate', registered: true } };
-  return {};
+  return { supply: { ratedMv: SUPPLY_RATED_MV } };
 }
 
 const SEVERITY: Readonly<Record<string, DemoDeficiency['severity']>> = { 'battery-on-load': 'critical', 'transmission-path': 'impairment', 'smoke-functional': 'impairment', 'heat-functional': 'critical', 'call-point': 'critical', 'co-functional': 'impairment', 'detector-actuation': 'critical', 'supply-voltage': 'critical', 'mains-supply': 'impairment', 'sounder-level': 'critical' };

@@ -42,15 +42,17 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
       from check_record c join picked p on p.id = c.site_id
       where c.company_id = current_company() and c.performed_on <= $2::date
         and not exists (select 1 from check_record r where r.company_id = c.company_id and r.corrects_id = c.id)
-    ), seen as (
-      select t.id, t.part,
-        count(distinct h.performed_on) filter (where h.verdict = 'fail')::int as failures, count(distinct h.performed_on) filter (where h.verdict = 'marginal')::int as marginals,
-        min(h.performed_on) as first_seen, max(h.performed_on) filter (where h.verdict in ('pass', 'marginal')) as last_good,
-        min(h.performed_on) filter (where h.verdict = 'fail') as first_bad,
-        (array_agg(h.margin order by h.performed_on desc) filter (where h.margin is not null))[1] as margin_db,
-        max(h.performed_on) filter (where h.check_kind in ('transmission-path', 'periodic-signal', 'detector-actuation') and h.verdict in ('pass', 'marginal')) as last_heard
+    ), told as (
+      select t.id, t.part, h.check_kind, h.performed_on, h.verdict, h.margin, min(h.performed_on) filter (where h.verdict = 'fail') over (partition by t.id, t.part) as first_bad
       from part t join shown h on h.subject_id = t.id and (t.kinds is null or h.check_kind = any (t.kinds))
-      group by t.id, t.part
+    ), seen as (
+      select id, part,
+        count(distinct performed_on) filter (where verdict = 'fail')::int as failures, count(distinct performed_on) filter (where verdict = 'marginal')::int as marginals,
+        min(performed_on) as first_seen, max(performed_on) filter (where verdict in ('pass', 'marginal')) as last_good, min(first_bad) as first_bad,
+        max(performed_on) filter (where verdict in ('pass', 'marginal') and performed_on < first_bad) as good_before_bad,
+        (array_agg(margin order by performed_on desc) filter (where margin is not null))[1] as margin_db,
+        max(performed_on) filter (where check_kind in ('transmission-path', 'periodic-signal', 'detector-actuation') and verdict in ('pass', 'marginal')) as last_heard
+      from told group by id, part
     ), owed as (
       select w.site_id, min(w.due) as next_due from duty_window w join picked p on p.id = w.site_id
       where w.company_id = current_company() and w.met_on is null and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to > $2::date) group by w.site_id
@@ -58,7 +60,7 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
     select t.site_id::text, t.system_id::text, t.system_kind, t.id::text, t.part, t.kind, t.link, t.label, t.room,
       to_char(t.installed_on, 'YYYY-MM-DD') as installed_on, to_char(t.made_on, 'YYYY-MM-DD') as made_on, to_char(t.removed_on, 'YYYY-MM-DD') as removed_on, t.temperature_c, t.supervision_s,
       coalesce(n.failures, 0) as failures, coalesce(n.marginals, 0) as marginals, to_char(n.first_seen, 'YYYY-MM-DD') as first_seen, to_char(n.last_good, 'YYYY-MM-DD') as last_good, to_char(n.first_bad, 'YYYY-MM-DD') as first_bad,
-      to_char((select max(h.performed_on) from shown h where h.subject_id = t.id and h.verdict in ('pass', 'marginal') and h.performed_on < n.first_bad and (t.kinds is null or h.check_kind = any (t.kinds))), 'YYYY-MM-DD') as good_before_bad,
+      to_char(n.good_before_bad, 'YYYY-MM-DD') as good_before_bad,
       n.margin_db,
       exists (select 1 from deficiency f where f.company_id = current_company() and f.subject_id = t.id and f.state = 'open' and f.severity = 'impairment' and (t.kinds is null or f.check_kind = any (t.kinds))) as down,
       (p.sleeping_risk or p.occupancy in ('care', 'school', 'hospitality') or t.system_kind in ('fire', 'co', 'panic')) as life_safety,
@@ -94,4 +96,9 @@ export async function rankExposure(tx: Tx): Promise<void> {
     update site_exposure e set percentile = r.percentile
     from (select site_id, 100 * percent_rank() over (order by score) as percentile from site_exposure where company_id = current_company()) r
     where e.company_id = current_company() and e.site_id = r.site_id and e.percentile is distinct from r.percentile`);
+}
+
+/** Tells the query planner what is in the tables now; after a fleet was written at once. */
+export async function refreshStatistics(tx: Tx): Promise<void> {
+  await tx.sql('select refresh_statistics()::text');
 }

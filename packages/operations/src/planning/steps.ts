@@ -40,12 +40,11 @@ export async function loadWeek(ctx: Ctx, weekStart: string): Promise<LoadedWeek>
   const firstDay = today > weekStart ? (today < days[6]! ? today : days[6]!) : weekStart;
   const rows = await plannableVisits(ctx.tx, firstDay);
   const siteIds = [...new Set(rows.map((row) => row.site_id))];
-  const [people, blackouts, promises, latest] = await Promise.all([
-    ctx.tx.db.technician.findMany({ where: own(ctx), include: { licences: true, absences: true }, orderBy: { name: 'asc' } }),
-    ctx.tx.db.siteBlackout.findMany({ where: { ...own(ctx), siteId: { in: siteIds }, fromDay: { lte: dbDay(days[6]!) }, OR: [{ toDay: null }, { toDay: { gte: dbDay(weekStart) } }] } }),
-    ctx.tx.db.promise.findMany({ where: { ...own(ctx), siteId: { in: siteIds } }, orderBy: { at: 'asc' } }),
-    ctx.tx.db.planStop.findMany({ where: { ...own(ctx), plan: { weekStart: dbDay(weekStart), state: { in: ['published', 'draft'] } } }, include: { plan: true }, orderBy: { plan: { createdAt: 'desc' } } }),
-  ]);
+  // one after the other: a transaction is one connection
+  const people = await ctx.tx.db.technician.findMany({ where: own(ctx), include: { licences: true, absences: true }, orderBy: { name: 'asc' } });
+  const blackouts = await ctx.tx.db.siteBlackout.findMany({ where: { ...own(ctx), siteId: { in: siteIds }, fromDay: { lte: dbDay(days[6]!) }, OR: [{ toDay: null }, { toDay: { gte: dbDay(weekStart) } }] } });
+  const promises = await ctx.tx.db.promise.findMany({ where: { ...own(ctx), siteId: { in: siteIds } }, orderBy: { at: 'asc' } });
+  const latest = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), plan: { weekStart: dbDay(weekStart), state: { in: ['published', 'draft'] } } }, include: { plan: true }, orderBy: { plan: { createdAt: 'desc' } } });
   const withdrawn = new Set(promises.map((promise) => promise.withdrawsId).filter((id) => id !== null));
   const standing = promises.filter((promise) => !withdrawn.has(promise.id) && promise.withdrawsId === null);
   const pins = new Map<string, (typeof latest)[number]>();

@@ -1,4 +1,4 @@
-import { nextSites } from '@bellround/database';
+import { nextSites, refreshStatistics } from '@bellround/database';
 import type { Act } from '../perform.js';
 import { note } from '../steps.js';
 import { refreshSites, type Refreshed } from './steps.js';
@@ -9,6 +9,8 @@ import { refreshSites, type Refreshed } from './steps.js';
  * nor much memory. A run broken off anywhere and begun again ends the same.
  */
 export const refreshCompanyStanding: Act<{ afterSiteId: string | null; limit: number; staleOnly?: boolean }, Refreshed & { next: string | null }> = async (ctx, input) => {
+  // the first batch of a whole run: after an import the planner's idea of the fleet is stale, and stale ideas cost minutes
+  if (input.afterSiteId === null && !input.staleOnly) await refreshStatistics(ctx.tx);
   const siteIds = await nextSites(ctx.tx, input.afterSiteId, input.limit, input.staleOnly ?? false, ctx.now);
   const done = await refreshSites(ctx, siteIds);
   const changed = done.windowsWritten + done.windowsRemoved;
