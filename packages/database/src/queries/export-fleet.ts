@@ -13,6 +13,8 @@ export async function openExport(bulk: Bulk, kind: FleetTable, stages: readonly 
   };
   const columns = stages.map((stage) => `${special[stage] ?? asText(`t.${target.columns[stage]!}`, stage)} as "${stage}"`);
   const order = 'external_key' in Object.fromEntries(Object.values(target.columns).map((column) => [column, true])) ? 't.external_key' : 't.id';
+  // The whole table is read: a plan for its first rows would be a bad one.
+  await bulk.sql('set local cursor_tuple_fraction = 1');
   await bulk.sql(`declare exported no scroll cursor for select ${columns.join(', ')} from ${target.table} t
     ${target.refs.map((ref) => `left join ${ref.table} r_${ref.stage} on r_${ref.stage}.company_id = t.company_id and r_${ref.stage}.id = t.${ref.into}`).join('\n')}
     where t.company_id = current_company() order by ${order}`);

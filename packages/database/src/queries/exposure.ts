@@ -99,6 +99,6 @@ export async function rankExposure(tx: Tx): Promise<void> {
 }
 
 /** Tells the query planner what is in the tables now; after a fleet was written at once. */
-export async function refreshStatistics(tx: Tx): Promise<void> {
+export async function refreshStatistics(tx: Pick<Tx, 'sql'>): Promise<void> {
   await tx.sql('select refresh_statistics()::text');
 }

@@ -1,7 +1,7 @@
 import { importKind, LIST_KINDS, MOST_PROBLEMS_KEPT, Refusal, type ImportRunDetail, type ImportUpload } from '@bellround/contracts';
 import {
   addProblems, companyZone, countChecks, countResolved, dropHeld, findRun, firstProblems, holdRepeated, insertRun, keepDifferences, listSpeaksAlready, makeStation,
-  makeStations, markKept, noteImport, resolveChecks, resolveFleetRows, resolveListRows, stageRows, stationByKey, writeChecks, writeFleetRows, writeList, type FleetTable, type ImportCounts, type RunSql,
+  makeStations, markKept, noteImport, refreshStatistics, resolveChecks, resolveFleetRows, resolveListRows, stageRows, stationByKey, writeChecks, writeFleetRows, writeList, type FleetTable, type ImportCounts, type RunSql,
 } from '@bellround/database';
 import type { BulkAct, BulkCtx } from '../perform.js';
 import { localDayOf } from '../steps.js';
@@ -9,6 +9,9 @@ import { FILE_OWNER, importRunDetail, readingOf, type FileReading, type Uploaded
 
 /** Kinds whose rows change what is owed: windows and credits are computed again afterwards. */
 const CHANGES_DUTIES = new Set(['sites', 'systems', 'zones', 'devices', 'batteries', 'paths', 'checks']);
+
+/** From so many new rows on, the database's statistics are renewed before anybody asks. */
+const GREW_MUCH = 2000;
 
 /**
  * Reads a whole CSV file in one transaction. `preview` says what keeping it would do and writes nothing but that answer;
@@ -49,6 +52,7 @@ export const importFile: BulkAct<ImportUpload & { file: UploadedFile }, ImportRu
     throw new Refusal('Stale', `Your fleet changed since the preview: now ${counts.rowsNew} rows are new, ${counts.rowsChanged} changed and ${held} held. Nothing was written; preview the file again.`);
   }
   await target.write();
+  if (counts.rowsNew >= GREW_MUCH) await refreshStatistics(bulk);
   await markKept(bulk, run.id, counts, ctx.now);
   const summary = `${importKind(input.kind).title}: ${counts.rowsNew} new, ${counts.rowsChanged} changed, ${counts.rowsSame} same, ${held} held (${input.fileName})`;
   const job = CHANGES_DUTIES.has(input.kind) && counts.rowsNew + counts.rowsChanged > 0 ? 'fleet-refresh' : null;

@@ -1,0 +1,105 @@
+// Rows per second and peak memory of importing a fleet, on an embedded Postgres of its own.
+//   node packages/operations/bench/import.mjs [--sites 50000] [--devices-per-site 8] [--keep <folder>]
+// Needs the packages built (`npx turbo run build`). The files are invented from a counter: the same numbers, the same bytes.
+// --keep leaves the CSV files in <folder>, for trying them by hand. Prints one JSON line per file.
+import { createHash, randomUUID } from 'node:crypto';
+import { createReadStream, createWriteStream, mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';
+import { once } from 'node:events';
+import { cpus, tmpdir, totalmem } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { Database, defaultDataRoot, ensureDatabase, migrate, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
+import { createPerform, exportFleet, importFile } from '../dist/index.js';
+import { csvLine, importKind } from '../../contracts/dist/index.js';
+
+const { values } = parseArgs({ options: { sites: { type: 'string', default: '50000' }, 'devices-per-site': { type: 'string', default: '8' }, keep: { type: 'string' } } });
+const SITES = Number(values.sites);
+const PER_SITE = Number(values['devices-per-site']);
+const CLIENTS = Math.max(1, Math.ceil(SITES / 10));
+if (![SITES, PER_SITE].every((n) => Number.isInteger(n) && n > 0)) throw new Error('--sites and --devices-per-site take whole numbers above 0');
+
+const KINDS = ['contact', 'motion', 'smoke', 'glass-break', 'sounder', 'keypad', 'heat', 'call-point'];
+const FILES = {
+  clients: { columns: ['key', 'name'], rows: CLIENTS, row: (n) => [`C-${n}`, `Client ${n}`] },
+  sites: { columns: ['key', 'client', 'name', 'address', 'locality', 'latitude', 'longitude', 'time_zone', 'occupancy', 'access_hours', 'taken_over_on'], rows: SITES,
+    row: (n) => [`S-${n}`, `C-${n % CLIENTS}`, `Site ${n}`, `${1 + (n % 200)} Mill Lane`, 'Ostrel', (40 + ((n * 37) % 9000) / 10000).toFixed(4), (-3.9 + ((n * 91) % 9000) / 10000).toFixed(4), 'Europe/Madrid', 'shop', 'Mon-Fri 08:00-18:00; Sat 09:00-13:00', '2022-01-15'] },
+  systems: { columns: ['key', 'site', 'kind', 'name', 'installed_on', 'standby_ma', 'alarm_ma'], rows: SITES, row: (n) => [`Y-${n}`, `S-${n}`, n % 3 === 0 ? 'fire' : 'intrusion', 'Main system', '2022-01-15', '350', '1200'] },
+  zones: { columns: ['system', 'number', 'text_ours'], rows: SITES * PER_SITE, row: (n) => [`Y-${Math.floor(n / PER_SITE)}`, String(1 + (n % PER_SITE)), `Zone ${1 + (n % PER_SITE)}`] },
+  devices: { columns: ['key', 'system', 'zone', 'kind', 'link', 'label', 'room', 'serial', 'made_on', 'installed_on'], rows: SITES * PER_SITE,
+    row: (n) => [`D-${n}`, `Y-${Math.floor(n / PER_SITE)}`, String(1 + (n % PER_SITE)), KINDS[n % KINDS.length], n % 2 ? 'wireless' : 'wired', `Device ${1 + (n % PER_SITE)}`, 'Hall', `SN-${n}`, '2021-11', '2022-01-15'] },
+};
+
+async function writeFile(path, { columns, rows, row }) {
+  const out = createWriteStream(path);
+  let piece = csvLine(columns);
+  for (let n = 0; n < rows; n++) {
+    piece += csvLine(row(n));
+    if (piece.length > 256 * 1024) { if (!out.write(piece)) await once(out, 'drain'); piece = ''; }
+  }
+  out.end(piece);
+  await once(out, 'finish');
+}
+
+function opened(path) {
+  const hash = createHash('sha256');
+  async function* bytes() { for await (const part of createReadStream(path)) { hash.update(part); yield part; } }
+  return { bytes: bytes(), digest: () => hash.digest('hex') };
+}
+
+/** Runs `work` while reading this process's memory ten times a second. */
+async function measured(work) {
+  let peak = 0;
+  const timer = setInterval(() => { peak = Math.max(peak, process.memoryUsage().rss); }, 100);
+  const began = performance.now();
+  try {
+    const answer = await work();
+    return { answer, seconds: (performance.now() - began) / 1000, peakMb: Math.round(Math.max(peak, process.memoryUsage().rss) / 2 ** 20) };
+  } finally { clearInterval(timer); }
+}
+
+const dataRoot = join(defaultDataRoot(), 'bench-import');
+mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
+const folder = values.keep ?? mkdtempSync(join(tmpdir(), 'bellround-import-'));
+mkdirSync(folder, { recursive: true });
+// fsync stays on: the figures are those of a house that keeps its data.
+const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_500, durable: true });
+try {
+  const connections = await prepareRoles(server.url, { app: 'bench-app', queue: 'bench-queue' });
+  const owner = await ensureDatabase(connections.owner, 'bench');
+  await migrate(owner);
+  const url = new URL(owner);
+  url.username = 'bellround_app';
+  url.password = 'bench-app';
+  const database = Database.open(url.toString(), { connections: 4 });
+  const companyId = randomUUID();
+  await database.inCompany({ companyId, actorId: null }, (tx) => tx.db.company.create({ data: { id: companyId, slug: 'bench', name: 'Bench', timeZone: 'Europe/Madrid', createdAt: new Date() } }));
+  const perform = createPerform(database, { now: () => new Date(), newId: randomUUID, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  const who = { companyId, userId: null, name: 'Bench', role: 'house', technicianId: null };
+  process.stderr.write(`${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}; ${SITES} sites, ${SITES * PER_SITE} devices\n`);
+  const say = (line) => process.stdout.write(`${JSON.stringify(line)}\n`);
+  const run = async (kind, step, mode, runId, path) => {
+    const { answer, seconds, peakMb } = await measured(() => perform.bulk(importFile, who, { kind, runId, fileName: `${kind}.csv`, mode, file: opened(path) }));
+    say({ kind, step, rows: answer.rowsRead, seconds: Number(seconds.toFixed(2)), rowsPerSecond: Math.round(answer.rowsRead / seconds), peakMb, new: answer.rowsNew, changed: answer.rowsChanged, same: answer.rowsSame, held: answer.rowsHeld });
+  };
+  for (const [kind, file] of Object.entries(FILES)) {
+    const path = join(folder, `${kind}.csv`);
+    await writeFile(path, file);
+    say({ kind, file: `${(statSync(path).size / 2 ** 20).toFixed(1)} MB`, title: importKind(kind).title });
+    const first = randomUUID();
+    await run(kind, 'preview', 'preview', first, path);
+    await run(kind, 'keep', 'keep', first, path);
+  }
+  const again = randomUUID();
+  const devices = join(folder, 'devices.csv');
+  await run('devices', 'preview of the same file', 'preview', again, devices);
+  await run('devices', 'keep of the same file', 'keep', again, devices);
+  let bytes = 0;
+  const out = await measured(() => perform.bulk(exportFleet, who, { kind: 'devices', write: async (piece) => { bytes += piece.length; } }));
+  say({ kind: 'devices', step: 'export', rows: SITES * PER_SITE, seconds: Number(out.seconds.toFixed(2)), megabytes: Number((bytes / 2 ** 20).toFixed(1)), peakMb: out.peakMb });
+  await database.close();
+} finally {
+  await server.stop();
+  rmSync(server.dataDir, { recursive: true, force: true });
+  rmSync(join(dataRoot, `run-${process.pid}.secret`), { force: true });
+  if (!values.keep) rmSync(folder, { recursive: true, force: true });
+}
