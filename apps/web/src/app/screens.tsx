@@ -13,6 +13,10 @@ export interface Screen {
 
 /** Every screen of the app, one line each. A screen is a file of routes/ that composes features. */
 export const screens: readonly Screen[] = [
+  { path: '/week', word: 'Week', load: () => import('./routes/week.js') },
+  { path: '/loose-ends', word: 'Loose ends', load: () => import('./routes/loose-ends.js') },
+  { path: '/exposure', word: 'Look here first', load: () => import('./routes/exposure.js') },
+  { path: '/messages', word: 'Messages', load: () => import('./routes/messages.js') },
   { path: '/fleet', word: 'Fleet', load: () => import('./routes/fleet.js') },
   { path: '/import', word: 'Import', load: () => import('./routes/import.js') },
   { path: '/lists', word: 'Three lists', load: () => import('./routes/lists.js') },
@@ -24,9 +28,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/standing', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
   technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/activity', '/settings'],
+  owner: ['/standing', '/exposure', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/activity', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

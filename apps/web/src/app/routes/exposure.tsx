@@ -1,0 +1,1 @@
+export { ExposureScreen as default } from '../../features/exposure/ui/exposure-screen.js';

@@ -1,0 +1,1 @@
+export { LooseEndsScreen as default } from '../../features/planning/ui/loose-ends-screen.js';

@@ -1,0 +1,1 @@
+export { MessagesScreen as default } from '../../features/reminders/ui/messages-screen.js';
