@@ -22,3 +22,18 @@ export function positive(options: Record<string, string>, name: string): number 
   if (!(value > 0)) throw new Error(`option --${name} is '${options[name]}', accepted is a number above 0`);
   return value;
 }
+
+/** Runs a command: '--help' prints how to use it, a fault its words on standard error and exit code 1. */
+export async function runCommand(usage: string, main: () => Promise<void>): Promise<void> {
+  if (process.argv.includes('--help')) {
+    console.log(usage);
+    return;
+  }
+  try {
+    await main();
+  } catch (fault) {
+    console.error(fault instanceof Error ? fault.message : String(fault));
+    console.error(usage);
+    process.exitCode = 1;
+  }
+}

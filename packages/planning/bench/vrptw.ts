@@ -10,7 +10,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 
 import { basename, join } from 'node:path';
 import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
 import { parseSolomon, parseVrplib, solveVrptw, vrptwFaults, type VrptwInstance, type VrptwSolution } from '@bellround/planning';
-import { positive, readOptions } from './options.js';
+import { positive, readOptions, runCommand } from './options.js';
 
 interface Task {
   readonly file: string;
@@ -57,7 +57,7 @@ function asSol(solution: VrptwSolution): string {
 async function main(): Promise<void> {
   const { rest, options } = readOptions(process.argv.slice(2), { seconds: '10', threads: '1', seed: '1', only: '', out: '', bks: '' });
   const folder = rest[0];
-  if (folder === undefined || !existsSync(folder)) throw new Error(`folder '${folder ?? ''}' not found; usage: vrptw <folder> [--seconds s] [--threads n] [--seed n] [--only a,b] [--out folder] [--bks file]`);
+  if (folder === undefined || !existsSync(folder)) throw new Error(`folder '${folder ?? ''}' not found`);
   const [seconds, threads, seed] = ['seconds', 'threads', 'seed'].map((name) => positive(options, name));
   const only = options.only.toLowerCase().split(',').filter((w) => w !== '');
   const files = readdirSync(folder).filter((f) => /\.(txt|vrp)$/i.test(f)).filter((f) => only.length === 0 || only.includes(basename(f).replace(/\.\w+$/, '').toLowerCase())).sort();
@@ -81,5 +81,7 @@ async function main(): Promise<void> {
   if (gaps.length > 0) console.log(`mean gap ${(gaps.reduce((a, b) => a + b, 0) / gaps.length).toFixed(3)} %, worst ${Math.max(...gaps).toFixed(2)} %, ${gaps.length} instances, peak memory ${Math.round(process.resourceUsage().maxRSS / 1024)} MB`);
 }
 
-if (isMainThread) await main();
+const USAGE = 'usage: bench vrptw <folder> [--seconds 10] [--threads 1] [--seed 1] [--only a,b] [--out folder] [--bks file]';
+
+if (isMainThread) await runCommand(USAGE, main);
 else parentPort?.postMessage(run(workerData as Task));

@@ -9,7 +9,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
 import { bestPlaces, checkPlan, exampleWeek, mergeBest, moveEffect, nearestNeighbour, repairAbsence, solve, termValue, type WeekPlan, type WeekProblem } from '@bellround/planning';
-import { positive, readOptions } from './options.js';
+import { positive, readOptions, runCommand } from './options.js';
 
 interface Task {
   readonly problem: WeekProblem;
@@ -85,5 +85,7 @@ function questions(problem: WeekProblem, plan: WeekPlan): void {
   timed('one technician away today', 5, () => repairAbsence(problem, plan, round.technicianId, round.day, round.day));
 }
 
-if (isMainThread) await main();
+const USAGE = 'usage: bench week [--technicians 40] [--visits 1200] [--seed 1] [--seconds 5,15,60] [--threads 1] [--out folder]';
+
+if (isMainThread) await runCommand(USAGE, main);
 else parentPort?.postMessage(run(workerData as Task));

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bestPlaces, checkPlan, moveEffect, solve, squeeze, termValue, type Technician, type Visit, type WeekPlan, type WeekProblem } from './index.js';
+import { bestPlaces, checkPlan, moveEffect, solve, squeeze, type Technician, type Visit, type WeekPlan, type WeekProblem } from './index.js';
 import { timeRound } from './timing.js';
 
 /** Example world: travel minutes = ceil(1.5 x (|dx| + |dy|)), places in km from the depot. */
