@@ -15,6 +15,10 @@ export interface Screen {
 export const screens: readonly Screen[] = [
   { path: '/week', word: 'Week', load: () => import('./routes/week.js') },
   { path: '/loose-ends', word: 'Loose ends', load: () => import('./routes/loose-ends.js') },
+  { path: '/standing', word: 'Standing', load: () => import('./routes/standing.js') },
+  { path: '/overdue', word: null, load: () => import('./routes/overdue.js') },
+  { path: '/sites/:siteId', word: null, load: () => import('./routes/site.js') },
+  { path: '/programmes', word: 'Programmes', load: () => import('./routes/programmes.js') },
   { path: '/exposure', word: 'Look here first', load: () => import('./routes/exposure.js') },
   { path: '/messages', word: 'Messages', load: () => import('./routes/messages.js') },
   { path: '/fleet', word: 'Fleet', load: () => import('./routes/fleet.js') },

@@ -36,7 +36,7 @@ export function DifferencesTable({ kind }: { kind: DifferenceKind | null }) {
 function columnsFor(mayPlan: boolean, timeZone: string, onSettle: (one: DifferenceRow) => void): Column<DifferenceRow>[] {
   return [
     { key: 'name', title: 'Name', cell: (one) => (one.siteId ? <Link to={`/sites/${one.siteId}`}>{one.siteName ?? one.name}</Link> : one.name) },
-    { key: 'account', title: 'Account', cell: (one) => <>{one.accountNumber}{one.station ? <span className="quiet"> at {one.station}</span> : null}</> },
+    { key: 'account', title: 'Account', cell: (one) => <span>{one.accountNumber}{one.station ? <span className="quiet"> at {one.station}</span> : null}</span> },
     { key: 'kind', title: 'Disagreement', cell: (one) => DIFFERENCE_WORDS[one.kind].title },
     { key: 'first', title: 'First seen', cell: (one) => dayShort(one.firstSeenOn), sortBy: (one) => one.firstSeenOn },
     { key: 'person', title: 'Who settles it', cell: (one) => (one.assignee ? <Tag>{one.assignee.name}</Tag> : <span className="quiet">nobody yet</span>) },
@@ -47,6 +47,6 @@ function columnsFor(mayPlan: boolean, timeZone: string, onSettle: (one: Differen
 
 function State({ one, timeZone }: { one: DifferenceRow; timeZone: string }) {
   if (one.goneOn) return <Mark shape="line">lists agree since {dayShort(one.goneOn)}</Mark>;
-  if (one.settledAt) return <><Mark shape="half" tone="warn">settled, still differs</Mark><br /><span className="why">{one.settlement} ({one.settledBy ?? 'the house'}, {dayShort(localDayAt(new Date(one.settledAt), timeZone))})</span></>;
+  if (one.settledAt) return <span><Mark shape="half" tone="warn">settled, still differs</Mark><br /><span className="why">{one.settlement} ({one.settledBy ?? 'the house'}, {dayShort(localDayAt(new Date(one.settledAt), timeZone))})</span></span>;
   return <Mark shape="empty" tone="warn">to settle</Mark>;
 }

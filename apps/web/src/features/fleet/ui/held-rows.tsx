@@ -7,8 +7,8 @@ import { Button, type Column, Empty, Pager, SearchBox, Table } from '../../../sh
 const PER_PAGE = 50;
 const COLUMNS: Column<ImportProblemRow>[] = [
   { key: 'row', title: 'Row', align: 'end', width: '5rem', cell: (one) => numberWords(one.row), sortBy: (one) => one.row },
-  { key: 'column', title: 'Column', cell: (one) => <code>{one.column}</code>, sortBy: (one) => one.column },
-  { key: 'value', title: 'Value', cell: (one) => (one.value === '' ? <span className="quiet">empty</span> : <q>{one.value}</q>) },
+  { key: 'column', title: 'Column', width: '9rem', cell: (one) => <code>{one.column}</code>, sortBy: (one) => one.column },
+  { key: 'value', title: 'Value', width: '12rem', cell: (one) => (one.value === '' ? <span className="quiet">empty</span> : <q>{one.value}</q>) },
   { key: 'problem', title: 'What is wrong', cell: (one) => one.problem },
   { key: 'accepted', title: 'What is accepted', cell: (one) => one.accepted },
 ];

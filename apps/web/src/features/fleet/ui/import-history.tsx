@@ -1,5 +1,6 @@
 import { type ImportRunRow, importKind } from '@bellround/contracts';
 import { useMemo, useState } from 'react';
+import { Link, useSearchParams } from 'react-router';
 import { momentWords, numberWords } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, type Column, Drawer, Empty, Facts, Loaded, Mark, Pager, SearchBox, Section, Table, useToast } from '../../../shared/ui/index.js';
@@ -15,9 +16,11 @@ export function ImportHistory() {
   const { timeZone } = useMe().company;
   const [search, setSearch] = useState('');
   const [offset, setOffset] = useState(0);
-  const [open, setOpen] = useState<string | null>(null);
+  const [params, setParams] = useSearchParams();
+  const open = params.get('run');
+  const setOpen = (id: string | null) => setParams(id ? { run: id } : {}, { replace: true, preventScrollReset: true });
   const imports = useImports(search, offset);
-  const columns = useMemo(() => columnsIn(timeZone, setOpen), [timeZone]);
+  const columns = useMemo(() => columnsIn(timeZone), [timeZone]);
   return (
     <Section title="Files so far" actions={<SearchBox label="Search files" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} />}>
       <Loaded query={imports} what="the files">{({ rows, total }) => (total === 0
@@ -29,9 +32,9 @@ export function ImportHistory() {
   );
 }
 
-function columnsIn(timeZone: string, onOpen: (id: string) => void): Column<ImportRunRow>[] {
+function columnsIn(timeZone: string): Column<ImportRunRow>[] {
   return [
-    { key: 'file', title: 'File', cell: (run) => <Button kind="bare" size="small" onClick={() => onOpen(run.id)}>{run.fileName}</Button> },
+    { key: 'file', title: 'File', cell: (run) => <Link to={`?run=${run.id}`} replace preventScrollReset>{run.fileName}</Link> },
     { key: 'kind', title: 'Holds', cell: (run) => importKind(run.kind).title },
     { key: 'state', title: 'State', cell: (run) => STATES[run.state] },
     { key: 'new', title: 'New', align: 'end', cell: (run) => numberWords(run.rowsNew) },

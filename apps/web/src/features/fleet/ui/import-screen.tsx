@@ -1,6 +1,6 @@
 import { IMPORT_KIND_NAMES, type ImportKind, type ImportRunDetail, LIST_KINDS, importKind, routes } from '@bellround/contracts';
 import { useRef, useState } from 'react';
-import { download } from '../../../shared/client.js';
+import { download, isProblem } from '../../../shared/client.js';
 import { numberWords, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMay, useMe } from '../../../shared/session.js';
@@ -46,7 +46,7 @@ function NewImport() {
     send.mutate({ input: { ...input, mode: 'keep' }, file }, { onSuccess: (run) => {
       say(`${importKind(run.kind).title}: ${numberWords(run.rowsNew)} new, ${numberWords(run.rowsChanged)} changed, ${numberWords(run.rowsSame)} as they were`);
       clear();
-    } });
+    }, onError: (error) => { if (isProblem(error, 'Stale', 'WrongState', 'IdReused')) setPreviewed(null); } });
   };
   const clear = () => {
     setPreviewed(null);

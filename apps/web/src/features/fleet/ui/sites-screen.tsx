@@ -1,6 +1,6 @@
 import { FLEET_EXPORTS, importKind, routes, type SiteRow } from '@bellround/contracts';
-import { useMemo, useState } from 'react';
-import { useSearchParams } from 'react-router';
+import { useState } from 'react';
+import { Link, useSearchParams } from 'react-router';
 import { download } from '../../../shared/client.js';
 import { dayShort } from '../../../shared/format.js';
 import { useMay } from '../../../shared/session.js';
@@ -17,12 +17,11 @@ export function SitesScreen() {
   const open = params.get('site');
   const show = (id: string | null) => setParams(id ? { site: id } : {}, { replace: true });
   const sites = useSites(search, offset);
-  const columns = useMemo(() => columnsFor(show), []);
   return (
     <Page title="Fleet" lead="Sites with a monitored system: clients, systems, devices, batteries, paths and accounts." actions={<><SearchBox label="Search sites" placeholder="Name, address, client or account" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} />{mayPlan ? <LinkButton to="/import">Import files</LinkButton> : null}</>}>
       <Loaded query={sites} what="the sites">{({ rows, total }) => (total === 0
         ? <Empty title={search ? `No site matches '${search}'` : 'There are no sites yet'} action={search ? <Button onClick={() => setSearch('')}>Show all sites</Button> : mayPlan ? <LinkButton kind="do" to="/import">Import your fleet</LinkButton> : undefined} />
-        : <><Table caption="Sites" columns={columns} rows={rows} rowKey={(site) => site.id} onOpen={(site) => show(site.id)} chosen={open} /><Pager offset={offset} limit={SITES_PER_PAGE} total={total} onMove={setOffset} what="sites" /></>
+        : <><Table caption="Sites" columns={COLUMNS} rows={rows} rowKey={(site) => site.id} onOpen={(site) => show(site.id)} chosen={open} /><Pager offset={offset} limit={SITES_PER_PAGE} total={total} onMove={setOffset} what="sites" /></>
       )}</Loaded>
       <ExportLine />
       {open ? <SiteDrawer siteId={open} onClose={() => show(null)} /> : null}
@@ -30,17 +29,15 @@ export function SitesScreen() {
   );
 }
 
-function columnsFor(onOpen: (id: string) => void): Column<SiteRow>[] {
-  return [
-    { key: 'name', title: 'Site', cell: (site) => <Button kind="bare" size="small" onClick={() => onOpen(site.id)}>{site.name}</Button> },
-    { key: 'address', title: 'Address', cell: (site) => [site.address, site.locality].filter(Boolean).join(', ') },
-    { key: 'client', title: 'Client', cell: (site) => site.clientName },
-    { key: 'occupancy', title: 'Kind', cell: (site) => <Tag>{site.occupancy}</Tag> },
-    { key: 'systems', title: 'Systems', cell: (site) => (site.systems.length > 0 ? site.systems.join(', ') : <Mark shape="hatched" tone="unsure">none known</Mark>) },
-    { key: 'accounts', title: 'Accounts', cell: (site) => (site.accounts.length > 0 ? site.accounts.join(', ') : <span className="quiet">none</span>) },
-    { key: 'state', title: 'State', cell: (site) => (site.closedOn ? <Mark shape="absent">ended {dayShort(site.closedOn)}</Mark> : site.placed ? '' : <Mark shape="hatched" tone="unsure">no position</Mark>) },
-  ];
-}
+const COLUMNS: Column<SiteRow>[] = [
+  { key: 'name', title: 'Site', cell: (site) => <Link to={`?site=${site.id}`} replace preventScrollReset>{site.name}</Link> },
+  { key: 'address', title: 'Address', cell: (site) => [site.address, site.locality].filter(Boolean).join(', ') },
+  { key: 'client', title: 'Client', cell: (site) => site.clientName },
+  { key: 'occupancy', title: 'Kind', cell: (site) => <Tag>{site.occupancy}</Tag> },
+  { key: 'systems', title: 'Systems', cell: (site) => (site.systems.length > 0 ? site.systems.join(', ') : <Mark shape="hatched" tone="unsure">none known</Mark>) },
+  { key: 'accounts', title: 'Accounts', cell: (site) => (site.accounts.length > 0 ? site.accounts.join(', ') : <span className="quiet">none</span>) },
+  { key: 'state', title: 'State', cell: (site) => (site.closedOn ? <Mark shape="absent">ended {dayShort(site.closedOn)}</Mark> : site.placed ? '' : <Mark shape="hatched" tone="unsure">no position</Mark>) },
+];
 
 function ExportLine() {
   const [kind, setKind] = useState<(typeof FLEET_EXPORTS)[number]>('sites');

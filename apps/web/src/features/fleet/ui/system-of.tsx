@@ -15,7 +15,7 @@ const gone = (on: string | null) => (on ? <Mark shape="absent">removed {dayShort
 const DEVICES: Column<Device>[] = [
   { key: 'label', title: 'Device', cell: (one) => one.label, sortBy: (one) => one.label },
   { key: 'zone', title: 'Zone', align: 'end', cell: (one) => one.zone ?? '', sortBy: (one) => one.zone },
-  { key: 'kind', title: 'Kind', cell: (one) => <><Tag>{one.kind}</Tag> {one.link}</>, sortBy: (one) => one.kind },
+  { key: 'kind', title: 'Kind', cell: (one) => <span><Tag>{one.kind}</Tag> {one.link}</span>, sortBy: (one) => one.kind },
   { key: 'room', title: 'Room', cell: (one) => one.room ?? '' },
   { key: 'serial', title: 'Serial', cell: (one) => one.serial ?? '' },
   { key: 'made', title: 'Made', cell: (one) => made(one.madeOn, one.madeOnState), sortBy: (one) => one.madeOn },
@@ -33,7 +33,8 @@ const PATHS: Column<Path>[] = [
   { key: 'label', title: 'Path', cell: (one) => `${one.rank}. ${one.label}` },
   { key: 'technology', title: 'By', cell: (one) => one.technology },
   { key: 'supervision', title: 'A loss is known within', cell: (one) => (one.supervisionS === null ? <Mark shape="hatched" tone="unsure">can’t tell</Mark> : one.supervisionS < 120 ? `${one.supervisionS} s` : `${numberWords(one.supervisionS / 60, 1)} min`) },
-  { key: 'ends', title: 'Contract, network end', cell: (one) => <>{day(one.contractEndsOn)}, {day(one.technologyEndsOn)}</> },
+  { key: 'contract', title: 'Contract ends', cell: (one) => day(one.contractEndsOn) },
+  { key: 'network', title: 'Network ends', cell: (one) => day(one.technologyEndsOn) },
   { key: 'gone', title: '', cell: (one) => gone(one.removedOn) },
 ];
 

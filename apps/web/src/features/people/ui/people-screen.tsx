@@ -1,6 +1,6 @@
 import { hoursInWords, type TechnicianRow } from '@bellround/contracts';
 import { useMemo, useState } from 'react';
-import { useSearchParams } from 'react-router';
+import { Link, useSearchParams } from 'react-router';
 import { dayShort, todayIn } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, type Column, Empty, LinkButton, Loaded, Mark, Page, Pager, SearchBox, Table, Tag } from '../../../shared/ui/index.js';
@@ -18,7 +18,7 @@ export function PeopleScreen() {
   const open = params.get('technician');
   const show = (id: string | null) => setParams(id ? { technician: id } : {}, { replace: true });
   const people = useTechnicians(search, offset);
-  const columns = useMemo(() => columnsFor(today, show), [today]);
+  const columns = useMemo(() => columnsFor(today), [today]);
   return (
     <Page title="People" lead="Technicians with their skills, licences and absences. A licence is judged on the day of the visit, not today." actions={<><SearchBox label="Search technicians" placeholder="Name, skill or licence" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} />{mayPlan ? <LinkButton to="/import">Import files</LinkButton> : null}</>}>
       <Loaded query={people} what="the people">{({ rows, total }) => (total === 0
@@ -30,9 +30,9 @@ export function PeopleScreen() {
   );
 }
 
-function columnsFor(today: string, onOpen: (id: string) => void): Column<TechnicianRow>[] {
+function columnsFor(today: string): Column<TechnicianRow>[] {
   return [
-    { key: 'name', title: 'Technician', sortBy: (one) => one.name, cell: (one) => <><Button kind="bare" size="small" onClick={() => onOpen(one.id)}>{one.name}</Button>{one.pairOnly ? <Tag>works in a pair only</Tag> : null}</> },
+    { key: 'name', title: 'Technician', sortBy: (one) => one.name, cell: (one) => <span className="row"><Link to={`?technician=${one.id}`} replace preventScrollReset>{one.name}</Link>{one.pairOnly ? <Tag>works in a pair only</Tag> : null}</span> },
     { key: 'skills', title: 'Skills', cell: (one) => (one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{skill}</Tag>)}</span> : <span className="quiet">none recorded</span>) },
     { key: 'licences', title: 'Licences', cell: (one) => (one.licences.length > 0 ? <span className="stack">{one.licences.map((licence) => <LicenceMark key={licence.id} licence={licence} />)}</span> : <span className="quiet">none recorded</span>) },
     { key: 'shifts', title: 'Shifts', cell: (one) => hoursInWords(one.shifts) },

@@ -24,7 +24,7 @@ function Work({ one }: { one: TechnicianRow }) {
   return (
     <Section title={one.name} actions={mayPlan ? <Button size="small" onClick={() => setEditing(true)}>Change skills and shifts</Button> : undefined}>
       <Facts of={[
-        ['Key', one.key], ['Id, for a sign-in', <code>{one.id}</code>], ['Telephone', one.phone], ['E-mail', one.email], ['Skills', one.skills.length > 0 ? one.skills.map((skill) => <Tag key={skill}>{skill}</Tag>) : null],
+        ['Key', one.key], ['Id, for a sign-in', <code>{one.id}</code>], ['Telephone', one.phone], ['E-mail', one.email], ['Skills', one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{skill}</Tag>)}</span> : null],
         ['Shifts', `${hoursInWords(one.shifts)} (${one.timeZone})`], ['Works alone', one.pairOnly ? 'no: only beside another' : 'yes'], ['Most overtime in a day', minutesWords(one.maxOvertimeMin)],
         ['Home base', one.homeLat === null ? <Mark shape="hatched" tone="unsure">not known: no round can begin</Mark> : `${one.homeLat}, ${one.homeLon}`],
       ]} />

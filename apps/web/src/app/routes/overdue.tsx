@@ -1,0 +1,1 @@
+export { OverdueScreen as default } from '../../features/standing/ui/overdue-screen.js';

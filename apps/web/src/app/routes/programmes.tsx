@@ -1,0 +1,1 @@
+export { ProgrammesScreen as default } from '../../features/programmes/ui/programmes-screen.js';

@@ -1,0 +1,1 @@
+export { StandingScreen as default } from '../../features/standing/ui/standing-screen.js';
