@@ -50,7 +50,7 @@ export function bestPlaces(problem: WeekProblem, plan: WeekPlan, visit: Visit, m
 
 function without(problem: WeekProblem, plan: WeekPlan, visit: Visit): { compiled: Compiled; routes: Routes; c: number } {
   const others = problem.visits.filter((v) => v.id !== visit.id);
-  const compiled = compile({ ...problem, visits: [...others, visit] });
+  const compiled = compile({ ...problem, visits: [...others, visit] }, false);
   const rounds = plan.rounds.map((r) => ({ ...r, stops: r.stops.filter((s) => s.visitId !== visit.id) }));
   return { compiled, routes: loadRounds(compiled, rounds), c: compiled.clientOf.get(visit.id) ?? -1 };
 }

@@ -22,10 +22,13 @@ export interface Compiled {
   readonly routeAt: ReadonlyMap<string, number>;
 }
 
+/** Neighbours kept per visit. */
+const MOST_NEIGHBOURS = 100;
+
 export const routeKey = (technicianId: string, day: Day): string => `${day} ${technicianId}`;
 
-/** Turns the week into numbers. Throws BadProblem. */
-export function compile(problem: WeekProblem): Compiled {
+/** Turns the week into numbers; without the neighbour lists where no search follows (half of the work). Throws BadProblem. */
+export function compile(problem: WeekProblem, withNeighbours = true): Compiled {
   requireSound(problem);
   const dayIndex = new Map(problem.days.map((d, i) => [d, i]));
   const routes: RouteInfo[] = problem.technicians.flatMap((technician) =>
@@ -34,11 +37,11 @@ export function compile(problem: WeekProblem): Compiled {
   const seconds = firsts.filter((v) => v.persons === 2);
   const visitOf = [...firsts, ...seconds];
   const clientOf = new Map(firsts.map((v, i) => [v.id, i]));
-  const model = numbers(problem, routes, visitOf, dayIndex, clientOf);
+  const model = numbers(problem, routes, visitOf, dayIndex, clientOf, withNeighbours ? MOST_NEIGHBOURS : 0);
   return { problem, model, routes, visitOf, clientOf, routeAt: new Map(routes.map((r, i) => [routeKey(r.technician.id, r.day), i])) };
 }
 
-function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, clientOf: ReadonlyMap<string, number>): RoutingModel {
+function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, clientOf: ReadonlyMap<string, number>, most: number): RoutingModel {
   const clients = visitOf.length;
   const routes = info.length;
   const days = Math.max(1, problem.days.length);
@@ -54,7 +57,7 @@ function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: read
   const techIndex = new Map(problem.technicians.map((t, i) => [t.id, i]));
   const ints = (f: (r: RouteInfo) => number): Int32Array => Int32Array.from(info, f);
   const service = Int32Array.from(visitOf, (v) => v.serviceMin);
-  const neighbourCount = Math.min(Math.max(0, clients - 1), 100);
+  const neighbourCount = Math.min(Math.max(0, clients - 1), most);
   const worth = worthArrays(problem, visitOf, days);
   const techCapacity = new Float64Array(Math.max(1, problem.technicians.length)).fill(1);
   for (const r of info) {
@@ -71,7 +74,7 @@ function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: read
     breakLength: ints((r) => breakOf(r.shift)?.lengthMin ?? 0), breakFrom: ints((r) => breakOf(r.shift)?.fromMin ?? 0), breakTo: ints((r) => breakOf(r.shift)?.toMin ?? 0),
     ...pairs(problem, visitOf), ...worth, ...publishedArrays(problem, visitOf, dayIndex, clientOf, techIndex),
     techs: techCapacity.length, techCapacity, ...weightsOf(problem, info, worth), lexicographic: true, neighbourCount,
-    neighbours: nearestClients(clients, days, places, place, mats[0], service, windows.winFrom, windows.winTo, neighbourCount),
+    neighbours: most === 0 ? new Int32Array(0) : nearestClients(clients, days, places, place, mats[0], service, windows.winFrom, windows.winTo, neighbourCount),
   };
 }
 
@@ -120,7 +123,8 @@ function allowedArray(problem: WeekProblem, info: readonly RouteInfo[], visitOf:
   const allowed = new Uint8Array(visitOf.length * info.length);
   visitOf.forEach((v, c) => {
     const role = c < problem.visits.length ? 'first' : 'second';
-    info.forEach((r, i) => { allowed[c * info.length + i] = whyNot(v, r.technician, r.day, role) === null ? 1 : 0; });
+    const open = new Set(problem.days.filter((day) => usableWindows(v, day).length > 0));
+    info.forEach((r, i) => { allowed[c * info.length + i] = open.has(r.day) && whyNot(v, r.technician, r.day, role, true) === null ? 1 : 0; });
   });
   return allowed;
 }

@@ -3,10 +3,10 @@ import type { Day, Technician, Visit, VisitWindow } from './problem.js';
 
 export type Role = 'first' | 'second';
 
-/** Why a technician may not serve a visit on a day, whatever else is in the round; null when allowed. */
-export function whyNot(visit: Visit, technician: Technician, day: Day, role: Role): Reason | null {
+/** Why a technician may not serve a visit on a day, whatever else is in the round; null when allowed. `windowsKnown`: they were found usable before. */
+export function whyNot(visit: Visit, technician: Technician, day: Day, role: Role, windowsKnown = false): Reason | null {
   if (!technician.shifts.some((s) => s.day === day)) return { rule: 'no-shift', words: `${technician.name} does not work on ${day}` };
-  if (usableWindows(visit, day).length === 0) return windowReason(visit, day);
+  if (!windowsKnown && usableWindows(visit, day).length === 0) return windowReason(visit, day);
   if (visit.forbidden?.includes(technician.id)) return { rule: 'forbidden', words: `${technician.name} is barred from this visit` };
   if (role === 'second') return null;
   const pin = visit.pinned;

@@ -19,7 +19,7 @@ export function reasonsFor(compiled: Compiled, routes: Routes): Unplaced[] {
 
 /** The binding rule that keeps a visit out of a plan, in words; null when the plan holds it. Throws RangeError for an unknown visit. */
 export function explainUnplaced(problem: WeekProblem, plan: WeekPlan, visitId: string): Reason | null {
-  const compiled = compile(problem);
+  const compiled = compile(problem, false);
   const c = compiled.clientOf.get(visitId);
   if (c === undefined) throw new RangeError(`visit '${visitId}' is not in this week`);
   const routes = loadRounds(compiled, plan.rounds);

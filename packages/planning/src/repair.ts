@@ -105,7 +105,7 @@ function repair(problem: WeekProblem, plan: WeekPlan, options: RepairOptions, ha
   const after = solve(wanted, { seed: options.seed ?? 1, stop: options.stop ?? { iterations: 1500 } });
   // the plan is handed back with the cost of the week as the caller defined it
   const lasting = { ...handed, published: { rounds: plan.rounds } };
-  const compiled = compile(lasting);
+  const compiled = compile(lasting, false);
   const repaired = planOf(compiled, loadRounds(compiled, after.rounds));
   const { moved, shifted } = comparePlans(plan, repaired);
   const where = (s: Spot): string => `${nameOf(problem, s.technicianId)} on ${s.day} at ${clock(s.startMin)}`;
