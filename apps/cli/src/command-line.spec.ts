@@ -1,4 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Terminal } from './act.js';
 import { runCommand } from './command-line.js';
 
 const none = () => Promise.reject(new Error('no database here'));
@@ -27,10 +31,37 @@ describe('the terminal door', () => {
   });
 
   it('says what is accepted when it is used wrongly', async () => {
-    expect(await run('dance')).toMatchObject({ code: 2, err: expect.stringMatching(/accepted: import, plan/) });
+    expect(await run('dance')).toMatchObject({ code: 2, err: expect.stringMatching(/accepted: import, list, plan/) });
     expect(await run('occurrences', '--speed', '3')).toMatchObject({ code: 2, err: expect.stringMatching(/usage: occurrences/) });
     expect(await run('import', 'sites')).toMatchObject({ code: 2 });
     expect((await run('--help')).out).toMatch(/import <kind>/);
     expect((await run('plan', '--help')).out).toMatch(/--seconds/);
   });
+
+  it('answers wrong use as a problem too when JSON is asked for', async () => {
+    const said = await run('list', 'horses', '--json');
+    expect(JSON.parse((await runCommand(['import', 'clients', '/nowhere.csv', '--json'], async () => terminal([]))).err)).toMatchObject({ status: 400, detail: 'there is no file /nowhere.csv' });
+    expect(said.code).not.toBe(0);
+  });
+
+  it('a dry run previews only; otherwise the previewed file is read again and kept under the same id', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'cli-'));
+    const file = join(folder, 'clients.csv');
+    writeFileSync(file, 'key,name\nC-1,One\n');
+    for (const [argv, modes] of [[['--dry-run'], ['preview']], [[], ['preview', 'keep']]] as const) {
+      const seen: Record<string, unknown>[] = [];
+      const said = await runCommand(['import', 'clients', file, ...argv], async () => terminal(seen));
+      expect(said).toMatchObject({ code: 0, err: '', out: expect.stringMatching(/clients\.csv: 1 rows read; 1 new/) });
+      expect(seen.map((one) => [one['mode'], one['runId'], one['fileName'], one['kind']])).toEqual(modes.map((mode) => [mode, 'run-1', 'clients.csv', 'clients']));
+    }
+    rmSync(folder, { recursive: true });
+  });
 });
+
+function terminal(seen: Record<string, unknown>[]): Terminal {
+  const bulk = async (_act: unknown, _who: unknown, input: Record<string, unknown>) => {
+    seen.push({ ...input, runId: 'run-1' });
+    return { fileName: input['fileName'], rowsRead: 1, rowsNew: 1, rowsChanged: 0, rowsSame: 0, rowsHeld: 0, problems: [], problemsTotal: 0 };
+  };
+  return { perform: Object.assign(() => Promise.reject(new Error('not here')), { bulk }) as unknown as Terminal['perform'], house: async () => ({ companyId: 'c', userId: null, name: 'terminal', role: 'house', technicianId: null }), newId: () => '0190a000-0000-7000-8000-000000000001', now: () => new Date(0) };
+}

@@ -4,13 +4,14 @@ import { WrongUse, type Terminal, type TerminalAct } from './act.js';
 import { bench } from './bench.js';
 import { decode } from './decode-event.js';
 import { importFleet } from './import-fleet.js';
+import { list } from './list.js';
 import { occurrences } from './occurrences.js';
 import { company, user } from './people.js';
 import { planWeek } from './plan-week.js';
 import { standing } from './standing.js';
 import { verify } from './verify-bundle.js';
 
-export const ACTS: readonly TerminalAct[] = [importFleet, planWeek, standing, occurrences, decode, verify, company, user, bench];
+export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, occurrences, decode, verify, company, user, bench];
 
 export interface Said { code: number; out: string; err: string }
 
@@ -30,7 +31,7 @@ export async function runCommand(argv: readonly string[], open: () => Promise<Te
     const answer = await act.run(given, act.needsDatabase ? await open() : NO_DATABASE);
     return { code: answer.failed ? 1 : 0, out: json ? `${JSON.stringify(answer.data, null, 2)}\n` : answer.lines.map((line) => `${line}\n`).join(''), err: '' };
   } catch (error) {
-    return refused(error);
+    return refused(error, json);
   }
 }
 
@@ -43,8 +44,8 @@ function parsed(act: TerminalAct, rest: readonly string[]) {
   }
 }
 
-function refused(error: unknown): Said {
-  if (error instanceof WrongUse) return { code: 2, out: '', err: `${error.message}\n` };
+function refused(error: unknown, json: boolean): Said {
+  if (error instanceof WrongUse) return { code: 2, out: '', err: json ? `${JSON.stringify(problemDocument(new Refusal('BadInput', error.message)), null, 2)}\n` : `${error.message}\n` };
   const refusal = error instanceof Refusal ? error : new Refusal(isInput(error) ? 'BadInput' : 'Internal', (error as Error).message);
   return { code: 1, out: '', err: `${JSON.stringify(problemDocument(refusal), null, 2)}\n` };
 }

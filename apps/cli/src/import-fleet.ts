@@ -17,10 +17,10 @@ function opened(path: string): UploadedFile {
 }
 
 export const importFleet: TerminalAct = {
-  name: 'import', usage: 'import <kind> <file.csv> [--dry-run] [--company slug] [--station name] [--listed-on date]',
+  name: 'import', usage: 'import <kind> <file.csv> [--dry-run] [--company slug] [--station key] [--listed-on date]',
   words: 'Reads a CSV file of clients, sites, systems, zones, devices, batteries, paths, accounts, technicians, licences, checks, station-list or invoice-list. --dry-run only says what would change and what is held.',
   takes: [2, 2], needsDatabase: true,
-  options: { 'dry-run': { type: 'boolean', words: 'preview only' }, company: { type: 'string', words: 'short name of the company, when there are several' }, station: { type: 'string', words: 'station of a station list' }, 'listed-on': { type: 'string', words: 'day for which a list speaks' } },
+  options: { 'dry-run': { type: 'boolean', words: 'only say what would change and what is held' }, company: { type: 'string', words: 'short name of the company, when there are several' }, station: { type: 'string', words: 'key of the station whose list it is' }, 'listed-on': { type: 'string', words: 'day for which a list speaks, YYYY-MM-DD' } },
   run: async ({ words, options }, terminal) => {
     const [kind, path] = words as [string, string];
     if (!existsSync(path)) throw new WrongUse(`there is no file ${path}`);

@@ -23,6 +23,9 @@ function appUrl(): string {
   return (JSON.parse(readFileSync(file, 'utf8')) as { app: string }).app;
 }
 
+// Standard error is for problems only: a library's notice about its own future is none.
+process.noDeprecation = true;
+
 const opened: { database?: Database } = {};
 
 async function open(): Promise<Terminal> {

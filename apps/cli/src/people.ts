@@ -19,11 +19,11 @@ export const company: TerminalAct = {
 };
 
 export const user: TerminalAct = {
-  name: 'user', usage: 'user add --email <e-mail> --name <name> --role <owner|dispatcher|auditor> --password <text> [--company slug]', words: 'Lets a person sign in.', takes: [1, 1], needsDatabase: true,
-  options: { email: { type: 'string', words: 'e-mail' }, name: { type: 'string', words: 'name' }, role: { type: 'string', words: 'owner, dispatcher, auditor or technician' }, technician: { type: 'string', words: 'id of the technician' }, password: { type: 'string', words: 'at least 12 characters' }, company: { type: 'string', words: 'short name of the company, when there are several' } },
+  name: 'user', usage: 'user add --email <e-mail> --name <name> --role <owner|dispatcher|auditor> [--password <text>] [--company slug]', words: 'Lets a person sign in.', takes: [1, 1], needsDatabase: true,
+  options: { email: { type: 'string', words: 'e-mail' }, name: { type: 'string', words: 'name' }, role: { type: 'string', words: 'owner, dispatcher, auditor or technician' }, technician: { type: 'string', words: 'id of the technician' }, password: { type: 'string', words: 'at least 12 characters; better in BELLROUND_PASSWORD, which other users of the machine cannot see' }, company: { type: 'string', words: 'short name of the company, when there are several' } },
   run: async ({ words, options }, terminal) => {
     if (words[0] !== 'add') throw new WrongUse(`'user ${words[0] ?? ''}' is not known; accepted is 'user add'`);
-    const parsed = NewUser.safeParse({ id: terminal.newId(), email: options['email'], name: options['name'], role: options['role'], password: options['password'], technicianId: text(options['technician']) ?? null });
+    const parsed = NewUser.safeParse({ id: terminal.newId(), email: options['email'], name: options['name'], role: options['role'], password: options['password'] ?? process.env['BELLROUND_PASSWORD'], technicianId: text(options['technician']) ?? null });
     if (!parsed.success) throw new WrongUse(fieldFaults(parsed.error).map((fault) => `--${fault.path}: ${fault.message}`).join('; '));
     const { password, ...rest } = parsed.data;
     const made = await terminal.perform(addUser, await terminal.house(text(options['company'])), { ...rest, passwordHash: await hash(password, { memoryCost: 19_456, timeCost: 2, parallelism: 1 }) });
