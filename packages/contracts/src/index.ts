@@ -19,6 +19,7 @@ export * from './lists.js';
 export * from './csv.js';
 export * from './import-kinds.js';
 export * from './import-rows.js';
+export { importGuide } from './import-guide.js';
 export { hoursInWords, readHours, type Hours } from './weekly-hours.js';
 export type { StagedReading } from './readings-cell.js';
 export * from './programmes.js';
