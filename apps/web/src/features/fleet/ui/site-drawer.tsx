@@ -20,12 +20,13 @@ export function SiteDrawer({ siteId, onClose }: { siteId: string; onClose: () =>
   );
 }
 
-export function InstalledAt({ siteId }: { siteId: string }) {
+/** `title` names the first part where the page above already says the site's name. */
+export function InstalledAt({ siteId, title }: { siteId: string; title?: string }) {
   const query = useSite(siteId);
   return (
     <Loaded query={query} what="the site">{(site) => (
       <div className="stack wide">
-        <SiteFacts site={site} />
+        <SiteFacts site={site} title={title ?? site.name} />
         <Section title="Systems">{site.systems.length === 0 ? <p className="quiet">No system is known here: nothing can be owed or proven.</p> : site.systems.map((system) => <SystemOf key={system.id} system={system} />)}</Section>
         <Accounts site={site} />
         <ContactsOf site={site} />
@@ -35,11 +36,11 @@ export function InstalledAt({ siteId }: { siteId: string }) {
   );
 }
 
-function SiteFacts({ site }: { site: SiteDetail }) {
+function SiteFacts({ site, title }: { site: SiteDetail; title: string }) {
   const mayPlan = useMay('plan');
   const [isEditing, setEditing] = useState(false);
   return (
-    <Section title={site.name} actions={mayPlan ? <Button size="small" onClick={() => setEditing(true)}>Change hours and notes</Button> : undefined}>
+    <Section title={title} actions={mayPlan ? <Button size="small" onClick={() => setEditing(true)}>Change hours and notes</Button> : undefined}>
       <Facts of={[
         ['Key', site.key], ['Client', site.client.name], ['Address', [site.address, site.locality, site.postcode].filter(Boolean).join(', ')],
         ['Position', site.lat === null ? <Mark shape="hatched" tone="unsure">not known: rounds cannot be timed</Mark> : `${site.lat}, ${site.lon}`],

@@ -1,0 +1,1 @@
+export { DeficienciesScreen as default } from '../../features/deficiencies/ui/deficiencies-screen.js';

@@ -1,0 +1,1 @@
+export { MyRoundScreen as default } from '../../features/visits/ui/my-round-screen.js';
