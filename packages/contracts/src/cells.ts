@@ -26,7 +26,6 @@ const value = (text: string | null): CellRead => ({ values: [text] });
 const plain = ([given]: readonly unknown[]): string => (given === null || given === undefined ? '' : String(given));
 
 // Control characters (but tab and line ends) and the marks that turn reading direction: invisible, and able to hide what a text says.
-// eslint-disable-next-line no-control-regex
 const HIDDEN = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f\u202a-\u202e\u2066-\u2069]/;
 
 /**

@@ -1,5 +1,4 @@
 import type { Bulk, Tx } from '../scoped.js';
-import type { ImportCounts } from './import-fleet.js';
 
 type Sql = Pick<Tx | Bulk, 'sql'>;
 

@@ -68,7 +68,7 @@ function Head<Row>({ column, current, onSort }: { column: Column<Row>; current: 
   const direction = current?.key === column.key ? (current.down ? 'descending' : 'ascending') : undefined;
   const style = column.width ? { width: column.width } : undefined;
   const className = column.align === 'end' ? 'num' : undefined;
-  if (!column.sortBy) return <th scope="col" className={className} style={style}>{column.title}</th>;
+  if (!column.sortBy) return <th scope="col" className={className} style={style}>{column.title === '' ? <span className="unseen">What can be done</span> : column.title}</th>;
   return (
     <th scope="col" className={className} style={style} aria-sort={direction}>
       <button type="button" onClick={() => onSort(column.key)}>{column.title}<span aria-hidden="true">{direction === 'ascending' ? '▴' : direction === 'descending' ? '▾' : '·'}</span></button>

@@ -11,7 +11,7 @@ export function SettleDialog({ difference, onClose }: { difference: DifferenceRo
   const settle = useSettleDifference(() => { say(`Account ${difference.accountNumber} settled`); onClose(); });
   return (
     <Dialog title={`Account ${difference.accountNumber}, ${difference.name}`} onClose={onClose}>
-      <Facts of={[['Disagreement', DIFFERENCE_WORDS[difference.kind].title], ['What it means', DIFFERENCE_WORDS[difference.kind].means], ['Station', difference.station]]} />
+      <Facts of={[['Disagreement', DIFFERENCE_WORDS[difference.kind].title], ['What it means', DIFFERENCE_WORDS[difference.kind].means], ...(difference.station ? [['Station', difference.station] as const] : [])]} />
       <Section title="Who settles it"><Assign difference={difference} onDone={(name) => { say(`${name} settles account ${difference.accountNumber}`); onClose(); }} /></Section>
       <Section title="Settled already">
         <Form problem={settle.error} onSubmit={() => settle.mutate({ differenceId: difference.id, words: words.trim() })}>
