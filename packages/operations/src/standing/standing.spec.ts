@@ -245,7 +245,9 @@ describe('what is recorded decides', () => {
     const { siteId, systemId } = await aSiteWithSystem(who);
     const checkId = await aCheckOn(who, siteId, systemId, '2027-01-20');
     const stranger = await aWorld();
-    for (const asked of [perform(siteStanding, stranger, { siteId }), perform(checkBehind, stranger, { checkId }), perform(windowBehind, stranger, { dutyId: anId(), n: 0 })]) await expect(asked).rejects.toMatchObject({ problem: 'NotFound' });
+    for (const ask of [() => perform(siteStanding, stranger, { siteId }), () => perform(checkBehind, stranger, { checkId }), () => perform(windowBehind, stranger, { dutyId: anId(), n: 0 })]) {
+      await expect(ask()).rejects.toMatchObject({ problem: 'NotFound' });
+    }
     expect((await perform(listStanding, stranger, { limit: 10, offset: 0, strips: 'yes' })).counts.sites).toBe(0);
     expect(await perform(refreshSiteStanding, stranger, { siteId })).toMatchObject({ sites: 0, windowsWritten: 0 });
     await inside(who, (tx) => anAccount(tx, who.companyId, { siteId }));
