@@ -38,6 +38,7 @@ export default defineConfig({
         root,
         test: {
           name: 'e2e',
+          globalSetup: ['packages/database/src/testing/global-setup.ts'],
           include: ['tests/e2e/**/*.spec.ts'],
           testTimeout: 240_000,
           hookTimeout: 120_000,

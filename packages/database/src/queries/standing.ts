@@ -211,6 +211,23 @@ export function lateWindows(tx: Sql, from: string, to: string, asOf: string, fil
     from page p order by p.lapses, p.site_name, p.title, p.duty_id`, [from, to, asOf, pattern(filter.search), filter.limit, filter.offset]);
 }
 
+/**
+ * Late and missed windows of a stretch by who could have prevented them, counted set-wise by the same rule that tells it for
+ * one window: `needed` tries at the door with position and picture on one name, else ours.
+ */
+export async function lateByWhom(tx: Sql, from: string, to: string, asOf: string, needed: number, noEntry: readonly string[], names: readonly string[]): Promise<{ by: string; windows: number }[]> {
+  return tx.sql(`with closed as (${CLOSED}), bad as materialized (select * from closed where outcome in ('late', 'missed')),
+    tried as (
+      select b.duty_id, b.lapses, t.preventable_by as by, count(*) as tries
+      from attempt t join site s on s.company_id = t.company_id and s.id = t.site_id join bad b on b.site_id = t.site_id
+      where t.company_id = current_company() and t.how = 'at-door' and t.outcome = any($5::text[]) and t.lat is not null and t.lon is not null and t.photo_id is not null
+        and t.preventable_by = any($6::text[]) and (t.at at time zone s.time_zone)::date between b.opens and coalesce(b.met_on, $3::date)
+      group by 1, 2, 3 having count(*) >= $4::int
+    ), named as (select distinct on (duty_id, lapses) duty_id, lapses, by from tried order by duty_id, lapses, tries desc, array_position($6::text[], by))
+    select by, count(*)::int as windows from named group by by
+    union all select 'ours', ((select count(*) from bad) - (select count(*) from named))::int`, [from, to, asOf, needed, noEntry, names]);
+}
+
 export interface CheckBehind {
   id: string; siteId: string; checkKind: string; subjectKind: string; subjectId: string; performedOn: string; verdict: string; evidence: string; source: string; by: string | null; correctedById: string | null;
 }

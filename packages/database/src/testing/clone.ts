@@ -1,4 +1,5 @@
 import { randomBytes } from 'node:crypto';
+import pg from 'pg';
 import { inject } from 'vitest';
 import { ensureDatabase, type Connections } from '../migrate.js';
 import { Database } from '../scoped.js';
@@ -19,6 +20,7 @@ export async function cloneDatabase(): Promise<TestDatabase> {
   const { serverUrl, template } = inject('bellround');
   const name = `clone_${randomBytes(6).toString('hex')}`;
   const owner = await ensureDatabase(serverUrl, name, template);
+  await allowQueueSchema(owner, name);
   const as = (user: string, password: string) => {
     const url = new URL(owner);
     url.username = user;
@@ -28,4 +30,15 @@ export async function cloneDatabase(): Promise<TestDatabase> {
   const connections = { owner, app: as('bellround_app', 'testing-app'), queue: as('bellround_queue', 'testing-queue') };
   const database = Database.open(connections.app, { connections: 6 });
   return { database, connections, drop: async () => { await database.close(); await dropDatabase(serverUrl, name); } };
+}
+
+/** Rights on the database itself are not part of a template: the queue's right to prepare its schema is given again. */
+async function allowQueueSchema(owner: string, name: string): Promise<void> {
+  const client = new pg.Client({ connectionString: owner });
+  await client.connect();
+  try {
+    await client.query(`grant create on database ${client.escapeIdentifier(name)} to bellround_queue`);
+  } finally {
+    await client.end();
+  }
 }
