@@ -14,15 +14,15 @@ else work();
 async function main() {
   const [sites = 100_000, threads = 2, seed = 1] = process.argv.slice(2).map(Number);
   console.log(`node ${process.version}, ${sites} sites x 12 components, ${threads} threads, seed ${seed}`);
-  const started = performance.now();
+  const [started, cpu] = [performance.now(), process.cpuUsage()];
   const parts = await Promise.all(Array.from({ length: threads }, (_, part) => run({ sites: Math.ceil(sites / threads), seed: seed + part })));
-  console.log(`scoring, all of it with shares, reasons, links and curve: ${seconds(Math.max(...parts.map((part) => part.ms)))} (with making the fleet ${seconds(performance.now() - started)})`);
+  console.log(`scoring, all of it with shares, reasons, links and curve: ${seconds(Math.max(...parts.map((part) => part.ms)))} (with making the fleet ${seconds(performance.now() - started)}, ${seconds(cpuMs(cpu))} of processor)`);
   console.log(`  ${parts.reduce((sum, part) => sum + part.shares, 0)} shares, mean score ${(parts.reduce((sum, part) => sum + part.mean, 0) / threads).toFixed(2)}`);
   const records = history(Math.floor(sites / 1), random(seed));
   const rows = records.reduce((sum, one) => sum + one.perComponent.length + one.lives.length, 0);
-  const fitting = performance.now();
+  const [fitting, before] = [performance.now(), process.cpuUsage()];
   const model = fitModel(records);
-  console.log(`fit on ${rows} component records: ${seconds(performance.now() - fitting)}`);
+  console.log(`fit on ${rows} component records: ${seconds(performance.now() - fitting)} (${seconds(cpuMs(before))} of processor)`);
   single(model, random(seed + 99));
 }
 
@@ -66,4 +66,10 @@ function work() {
 
 function seconds(ms) {
   return `${(ms / 1000).toFixed(2)} s`;
+}
+
+// Processor time of all threads: what the machine's other work cannot distort.
+function cpuMs(since) {
+  const { user, system } = process.cpuUsage(since);
+  return (user + system) / 1000;
 }

@@ -54,6 +54,11 @@ describe('predictions', () => {
     const battery = aComponent('battery', { ageYears: 4, temperatureC: 25, hoursInService: 0 });
     expect(failureChance(sharp, battery, TODAY, TODAY + 365.25)).toBeCloseTo(failsWithin(model.battery, 4, 1), 6);
   });
+  it('[PRE-1] an undated battery is neither new nor oldest in a forecast', () => {
+    const chance = (ageYears: number | null) => failureChance(model, aComponent('battery', { ageYears, installedDay: null, hoursInService: 0 }), TODAY, TODAY + 365);
+    expect(chance(null)).toBeGreaterThan(chance(1));
+    expect(chance(null)).toBeLessThan(chance(model.settings.unknownBatteryAgeYears));
+  });
   it('[PRE-2] months and ratings; the whole is the chance over the whole', () => {
     const fleet = [3, 4, 5].map((ageYears, i) => ({ component: aComponent('battery', { id: `b${i}`, ageYears }), ratedMah: i === 0 ? 7000 : 17_000 }));
     const lines = batteryForecast(model, fleet, TODAY, 12);

@@ -27,9 +27,12 @@ export function breakdownFor(chain: Chain): Breakdown {
 export function exposureOver(chain: Chain, fromH: number, toH: number, proofAtH: number, into: Breakdown | null): number {
   if (toH <= fromH) return 0;
   const bend = bendAfter(chain, fromH, toH, proofAtH);
-  if (bend === null) return panels(chain, fromH, toH, proofAtH, 2, into);
-  return panels(chain, fromH, bend, proofAtH, 1, into) + panels(chain, bend, toH, proofAtH, 2, into);
+  if (bend === null) return panels(chain, fromH, toH, proofAtH, into);
+  return panels(chain, fromH, bend, proofAtH, into) + panels(chain, bend, toH, proofAtH, into);
 }
+
+// Over two months the integrand bends too little for a second panel to matter.
+const ONE_PANEL_H = 1500;
 
 function bendAfter(chain: Chain, fromH: number, toH: number, proofAtH: number): number | null {
   let bend = fromH;
@@ -41,7 +44,8 @@ function bendAfter(chain: Chain, fromH: number, toH: number, proofAtH: number): 
   return bend > fromH ? bend : null;
 }
 
-function panels(chain: Chain, fromH: number, toH: number, proofAtH: number, count: number, into: Breakdown | null): number {
+function panels(chain: Chain, fromH: number, toH: number, proofAtH: number, into: Breakdown | null): number {
+  const count = toH - fromH > ONE_PANEL_H ? 2 : 1;
   const half = (toH - fromH) / count / 2;
   let sum = 0;
   for (let p = 0; p < count; p++) {

@@ -4,8 +4,21 @@ import type { RiskModel } from './fit-model.js';
 import type { ComponentInput } from './site-input.js';
 import { weibullHazard } from './weibull.js';
 
-/** Probability that a component good on day `today` has a failure, reported or silent, by `untilDay`. */
+// Ages at which an undated battery is tried, evenly up to the upper age of the rule.
+const AGES_TRIED = 8;
+
+/**
+ * Probability that a component good on day `today` has a failure, reported or silent, by `untilDay`. A battery without any date is averaged
+ * over the ages it may have: a forecast must not lean, while a score counts the bad side.
+ */
 export function failureChance(model: RiskModel, component: ComponentInput, today: number, untilDay: number): number {
+  if (component.class !== 'battery' || component.ageYears !== null || component.installedDay !== null) return chanceOf(model, component, today, untilDay);
+  let sum = 0;
+  for (let n = 0; n < AGES_TRIED; n++) sum += chanceOf(model, { ...component, ageYears: ((n + 0.5) / AGES_TRIED) * model.settings.unknownBatteryAgeYears }, today, untilDay);
+  return sum / AGES_TRIED;
+}
+
+function chanceOf(model: RiskModel, component: ComponentInput, today: number, untilDay: number): number {
   const days = Math.max(0, untilDay - today);
   const state = componentState(model, { ...component, lastProofDay: today }, { today, nextProofDay: untilDay });
   const { battery } = state;
