@@ -1,6 +1,7 @@
 /**
- * [EXP-12] Scores of 50 random structures against a simulation that shares no formula with them: it draws rates from their gamma, faults
- * from a Poisson process, and asks a plain yes-or-no structure whether the alarm gets through at a random hour.
+ * [EXP-12] Scores of 50 random structures against a simulation: it draws rates from their gamma, faults from a Poisson process, and asks a
+ * plain yes-or-no structure whether the alarm gets through at a random hour. Shared with scoring are only the rate factor and what common
+ * cause means.
  */
 import { expect, it } from 'vitest';
 import { aComponent, TODAY } from '../bench/builders.js';
