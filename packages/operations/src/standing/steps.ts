@@ -1,6 +1,6 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, blackoutFacts, checkFacts, checksOn, dutyFacts, lateWindows, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows,
+  accountsByMonth, blackoutFacts, checkFacts, checksOn, dutyFacts, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows,
   subjectNames, unitFacts, windowsByMonth,
   type BlackoutFact, type CheckFact, type CreditRow, type DutyFact, type LaneWindow, type LicenceFact, type TurnRow, type Tx, type UnitFact, type WindowRow,
 } from '@bellround/database';
@@ -218,15 +218,17 @@ export interface Tried { how: string; outcome: string; proven: boolean; preventa
 /** Tries with position and picture before lateness may be laid on anybody else. Company rule; settings.provenAttempts. */
 const PROVEN_ATTEMPTS = 2;
 const NO_ENTRY = new Set(['no-answer', 'refused', 'only-minors', 'wrong-contact', 'moved-appointment', 'unsafe']);
+const OTHERS = PREVENTABLE_BY.filter((by) => by !== 'ours');
+const provenNeeded = (settings: Record<string, unknown>): number => (typeof settings.provenAttempts === 'number' ? settings.provenAttempts : PROVEN_ATTEMPTS);
 const counted = (n: number, one: string): string => `${n} ${one}${n === 1 ? '' : 's'}`;
 
 /** Who could have prevented a lateness. Without enough proven tries at the door it is ours, whatever was typed. */
 export function attributionOf(tries: readonly Tried[], settings: Record<string, unknown>): Attribution {
-  const needed = typeof settings.provenAttempts === 'number' ? settings.provenAttempts : PROVEN_ATTEMPTS;
+  const needed = provenNeeded(settings);
   const atDoor = tries.filter((one) => one.how === 'at-door' && NO_ENTRY.has(one.outcome));
   const letters = tries.filter((one) => one.how === 'letter').length;
   const proven = atDoor.filter((one) => one.proven);
-  const others = PREVENTABLE_BY.filter((by) => by !== 'ours').map((by) => ({ by, tries: proven.filter((one) => one.preventableBy === by).length })).sort((a, b) => b.tries - a.tries);
+  const others = OTHERS.map((by) => ({ by, tries: proven.filter((one) => one.preventableBy === by).length })).sort((a, b) => b.tries - a.tries);
   const most = others[0];
   const counts = { attempts: atDoor.length, provenAttempts: proven.length, letters };
   if (most && most.tries >= needed) return { by: most.by, words: `${most.by} (${counted(most.tries, 'attempt')}${letters > 0 ? `, ${letters === 1 ? 'letter' : `${letters} letters`}` : ''})`, ...counts };
@@ -268,8 +270,6 @@ function inTime(counts: { onTime: number; late: number; missed: number; unknown:
   return { onTime, late, missed, unknown, untested, honest: shareOf(onTime, scheduled + untested), honestOf: scheduled + untested, flattering: shareOf(onTime, scheduled), flatteringOf: scheduled };
 }
 
-const MOST_LATE = 100_000;
-
 /**
  * On time, honestly: an account is on time when every window of it that lapsed in the stretch was met by then; an account
  * the station listens to and nobody is due to prove counts as untested in every month. Accounts whose windows did not lapse
@@ -282,8 +282,7 @@ export async function onTimeOf(ctx: Pick<Ctx, 'tx' | 'who' | 'now'>, input: OnTi
   const live = await liveFigures(ctx.tx, asOf);
   const windows = new Map((await windowsByMonth(ctx.tx, from, to, asOf, regime)).map((row) => [row.month, row]));
   const accounts = new Map((await accountsByMonth(ctx.tx, from, to, asOf, regime)).map((row) => [row.month, row]));
-  const late = await lateWindows(ctx.tx, from, to, asOf, { limit: MOST_LATE, offset: 0 });
-  const by = late.map((row) => attributionOf(row.attempts, settings).by);
+  const by = new Map((await lateByWhom(ctx.tx, from, to, asOf, provenNeeded(settings), [...NO_ENTRY], OTHERS)).map((row) => [row.by, row.windows]));
   const months = Array.from({ length: input.months }, (_, at) => addMonths(from as LocalDate, at).slice(0, 7));
   return {
     from, to, asOf, stationListOn: live.stationListOn, liveAccounts: live.live, untested: live.untestedNames, whole: inTime(accounts.get(null), live.untested),
@@ -291,6 +290,6 @@ export async function onTimeOf(ctx: Pick<Ctx, 'tx' | 'who' | 'now'>, input: OnTi
       const { onTime = 0, late: lateOnes = 0, missed = 0, unknown = 0 } = windows.get(month) ?? {};
       return { month, windows: { onTime, late: lateOnes, missed, unknown, share: shareOf(onTime, onTime + lateOnes + missed + unknown) }, accounts: inTime(accounts.get(month), live.untested) };
     }),
-    preventableBy: PREVENTABLE_BY.map((one) => ({ by: one, windows: by.filter((each) => each === one).length })),
+    preventableBy: PREVENTABLE_BY.map((one) => ({ by: one, windows: by.get(one) ?? 0 })),
   };
 }
