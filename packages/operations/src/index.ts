@@ -46,6 +46,7 @@ export { adoptProgramme } from './programmes/adopt-programme.js';
 export { saveProgramme } from './programmes/save-programme.js';
 export { applyProgramme } from './programmes/apply-programme.js';
 export { retireProgramme } from './programmes/retire-programme.js';
+export { updateLaidProgrammes } from './programmes/update-laid-programmes.js';
 export { programmeSystems } from './programmes/programme-systems.js';
 export { showDuty } from './programmes/show-duty.js';
 export { refreshCompanyStanding } from './standing/refresh-company-standing.js';

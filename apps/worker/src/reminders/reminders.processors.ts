@@ -1,8 +1,10 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS } from '@bellround/contracts';
-import { nightlySweep, watchHolds, weeklyOverdue } from '@bellround/operations';
+import { nightlySweep, refreshCompanyStanding, watchHolds, weeklyOverdue } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
+
+const TURNED_SITES_PER_ACT = 500;
 
 @Injectable()
 export class NightlySweepProcessor implements Processor<typeof JOBS.nightlySweep.payload> {
@@ -10,7 +12,15 @@ export class NightlySweepProcessor implements Processor<typeof JOBS.nightlySweep
   constructor(@Inject(WORKSHOP) private readonly workshop: Workshop) {}
 
   async handle({ companyId, day }: { companyId: string; day: string }): Promise<void> {
-    await this.workshop.perform(nightlySweep, this.workshop.houseOf(companyId), { day });
+    const { perform, houseOf } = this.workshop;
+    const house = houseOf(companyId);
+    // First the windows that the calendar turned over; then what is told of them.
+    for (let after: string | null = null; ;) {
+      const batch: { next: string | null } = await perform(refreshCompanyStanding, house, { afterSiteId: after, limit: TURNED_SITES_PER_ACT, staleOnly: true });
+      if (batch.next === null) break;
+      after = batch.next;
+    }
+    await perform(nightlySweep, house, { day });
   }
 }
 

@@ -1,6 +1,6 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS } from '@bellround/contracts';
-import { fitRisk, refreshCompanyStanding, refreshSiteStanding, scoreCompany, scoreOneSite } from '@bellround/operations';
+import { fitRisk, refreshCompanyStanding, refreshSiteStanding, scoreCompany, scoreOneSite, updateLaidProgrammes } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
 
@@ -19,7 +19,7 @@ export class StandingRefreshProcessor implements Processor<typeof JOBS.standingR
   }
 }
 
-/** The whole company, batch by batch, each batch an act of its own; then rates and exposure. */
+/** What was fitted or removed, then the whole company's windows, batch by batch, each batch an act of its own; then rates and exposure. */
 @Injectable()
 export class FleetRefreshProcessor implements Processor<typeof JOBS.fleetRefresh.payload> {
   readonly job = JOBS.fleetRefresh;
@@ -28,6 +28,7 @@ export class FleetRefreshProcessor implements Processor<typeof JOBS.fleetRefresh
   async handle({ companyId }: { companyId: string }): Promise<void> {
     const { perform, houseOf } = this.workshop;
     const house = houseOf(companyId);
+    await perform.bulk(updateLaidProgrammes, house, {});
     for (let after: string | null = null; ;) {
       const batch: { next: string | null } = await perform(refreshCompanyStanding, house, { afterSiteId: after, limit: SITES_PER_ACT });
       if (batch.next === null) break;

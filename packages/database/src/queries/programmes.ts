@@ -4,7 +4,7 @@ import type { Tx } from '../scoped.js';
 
 type Sql = Pick<Tx, 'sql'>;
 
-export interface SystemFilter { programmeKey: string; systemIds?: readonly string[] | undefined; siteIds?: readonly string[] | undefined; clientId?: string | undefined; kinds?: readonly string[] | undefined }
+export interface SystemFilter { programmeKey: string; systemIds?: readonly string[] | undefined; siteIds?: readonly string[] | undefined; clientId?: string | undefined; kinds?: readonly string[] | undefined; /** only systems on which this version stands */ standsOn?: string | undefined }
 
 export interface SystemToLay {
   id: string; siteId: string; name: string; siteName: string; kind: string; grade: string | null; installedOn: string | null; retiredOn: string | null; siteClosedOn: string | null; monitored: boolean;
@@ -24,7 +24,9 @@ export function systemsToLay(tx: Sql, filter: SystemFilter, from: string, after:
   return tx.sql(`with chosen as materialized (
       select y.id, y.site_id, y.name, s.name as site_name, y.kind, y.grade, y.installed_on, y.retired_on, s.closed_on, y.account_id
       from system y join site s on s.company_id = y.company_id and s.id = y.site_id
-      where ${CHOSEN} and ($6::uuid is null or y.id > $6::uuid) order by y.id limit $7
+      where ${CHOSEN} and ($6::uuid is null or y.id > $6::uuid)
+        and ($9::uuid is null or exists (select 1 from programme_application n where n.company_id = y.company_id and n.system_id = y.id and n.programme_id = $9::uuid and (n.valid_to is null or n.valid_to >= $8::date)))
+      order by y.id limit $7
     ), d as (
       select system_id, json_agg(json_build_object('id', id, 'kind', kind, 'link', link, 'madeOn', made_on, 'installedOn', installed_on, 'removedOn', removed_on) order by id) as list
       from device where company_id = current_company() and system_id in (select id from chosen) group by system_id
@@ -44,7 +46,7 @@ export function systemsToLay(tx: Sql, filter: SystemFilter, from: string, after:
       chosen.closed_on::text as "siteClosedOn", coalesce(k.status = 'live', false) as monitored, d.list as devices, p.list as paths, b.list as batteries, a.one as application
     from chosen left join d on d.system_id = chosen.id left join p on p.system_id = chosen.id left join b on b.system_id = chosen.id left join a on a.system_id = chosen.id
       left join account k on k.company_id = current_company() and k.id = chosen.account_id
-    order by chosen.id`, [filter.programmeKey, ...chosen(filter), after, limit, from]);
+    order by chosen.id`, [filter.programmeKey, ...chosen(filter), after, limit, from, filter.standsOn ?? null]);
 }
 
 export interface LiveDuty { id: string; applicationId: string; ruleKey: string; subjectId: string; cadence: unknown }
@@ -133,4 +135,9 @@ export function subjectNames(tx: Sql, ids: readonly string[]): Promise<{ id: str
     union all select id, label from device where company_id = current_company() and id = any($1::uuid[])
     union all select id, label from path where company_id = current_company() and id = any($1::uuid[])
     union all select id, label from battery where company_id = current_company() and id = any($1::uuid[])`, [ids]);
+}
+
+/** The company's own zone. */
+export async function companyTimeZone(tx: Sql): Promise<string> {
+  return (await tx.sql<{ zone: string }>('select time_zone as zone from company where id = current_company()'))[0]!.zone;
 }

@@ -11,6 +11,7 @@ import { retireProgramme } from './retire-programme.js';
 import { saveProgramme } from './save-programme.js';
 import { showDuty } from './show-duty.js';
 import { showProgramme } from './show-programme.js';
+import { updateLaidProgrammes } from './update-laid-programmes.js';
 
 const A = anId();
 const B = anId();
@@ -107,8 +108,14 @@ describe('a programme of the company', () => {
       await aDevice(tx, A, { id: added, systemId: fire, kind: 'smoke', link: 'wired', label: 'Loft smoke', installedOn: day('2027-02-10') });
       await tx.db.device.update({ where: { companyId_id: { companyId: A, id: smoke } }, data: { removedOn: day('2027-02-10') } });
     });
-    const done = await perform.bulk(applyProgramme, who, { programmeId: first, systems: { systemIds: [fire] }, from: '2027-02-10', dryRun: false });
-    expect(done).toMatchObject({ systems: 1, duties: { added: 1, removed: 1, kept: 1 } });
+    const counted = await perform.bulk(applyProgramme, who, { programmeId: first, systems: { systemIds: [fire] }, from: '2027-02-10', dryRun: true });
+    expect(counted).toMatchObject({ systems: 1, duties: { added: 1, removed: 1, kept: 1 } });
+    clock.now = new Date('2027-02-10T09:00:00Z');
+    // As after an import: every laid programme at once, and a second run finds nothing to do.
+    expect(await perform.bulk(updateLaidProgrammes, who, {})).toEqual({ programmes: 1, added: 1, removed: 1 });
+    expect(await perform.bulk(updateLaidProgrammes, who, {})).toEqual({ programmes: 1, added: 0, removed: 0 });
+    expect(await perform.bulk(updateLaidProgrammes, stranger, {})).toEqual({ programmes: 0, added: 0, removed: 0 });
+    clock.now = new Date('2027-03-01T09:00:00Z');
   });
 
   it('a new version shows its difference, moves the duties whose cadence changed, and the old one keeps its past', async () => {
