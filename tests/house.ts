@@ -34,7 +34,7 @@ export async function openHouse(options: { worker?: boolean; env?: Record<string
     const child = spawn(process.execPath, [join(ROOT, 'apps', app, 'dist', 'main.js')], { env: { ...env, ...more }, stdio: ['ignore', 'pipe', 'pipe'] });
     children.push(child);
     let said = '';
-    child.stderr?.on('data', (chunk: Buffer) => { said += chunk.toString(); });
+    child.stderr?.on('data', (chunk: Buffer) => { said += chunk.toString(); if (process.env['HOUSE_LOUD']) process.stderr.write(chunk); });
     child.stdout?.on('data', (chunk: Buffer) => { said += chunk.toString(); if (said.includes(ready)) resolve(child); });
     child.once('exit', (code, signal) => reject(new Error(`${app} ended (${signal ?? code}) before it was ready:\n${said.slice(-3000)}`)));
   });

@@ -165,7 +165,7 @@ describe('the whole job', () => {
     // excused: the cover is open for service; owed again in this visit
     await phone.getByRole('button', { name: /tamper/i }).first().click();
     await answer('What came of it', 'Failed for a known reason');
-    await phone.getByLabel('Known reason').selectOption({ index: 1 });
+    await phone.getByRole('combobox', { name: /^Known reason/ }).selectOption({ index: 1 });
     await phone.getByLabel('What happened').fill('cover is open for the work');
     for (const group of await phone.getByRole('group', { name: /report|restor/i }).all()) { await group.getByRole('radio', { name: 'No' }).focus(); await phone.keyboard.press('Space'); }
     await phone.getByRole('button', { name: 'Keep check' }).click();

@@ -19,7 +19,9 @@ export type StandbyLoad = {
  * Throws RangeError for a negative or non-finite load, or an allowance below 1.
  */
 export function requiredStandbyAh(load: StandbyLoad, convention: StandbyConvention): number {
-  for (const [name, value] of Object.entries(load)) {
+  // by name: a caller's load may carry more than these four (who asks for the hours, the allowance)
+  for (const name of ['standbyMa', 'alarmMa', 'standbyH', 'alarmMin'] as const) {
+    const value = load[name];
     if (!Number.isFinite(value) || value < 0) throw new RangeError(`${name}: ${value} is not a load; expected 0 or more.`);
   }
   const [standbyA, alarmA, alarmH] = [load.standbyMa / 1000, load.alarmMa / 1000, load.alarmMin / 60];

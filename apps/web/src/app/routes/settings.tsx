@@ -1,1 +1,7 @@
-export { SettingsScreen as default } from '../../features/identity/ui/settings-screen.js';
+import { SettingsScreen } from '../../features/identity/ui/settings-screen.js';
+import { FeedsSection } from '../../features/planning/ui/feeds-section.js';
+import { useMay } from '../../shared/session.js';
+
+export default function Settings() {
+  return <SettingsScreen>{useMay('work') ? <FeedsSection /> : null}</SettingsScreen>;
+}

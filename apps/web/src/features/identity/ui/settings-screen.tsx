@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import { useMay, useMe } from '../../../shared/session.js';
 import { type Theme, setTheme, useTheme } from '../../../shared/theme.js';
 import { momentWords } from '../../../shared/format.js';
@@ -6,7 +7,7 @@ import { UsersSection } from './users-section.js';
 
 const THEMES: { value: Theme; label: string }[] = [{ value: 'system', label: 'As the device' }, { value: 'light', label: 'Day' }, { value: 'dark', label: 'Night' }];
 
-export function SettingsScreen() {
+export function SettingsScreen({ children }: { children?: ReactNode }) {
   const me = useMe();
   const mayOwn = useMay('own');
   const theme = useTheme();
@@ -23,6 +24,7 @@ export function SettingsScreen() {
           <Choices label="Day or night" value={theme} onChange={setTheme} options={THEMES} />
         </Section>
       </div>
+      {children}
       {mayOwn ? <UsersSection /> : null}
     </Page>
   );
