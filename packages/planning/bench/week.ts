@@ -75,7 +75,8 @@ async function main(): Promise<void> {
   let last: WeekPlan | null = null;
   for (const seconds of options.seconds.split(',').map(Number)) {
     const start = Date.now();
-    const plans = await Promise.all(Array.from({ length: threads }, (_, i) => inThread({ problem, seed: seed + i, seconds })));
+    // one thread: no copy of the travel matrix, which is the largest thing here
+    const plans = threads === 1 ? [run({ problem, seed, seconds })] : await Promise.all(Array.from({ length: threads }, (_, i) => inThread({ problem, seed: seed + i, seconds })));
     last = mergeBest(problem, plans);
     console.log(line(problem, `${seconds} s`, last, (Date.now() - start) / 1000));
     if (options.out !== '') writeFileSync(join(options.out, `plan-${seconds}.json`), JSON.stringify(last));
