@@ -89,7 +89,7 @@ export function NumberField({ value, onChange, unit, min, max, step, disabled, f
     // A value set from outside replaces the text; one that the text already says leaves it ('1.50').
     const now = parseNumber(text);
     if (now === undefined ? value !== null : now !== value) setText(value === null ? '' : String(value));
-    // eslint-disable-next-line react-hooks/exhaustive-deps
+    // Runs on this one change only: the rest is read as it is then.
   }, [value]);
   const outside = typeof read === 'number' && ((min !== undefined && read < min) || (max !== undefined && read > max));
   const accepted = [min === undefined ? '' : `from ${min}`, max === undefined ? '' : `to ${max}`].filter(Boolean).join(' ');
@@ -171,7 +171,7 @@ export function SearchBox({ label, value, onChange, placeholder }: { label: stri
     if (text === value) return undefined;
     const timer = setTimeout(() => onChange(text), 250);
     return () => clearTimeout(timer);
-    // eslint-disable-next-line react-hooks/exhaustive-deps
+    // Runs on this one change only: the rest is read as it is then.
   }, [text]);
   return (
     <div className="search" role="search">
