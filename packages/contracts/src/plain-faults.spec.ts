@@ -15,7 +15,7 @@ describe('refusals of fields', () => {
     [z.string().max(3), 'long', 'must have at most 3 characters'],
     [z.string(), undefined, 'is missing'],
     [z.string(), 4, 'must be text'],
-    [z.int(), 'x', 'must be a whole number'],
+    [z.int(), 'x', 'must be a number'],
     [z.number().min(0), -1, 'must be at least 0'],
     [z.number().positive(), 0, 'must be more than 0'],
     [z.array(z.string()).min(1), [], 'must hold at least one'],
