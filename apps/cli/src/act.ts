@@ -1,8 +1,10 @@
+import { statSync } from 'node:fs';
 import type { Perform, Who } from '@bellround/operations';
 
-/** What a terminal act may use. The database is opened only for acts that ask for it. */
+/** What a terminal act may use. The database is opened at the first use of `perform`, `house` or `companies`. */
 export interface Terminal {
   readonly perform: Perform;
+  readonly companies: () => Promise<readonly { readonly slug: string; readonly name: string; readonly timeZone: string }[]>;
   readonly house: (companySlug: string | undefined) => Promise<Who>;
   readonly newId: () => string;
   readonly now: () => Date;
@@ -13,16 +15,24 @@ export interface TerminalAct {
   readonly name: string;
   readonly usage: string;
   readonly words: string;
-  readonly options: Readonly<Record<string, { readonly type: 'string' | 'boolean'; readonly words: string }>>;
+  /** `several`: may be given more than once; `run` then gets the values joined by commas */
+  readonly options: Readonly<Record<string, { readonly type: 'string' | 'boolean'; readonly several?: boolean; readonly words: string }>>;
   /** how many words it takes after its name: least and most */
   readonly takes: readonly [number, number];
-  readonly needsDatabase: boolean;
   run(given: { readonly words: string[]; readonly options: Readonly<Record<string, string | boolean | undefined>> }, terminal: Terminal): Promise<{ data: unknown; lines: string[]; failed?: boolean }>;
 }
 
 /** Wrong use of the command line: what was given and what is accepted. */
 export class WrongUse extends Error {
   override readonly name = 'WrongUse';
+}
+
+/** A file that a person named: there, and no folder. */
+export function fileAt(path: string): string {
+  const found = statSync(path, { throwIfNoEntry: false });
+  if (!found) throw new WrongUse(`there is no file ${path}`);
+  if (found.isDirectory()) throw new WrongUse(`${path} is a folder; accepted is a file`);
+  return path;
 }
 
 /** A whole number option within bounds. */

@@ -7,8 +7,9 @@ const KINDS = ['vrptw', 'week'] as const;
 
 /** The planner's benchmarks live beside the engine; this starts them with the words given after their name. */
 export const bench: TerminalAct = {
-  name: 'bench', usage: 'bench vrptw <folder> | bench week --technicians n --visits n --seed n', words: 'Runs a benchmark of the planner; its own --help names its options.', takes: [1, 50], needsDatabase: false, options: {},
+  name: 'bench', usage: 'bench vrptw <folder> | bench week --technicians n --visits n --seed n', words: 'Runs a benchmark of the planner; its own --help names its options.', takes: [1, 50], options: {},
   run: async ({ words }) => {
+    if (words[0] === '--help') return { data: { accepted: KINDS }, lines: [bench.usage, ...KINDS.map((one) => `bench ${one} --help names its options`)] };
     const kind = KINDS.find((one) => one === words[0]);
     if (!kind) throw new WrongUse(`'bench ${words[0] ?? ''}' is not known; accepted: ${KINDS.join(', ')}`);
     const script = fileURLToPath(new URL(`../../../packages/planning/dist/bench/${kind}.js`, import.meta.url));

@@ -3,10 +3,11 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Terminal } from './act.js';
-import { runCommand } from './command-line.js';
+import { ACTS, runCommand } from './command-line.js';
 
 const none = () => Promise.reject(new Error('no database here'));
-const run = (...argv: string[]) => runCommand(argv, none);
+const closed: Terminal = { perform: Object.assign(none, { bulk: none }) as unknown as Terminal['perform'], companies: none, house: none, newId: () => '0190a000-0000-7000-8000-000000000001', now: () => new Date(0) };
+const run = (...argv: string[]) => runCommand(argv, closed);
 
 describe('the terminal door', () => {
   it('writes the occurrences of a rule, one local date-time a line', async () => {
@@ -40,8 +41,35 @@ describe('the terminal door', () => {
 
   it('answers wrong use as a problem too when JSON is asked for', async () => {
     const said = await run('list', 'horses', '--json');
-    expect(JSON.parse((await runCommand(['import', 'clients', '/nowhere.csv', '--json'], async () => terminal([]))).err)).toMatchObject({ status: 400, detail: 'there is no file /nowhere.csv' });
+    expect(JSON.parse((await runCommand(['import', 'clients', '/nowhere.csv', '--json'], terminal([]))).err)).toMatchObject({ status: 400, detail: 'there is no file /nowhere.csv' });
     expect(said.code).not.toBe(0);
+  });
+
+  it('takes a date-time list by commas or given again', async () => {
+    const rule = ['occurrences', '--dtstart', '2027-03-01T09:00:00', '--tz', 'Europe/Madrid', '--rrule', 'FREQ=WEEKLY;COUNT=2'];
+    const both = await run(...rule, '--rdate', '2027-03-02T09:00:00', '--rdate', '2027-03-03T09:00:00', '--exdate', '2027-03-08T09:00:00');
+    expect(both.out.trim().split('\n')).toEqual(['2027-03-01T09:00:00', '2027-03-02T09:00:00', '2027-03-03T09:00:00']);
+    expect((await run(...rule, '--rdate', '2027-03-02T09:00:00,2027-03-03T09:00:00', '--exdate', '2027-03-08T09:00:00')).out).toBe(both.out);
+  });
+
+  it('names wrong options and files before it asks for a database', async () => {
+    for (const [argv, words] of [
+      [['standing', '--as-of', 'tomorrow'], /asOf/], [['plan', 'week', '--from', '2027-03-01', '--seed', 'x'], /--seed is 'x'; accepted/], [['plan', 'month'], /accepted is 'plan week'/],
+      [['company', 'remove'], /accepted is 'company add'/], [['user', 'add', '--email', 'x'], /--email/], [['import', 'horses', '/nowhere.csv'], /must be one of clients/],
+      [['import', 'sites', tmpdir()], /is a folder; accepted is a file/], [['verify', tmpdir()], /is a folder/], [['list', 'horses'], /accepted: companies, sites/], [['bench', 'walk'], /accepted: vrptw, week/],
+    ] as const) expect(await run(...argv)).toMatchObject({ code: 2, out: '', err: expect.stringMatching(words) });
+  });
+
+  it('every act has help, with each of its options', async () => {
+    for (const act of ACTS) {
+      const said = await run(act.name, '--help');
+      expect(said).toMatchObject({ code: 0, err: '' });
+      for (const option of Object.keys(act.options)) expect(said.out).toContain(`--${option}`);
+    }
+  });
+
+  it('lists the companies', async () => {
+    expect(await runCommand(['list', 'companies'], terminal([]))).toEqual({ code: 0, out: 'one\tOne\tEurope/Madrid\n', err: '' });
   });
 
   it('a dry run previews only; otherwise the previewed file is read again and kept under the same id', async () => {
@@ -50,7 +78,7 @@ describe('the terminal door', () => {
     writeFileSync(file, 'key,name\nC-1,One\n');
     for (const [argv, modes] of [[['--dry-run'], ['preview']], [[], ['preview', 'keep']]] as const) {
       const seen: Record<string, unknown>[] = [];
-      const said = await runCommand(['import', 'clients', file, ...argv], async () => terminal(seen));
+      const said = await runCommand(['import', 'clients', file, ...argv], terminal(seen));
       expect(said).toMatchObject({ code: 0, err: '', out: expect.stringMatching(/clients\.csv: 1 rows read; 1 new/) });
       expect(seen.map((one) => [one['mode'], one['runId'], one['fileName'], one['kind']])).toEqual(modes.map((mode) => [mode, 'run-1', 'clients.csv', 'clients']));
     }
@@ -63,5 +91,5 @@ function terminal(seen: Record<string, unknown>[]): Terminal {
     seen.push({ ...input, runId: 'run-1' });
     return { fileName: input['fileName'], rowsRead: 1, rowsNew: 1, rowsChanged: 0, rowsSame: 0, rowsHeld: 0, problems: [], problemsTotal: 0 };
   };
-  return { perform: Object.assign(() => Promise.reject(new Error('not here')), { bulk }) as unknown as Terminal['perform'], house: async () => ({ companyId: 'c', userId: null, name: 'terminal', role: 'house', technicianId: null }), newId: () => '0190a000-0000-7000-8000-000000000001', now: () => new Date(0) };
+  return { perform: Object.assign(() => Promise.reject(new Error('not here')), { bulk }) as unknown as Terminal['perform'], companies: async () => [{ slug: 'one', name: 'One', timeZone: 'Europe/Madrid' }], house: async () => ({ companyId: 'c', userId: null, name: 'terminal', role: 'house', technicianId: null }), newId: () => '0190a000-0000-7000-8000-000000000001', now: () => new Date(0) };
 }

@@ -18,7 +18,7 @@ export interface Said { code: number; out: string; err: string }
 const HELP = (): string => ['bellround <act> [options] [--json]', '', ...ACTS.map((act) => `  ${act.usage}\n      ${act.words}`), '', 'Acts that need data use DATABASE_APP_URL, or the house that `npm start` runs here.', 'Local codes and licensed practice prevail.', ''].join('\n');
 
 /** Runs one command line. 0 done, 1 refused (a problem document on standard error), 2 wrong use. */
-export async function runCommand(argv: readonly string[], open: () => Promise<Terminal>): Promise<Said> {
+export async function runCommand(argv: readonly string[], terminal: Terminal): Promise<Said> {
   const [name, ...rest] = argv;
   if (name === undefined || name === '--help' || name === 'help') return { code: name === undefined ? 2 : 0, out: HELP(), err: '' };
   const act = ACTS.find((one) => one.name === name);
@@ -28,7 +28,7 @@ export async function runCommand(argv: readonly string[], open: () => Promise<Te
     const given = act.name === 'bench' ? { words: rest.filter((word) => word !== '--json'), options: {} } : parsed(act, rest);
     if (given.options['help']) return { code: 0, out: `${act.usage}\n${act.words}\n${Object.entries(act.options).map(([key, option]) => `  --${key.padEnd(12)} ${option.words}`).join('\n')}\n`, err: '' };
     if (given.words.length < act.takes[0] || given.words.length > act.takes[1]) throw new WrongUse(`usage: ${act.usage}`);
-    const answer = await act.run(given, act.needsDatabase ? await open() : NO_DATABASE);
+    const answer = await act.run(given, terminal);
     return { code: answer.failed ? 1 : 0, out: json ? `${JSON.stringify(answer.data, null, 2)}\n` : answer.lines.map((line) => `${line}\n`).join(''), err: '' };
   } catch (error) {
     return refused(error, json);
@@ -37,8 +37,8 @@ export async function runCommand(argv: readonly string[], open: () => Promise<Te
 
 function parsed(act: TerminalAct, rest: readonly string[]) {
   try {
-    const { values, positionals } = parseArgs({ args: [...rest], allowPositionals: true, strict: true, options: { json: { type: 'boolean' }, help: { type: 'boolean' }, ...Object.fromEntries(Object.entries(act.options).map(([key, option]) => [key, { type: option.type }])) } });
-    return { words: positionals, options: values as Record<string, string | boolean | undefined> };
+    const { values, positionals } = parseArgs({ args: [...rest], allowPositionals: true, strict: true, options: { json: { type: 'boolean' }, help: { type: 'boolean' }, ...Object.fromEntries(Object.entries(act.options).map(([key, option]) => [key, { type: option.type, multiple: option.several === true }])) } });
+    return { words: positionals, options: Object.fromEntries(Object.entries(values).map(([key, value]) => [key, Array.isArray(value) ? value.join(',') : value])) };
   } catch (error) {
     throw new WrongUse(`${(error as Error).message.split('.')[0]}; usage: ${act.usage}`);
   }
@@ -52,8 +52,3 @@ function refused(error: unknown, json: boolean): Said {
 
 /** Engines refuse bad input with errors of their own names; their words are for people. */
 const isInput = (error: unknown): boolean => error instanceof Error && /Input|Range|Bad|Wrong|Recurrence|LocalDate|Refused/.test(error.name);
-
-const NO_DATABASE: Terminal = {
-  perform: Object.assign(() => Promise.reject(new Error('this act uses no database')), { bulk: () => Promise.reject(new Error('this act uses no database')) }) as Terminal['perform'],
-  house: () => Promise.reject(new Error('this act uses no database')), newId: () => '', now: () => new Date(),
-};

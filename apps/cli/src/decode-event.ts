@@ -3,7 +3,7 @@ import { Refusal } from '@bellround/contracts';
 import { text, type TerminalAct } from './act.js';
 
 export const decode: TerminalAct = {
-  name: 'decode-event', usage: 'decode-event <text> [--key <hex>]', words: 'Decodes a Contact ID message (SIA DC-05) or a SIA DC-09 frame and says what it reports.', takes: [1, 1], needsDatabase: false,
+  name: 'decode-event', usage: 'decode-event <text> [--key <hex>]', words: 'Decodes a Contact ID message (SIA DC-05) or a SIA DC-09 frame and says what it reports.', takes: [1, 1],
   options: { key: { type: 'string', words: 'AES key in hex for an encrypted frame' } },
   run: async ({ words, options }) => {
     const key = text(options['key']);

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
-import { createReadStream, existsSync } from 'node:fs';
+import { createReadStream } from 'node:fs';
 import { basename } from 'node:path';
 import { ImportUpload, type ImportRunDetail } from '@bellround/contracts';
 import { importFile, type UploadedFile } from '@bellround/operations';
-import { text, WrongUse, type TerminalAct } from './act.js';
+import { fileAt, text, WrongUse, type TerminalAct } from './act.js';
 
 function opened(path: string): UploadedFile {
   const hash = createHash('sha256');
@@ -19,12 +19,10 @@ function opened(path: string): UploadedFile {
 export const importFleet: TerminalAct = {
   name: 'import', usage: 'import <kind> <file.csv> [--dry-run] [--company slug] [--station key] [--listed-on date]',
   words: 'Reads a CSV file of clients, sites, systems, zones, devices, batteries, paths, accounts, technicians, licences, checks, station-list or invoice-list. --dry-run only says what would change and what is held.',
-  takes: [2, 2], needsDatabase: true,
+  takes: [2, 2],
   options: { 'dry-run': { type: 'boolean', words: 'only say what would change and what is held' }, company: { type: 'string', words: 'short name of the company, when there are several' }, station: { type: 'string', words: 'key of the station whose list it is' }, 'listed-on': { type: 'string', words: 'day for which a list speaks, YYYY-MM-DD' } },
   run: async ({ words, options }, terminal) => {
     const [kind, path] = words as [string, string];
-    if (!existsSync(path)) throw new WrongUse(`there is no file ${path}`);
-    const who = await terminal.house(text(options['company']));
     const station = text(options['station']);
     const listedOn = text(options['listed-on']);
     const asked = (mode: 'preview' | 'keep', runId: string) => {
@@ -33,7 +31,10 @@ export const importFleet: TerminalAct = {
       return parsed.data;
     };
     const runId = terminal.newId();
-    let run = await terminal.perform.bulk(importFile, who, { ...asked('preview', runId), file: opened(path) });
+    const preview = asked('preview', runId);
+    fileAt(path);
+    const who = await terminal.house(text(options['company']));
+    let run = await terminal.perform.bulk(importFile, who, { ...preview, file: opened(path) });
     if (!options['dry-run']) run = await terminal.perform.bulk(importFile, who, { ...asked('keep', runId), file: opened(path) });
     return { data: run, lines: lines(run, options['dry-run'] === true) };
   },

@@ -33,12 +33,18 @@ const LISTINGS: Readonly<Record<string, Listing>> = {
   },
 };
 
-const WHAT = Object.keys(LISTINGS).join(', ');
+const WHAT = ['companies', ...Object.keys(LISTINGS)].join(', ');
+
+async function companies(terminal: Terminal) {
+  const data = await terminal.companies();
+  return { data, lines: data.length > 0 ? data.map((one) => `${one.slug}\t${one.name}\t${one.timeZone}`) : ['none yet: company add makes one'] };
+}
 
 export const list: TerminalAct = {
-  name: 'list', usage: 'list <what> [--search text] [--limit n] [--offset n] [--company slug]', words: `Lists ${WHAT}.`, takes: [1, 1], needsDatabase: true,
+  name: 'list', usage: 'list <what> [--search text] [--limit n] [--offset n] [--company slug]', words: `Lists ${WHAT}.`, takes: [1, 1],
   options: { search: { type: 'string', words: 'part of a name, key or number' }, limit: { type: 'string', words: 'rows (100)' }, offset: { type: 'string', words: 'rows to pass over (0)' }, company: { type: 'string', words: 'short name of the company, when there are several' } },
   run: async ({ words, options }, terminal) => {
+    if (words[0] === 'companies') return companies(terminal);
     const listing = Object.hasOwn(LISTINGS, words[0]!) ? LISTINGS[words[0]!]! : null;
     if (!listing) throw new WrongUse(`'list ${words[0]!}' is not known; accepted: ${WHAT}`);
     const search = text(options['search']);

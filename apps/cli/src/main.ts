@@ -2,7 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { Database, defaultDataRoot } from '@bellround/database';
-import { createPerform, type Who } from '@bellround/operations';
+import { createPerform, type Act, type BulkAct, type Perform, type Who } from '@bellround/operations';
 import { WrongUse, type Terminal } from './act.js';
 import { runCommand } from './command-line.js';
 
@@ -26,29 +26,48 @@ function appUrl(): string {
 // Standard error is for problems only: a library's notice about its own future is none.
 process.noDeprecation = true;
 
-const opened: { database?: Database } = {};
+// A reader that has seen enough (`| head`) closes the pipe: that is no fault.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+});
 
-async function open(): Promise<Terminal> {
+interface House { readonly database: Database; readonly perform: Perform; readonly companies: readonly { id: string; slug: string; name: string; timeZone: string }[] }
+
+const tools = { now: () => new Date(), newId: uuid7, sha256: (text: string) => createHash('sha256').update(text, 'utf8').digest('hex'), seed: () => 1 };
+
+async function open(): Promise<House> {
   const database = Database.open(appUrl(), { connections: 3 });
-  opened.database = database;
-  const companies = await database.outside<{ id: string }>('select id::text from door_companies()').catch((error: Error) => {
-    throw new WrongUse(`the database does not answer (${error.message}): start the house with \`npm start\``);
-  });
-  const tools = { now: () => new Date(), newId: uuid7, sha256: (text: string) => createHash('sha256').update(text, 'utf8').digest('hex'), seed: () => 1 };
-  const house = (companyId: string): Who => ({ companyId, userId: null, name: 'terminal', role: 'house', technicianId: null });
-  return {
-    perform: createPerform(database, tools, { timeoutMs: 600_000 }), newId: uuid7, now: () => new Date(),
-    house: async (slug) => {
-      const known = await Promise.all(companies.map(async ({ id }) => ({ id, slug: await database.inCompany({ companyId: id, actorId: null }, async (tx) => (await tx.db.company.findUniqueOrThrow({ where: { id } })).slug) })));
-      const found = slug === undefined && known.length === 1 ? known[0] : known.find((one) => one.slug === slug);
-      if (!found) throw new WrongUse(`${slug === undefined ? 'there are several companies: name one with --company' : `there is no company '${slug}'`}; accepted: ${known.map((one) => one.slug).join(', ') || 'none yet (company add)'}`);
-      return house(found.id);
-    },
-  };
+  try {
+    const ids = await database.outside<{ id: string }>('select id::text from door_companies()');
+    const companies = [];
+    for (const { id } of ids) companies.push(await database.inCompany({ companyId: id, actorId: null }, (tx) => tx.db.company.findUniqueOrThrow({ where: { id }, select: { id: true, slug: true, name: true, timeZone: true } })));
+    return { database, companies, perform: createPerform(database, tools, { timeoutMs: 600_000 }) };
+  } catch (error) {
+    await database.close();
+    throw new WrongUse(`the database does not answer (${(error as Error).message}): start the house with \`npm start\``);
+  }
 }
 
-const said = await runCommand(process.argv.slice(2), open);
+let opened: Promise<House> | undefined;
+const house = (): Promise<House> => (opened ??= open());
+
+const terminal: Terminal = {
+  newId: uuid7, now: tools.now,
+  companies: async () => (await house()).companies.map(({ slug, name, timeZone }) => ({ slug, name, timeZone })),
+  perform: Object.assign(
+    async <I, O>(act: Act<I, O>, who: Who, input: I) => (await house()).perform(act, who, input),
+    { bulk: async <I, O>(act: BulkAct<I, O>, who: Who, input: I) => (await house()).perform.bulk(act, who, input) },
+  ),
+  house: async (slug) => {
+    const { companies } = await house();
+    const found = slug === undefined && companies.length === 1 ? companies[0] : companies.find((one) => one.slug === slug);
+    if (!found) throw new WrongUse(`${slug === undefined ? 'name the company with --company' : `there is no company '${slug}'`}; accepted: ${companies.map((one) => one.slug).join(', ') || 'none yet (company add)'}`);
+    return { companyId: found.id, userId: null, name: 'terminal', role: 'house', technicianId: null };
+  },
+};
+
+const said = await runCommand(process.argv.slice(2), terminal);
 if (said.out) process.stdout.write(said.out);
 if (said.err) process.stderr.write(said.err);
-await opened.database?.close();
+await opened?.then(({ database }) => database.close(), () => undefined);
 process.exitCode = said.code;

@@ -4,11 +4,11 @@ import { required, text, wholeNumber, type TerminalAct } from './act.js';
 const list = (given: string | boolean | undefined): string[] | undefined => text(given)?.split(',').map((part) => part.trim()).filter((part) => part !== '');
 
 export const occurrences: TerminalAct = {
-  name: 'occurrences', usage: 'occurrences --dtstart <local> --tz <zone> --rrule <text> [--rdate a,b] [--exdate a,b] [--limit n]',
-  words: 'Writes the occurrences of an RFC 5545 rule, one local date-time a line.', takes: [0, 0], needsDatabase: false,
+  name: 'occurrences', usage: 'occurrences --dtstart <local> --tz <zone> --rrule <text> [--rdate a,b]... [--exdate a,b]... [--limit n]',
+  words: 'Writes the occurrences of an RFC 5545 rule, one local date-time a line.', takes: [0, 0],
   options: {
     dtstart: { type: 'string', words: 'first local date-time, 2027-03-01T09:00:00' }, tz: { type: 'string', words: 'IANA time zone' }, rrule: { type: 'string', words: 'FREQ=... without RRULE:' },
-    rdate: { type: 'string', words: 'further local date-times, by commas' }, exdate: { type: 'string', words: 'left-out local date-times, by commas' }, limit: { type: 'string', words: 'how many at most (100)' },
+    rdate: { type: 'string', several: true, words: 'further local date-times, by commas or given again' }, exdate: { type: 'string', several: true, words: 'left-out local date-times, by commas or given again' }, limit: { type: 'string', words: 'how many at most (100)' },
   },
   run: async ({ options }) => {
     const rdate = list(options['rdate']);

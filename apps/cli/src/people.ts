@@ -4,7 +4,7 @@ import { addCompany, addUser } from '@bellround/operations';
 import { required, text, WrongUse, type TerminalAct } from './act.js';
 
 export const company: TerminalAct = {
-  name: 'company', usage: 'company add --slug <short name> --name <name> --tz <zone>', words: 'Makes an empty company.', takes: [1, 1], needsDatabase: true,
+  name: 'company', usage: 'company add --slug <short name> --name <name> --tz <zone>', words: 'Makes an empty company.', takes: [1, 1],
   options: { slug: { type: 'string', words: 'short name, letters and digits' }, name: { type: 'string', words: 'full name' }, tz: { type: 'string', words: 'IANA time zone' } },
   run: async ({ words, options }, terminal) => {
     if (words[0] !== 'add') throw new WrongUse(`'company ${words[0] ?? ''}' is not known; accepted is 'company add'`);
@@ -19,7 +19,7 @@ export const company: TerminalAct = {
 };
 
 export const user: TerminalAct = {
-  name: 'user', usage: 'user add --email <e-mail> --name <name> --role <owner|dispatcher|auditor> [--password <text>] [--company slug]', words: 'Lets a person sign in.', takes: [1, 1], needsDatabase: true,
+  name: 'user', usage: 'user add --email <e-mail> --name <name> --role <owner|dispatcher|technician|auditor> [--technician id] [--password <text>] [--company slug]', words: 'Lets a person sign in.', takes: [1, 1],
   options: { email: { type: 'string', words: 'e-mail' }, name: { type: 'string', words: 'name' }, role: { type: 'string', words: 'owner, dispatcher, auditor or technician' }, technician: { type: 'string', words: 'id of the technician' }, password: { type: 'string', words: 'at least 12 characters; better in BELLROUND_PASSWORD, which other users of the machine cannot see' }, company: { type: 'string', words: 'short name of the company, when there are several' } },
   run: async ({ words, options }, terminal) => {
     if (words[0] !== 'add') throw new WrongUse(`'user ${words[0] ?? ''}' is not known; accepted is 'user add'`);

@@ -4,16 +4,17 @@ import { solve, termValue } from '@bellround/planning';
 import { text, required, wholeNumber, WrongUse, type TerminalAct } from './act.js';
 
 export const planWeek: TerminalAct = {
-  name: 'plan', usage: 'plan week --from <Monday> [--seconds n] [--seed n] [--publish] [--company slug]', words: 'Computes the rounds of a week from the open duties and keeps them as a draft.', takes: [1, 1], needsDatabase: true,
+  name: 'plan', usage: 'plan week --from <Monday> [--seconds n] [--seed n] [--publish] [--company slug]', words: 'Computes the rounds of a week from the open duties and keeps them as a draft.', takes: [1, 1],
   options: { from: { type: 'string', words: 'Monday of the week' }, seconds: { type: 'string', words: 'how long to search (8)' }, seed: { type: 'string', words: 'same seed, same search' }, publish: { type: 'boolean', words: 'make it the week\'s rounds' }, company: { type: 'string', words: 'short name of the company, when there are several' } },
   run: async ({ words, options }, terminal) => {
     if (words[0] !== 'week') throw new WrongUse(`'plan ${words[0] ?? ''}' is not known; accepted is 'plan week'`);
     const from = LocalDay.safeParse(required('from', options['from']));
     if (!from.success) throw new WrongUse(`--from is '${String(options['from'])}'; accepted is a day written YYYY-MM-DD`);
     const seconds = wholeNumber('seconds', options['seconds'], 8, 1, 3600);
+    const seed = wholeNumber('seed', options['seed'], 1, 1, 2 ** 31 - 1);
     const who = await terminal.house(text(options['company']));
     const planId = terminal.newId();
-    await terminal.perform(startPlan, who, { weekStart: from.data, planId, seconds, seed: wholeNumber('seed', options['seed'], 1, 1, 2 ** 31 - 1), inline: true });
+    await terminal.perform(startPlan, who, { weekStart: from.data, planId, seconds, seed, inline: true });
     await terminal.perform(wantVisits, who, { planId });
     const week = await terminal.perform(loadWeekProblem, who, { planId });
     const began = terminal.now().getTime();
