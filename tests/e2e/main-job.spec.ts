@@ -18,8 +18,8 @@ const FILES: Record<string, string> = {
     'S-3,C-1,Nowhere shop,3 Lost Road,Vexley,41.93,,Europe/Madrid,shop,Mon-Sun 06:00-22:00,2020-01-15'].join('\n') + '\n',
   systems: 'key,site,kind,name,grade,installed_on,standby_ma,alarm_ma,standby_hours,alarm_min\nY-1,S-1,intrusion,Intrusion,2,2020-01-20,120,800,12,15\nY-2,S-2,intrusion,Intrusion,2,2020-01-20,120,800,12,15\n',
   devices: 'key,system,kind,link,label,room,installed_on\nD-1,Y-1,contact,wireless,Front door contact,Hall,2020-01-20\nD-2,Y-1,motion,wireless,Counter motion,Counter,2020-01-20\nD-3,Y-2,contact,wired,Door contact,Hall,2020-01-20\n',
-  batteries: 'key,system,label,chemistry,rated_ah,made_on,fitted_on\nB-1,Y-1,Standby battery,lead-acid-sealed,7,2024-11,2025-01-15\nB-2,Y-2,Standby battery,lead-acid-sealed,7,2024-11,2025-01-15\n',
-  paths: 'key,system,rank,technology,label,supervision_s,registered,installed_on\nP-1,Y-1,1,ethernet,Ethernet,1800,yes,2020-01-20\nP-2,Y-2,1,ethernet,Ethernet,1800,yes,2020-01-20\n',
+  batteries: 'key,system,label,chemistry,nominal_v,rated_ah,made_on,fitted_on\nB-1,Y-1,Standby battery,lead-acid-sealed,12,7,2024-11,2025-01-15\nB-2,Y-2,Standby battery,lead-acid-sealed,12,7,2024-11,2025-01-15\n',
+  paths: 'key,system,rank,technology,label,supervision_s,test_interval_min,registered,installed_on\nP-1,Y-1,1,ethernet,Ethernet,1800,1440,yes,2020-01-20\nP-2,Y-2,1,ethernet,Ethernet,1800,1440,yes,2020-01-20\n',
   accounts: 'station,station_name,number,site,systems,status\nW-1,Stonepier Watch Room,7001,S-1,Y-1,live\nW-1,Stonepier Watch Room,7002,S-2,Y-2,live\n',
   technicians: 'key,name,email,latitude,longitude,time_zone,shifts,skills\nT-1,Tess Amaru,tess@quillmere.example,41.91,-4.62,Europe/Madrid,Mon-Sun 00:00-23:59,intrusion; fire\n',
 };
@@ -203,7 +203,8 @@ describe('the whole job', () => {
   });
 
   it('the failed check is a deficiency; a passing retest closes it, and the owner’s standing follows', async () => {
-    const before = await askApi<{ rows: { name: string; standing: string }[] }>(desk, '/api/standing');
+    let missing: string[] = [];
+    const before = await askApi<{ rows: { siteId: string; name: string; standing: string }[] }>(desk, '/api/standing');
     expect(before.rows.find((row) => row.name === 'Ostrel bakery')!.standing).not.toBe('proven');
     await desk.goto(`${house.url}/deficiencies`);
     await desk.getByRole('button', { name: /Counter motion/ }).first().click();
@@ -219,10 +220,12 @@ describe('the whole job', () => {
     expect(recorded.closedDeficiencyIds).toHaveLength(1);
     await desk.goto(`${house.url}/deficiencies?state=closed`);
     await desk.getByText('closed by a retest').first().waitFor();
-    const after = await until('Ostrel bakery to be proven', async () => {
-      const list = await askApi<{ rows: { name: string; standing: string }[]; counts: { proven: number } }>(desk, '/api/standing');
-      return list.rows.find((row) => row.name === 'Ostrel bakery')!.standing === 'proven' ? list : null;
-    });
+    const site = before.rows.find((row) => row.name === 'Ostrel bakery')!;
+    const after = await until('every duty of Ostrel bakery to be proven', async () => {
+      const { duties } = await askApi<{ duties: { title: string; subject: string; standing: string; now: { why: string } | null }[] }>(desk, `/api/sites/${site.siteId}/standing`);
+      missing = duties.filter((duty) => duty.standing !== 'proven').map((duty) => `${duty.title}, ${duty.subject}: ${duty.standing}; ${duty.now?.why ?? ''}`);
+      return missing.length === 0 ? askApi<{ counts: { proven: number } }>(desk, '/api/standing') : null;
+    }, 20_000).catch((error: Error) => { throw new Error(`${error.message}\n${missing.join('\n')}`); });
     expect(after.counts.proven).toBe(1);
     await desk.goto(`${house.url}/standing`);
     await desk.getByText('1 proven').first().waitFor();

@@ -89,11 +89,21 @@ export function checkFactsOf(at: Installed, subject: Subject): CheckFacts {
   const system = at.systems.find((one) => one.id === subject.systemId)!;
   switch (subject.kind) {
     case 'site': return {};
-    case 'system': return { ...(at.rules.supplyRatedMv === undefined ? {} : { supply: { ratedMv: at.rules.supplyRatedMv } }), ...firmwareFact(at, system.controlUnit), ...primaryCategory(at, system.id) };
+    case 'system': return { ...supplyFact(at, system.id), ...firmwareFact(at, system.controlUnit), ...primaryCategory(at, system.id) };
     case 'battery': return batteryFacts(at, system, subject.id);
     case 'path': return pathFacts(at, subject.id);
     case 'device': return deviceFacts(at, subject.id);
   }
+}
+
+/** 2.30 V a cell of 2 V at 25 °C: the float voltage of sealed lead-acid, hence what the supply is rated to hold (SEEN-R, several trade pages). */
+const FLOAT_OVER_NOMINAL = 2.3 / 2;
+
+/** What the supply should show: the company's own rule, else the float voltage of the sealed lead-acid battery it charges; else unknown. */
+function supplyFact(at: Installed, systemId: string): CheckFacts {
+  const battery = at.batteries.find((one) => one.systemId === systemId && one.deviceId === null && one.chemistry === 'lead-acid-sealed' && one.nominalMv !== null);
+  const ratedMv = at.rules.supplyRatedMv ?? (battery?.nominalMv ? Math.round(battery.nominalMv * FLOAT_OVER_NOMINAL) : undefined);
+  return ratedMv === undefined ? {} : { supply: { ratedMv } };
 }
 
 function firmwareFact(at: Installed, controlUnit: string | null): CheckFacts {
