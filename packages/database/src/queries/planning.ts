@@ -20,7 +20,7 @@ export async function dutiesToPlan(tx: Tx, first: string, last: string, worthBy:
       join duty d on d.company_id = current_company() and d.id = w.duty_id
       where w.met_on is null and w.opens <= $2::date
         and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to > $1::date)
-        and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+        and d.valid_from <= $2::date and (d.valid_to is null or d.valid_to > $1::date)
         and d.by_whom <> 'occupant'
         and (w.opens <= $1::date or w.lapses <= $2::date)
         and not exists (

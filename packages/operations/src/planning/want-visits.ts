@@ -1,7 +1,7 @@
 import { dutiesToPlan, type DutyToPlan } from '@bellround/database';
 import { addDays, localDate } from '@bellround/recurrence';
 import type { Act } from '../perform.js';
-import { dayText, note, own } from '../steps.js';
+import { dayText, localDayOf, note, own } from '../steps.js';
 import { lockPlan, SET_UP_MIN, weekDays, WORTH_AHEAD_DAYS } from './steps.js';
 
 /**
@@ -12,7 +12,10 @@ export const wantVisits: Act<{ planId: string }, { made: number; duties: number 
   const plan = await lockPlan(ctx, planId);
   await ctx.tx.sql(`select pg_advisory_xact_lock(hashtext('want:' || current_company()::text))::text`); // two plans at once must not both want a site
   const days = weekDays(dayText(plan.weekStart));
-  const duties = await dutiesToPlan(ctx.tx, days[0]!, days[6]!, addDays(localDate(days[6]!), WORTH_AHEAD_DAYS));
+  const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
+  const today = localDayOf(ctx.now, company.timeZone);
+  const first = today > days[0]! && today <= days[6]! ? today : days[0]!; // a running week is planned from today on
+  const duties = await dutiesToPlan(ctx.tx, first, days[6]!, addDays(localDate(days[6]!), WORTH_AHEAD_DAYS));
   const bySite = new Map<string, DutyToPlan[]>();
   for (const duty of duties) bySite.set(duty.site_id, [...(bySite.get(duty.site_id) ?? []), duty]);
   const visits = [...bySite].map(([siteId, owed]) => ({ id: ctx.newId(), siteId, owed }));
