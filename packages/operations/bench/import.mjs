@@ -1,6 +1,6 @@
 // Rows per second and peak memory of importing a fleet, on an embedded Postgres of its own.
 //   node packages/operations/bench/import.mjs [--sites 50000] [--devices-per-site 8] [--keep <folder>]
-// Needs the packages built (`npx turbo run build`). The files are invented from a counter: the same numbers, the same bytes.
+// Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). The files are invented from a counter: the same numbers, the same bytes.
 // --keep leaves the CSV files in <folder>, for trying them by hand. Prints one JSON line per file.
 import { createHash, randomUUID } from 'node:crypto';
 import { createReadStream, createWriteStream, mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';

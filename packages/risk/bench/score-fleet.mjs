@@ -1,5 +1,5 @@
 /**
- * Times full scoring of a fleet, the fit, and one site again. Build first: `npx turbo run build --filter=@bellround/risk`, then
+ * Times full scoring of a fleet, the fit, and one site again. Build first: `npx -y pnpm@12.4.2 exec turbo run build --filter=@bellround/risk`, then
  * `node packages/risk/bench/score-fleet.mjs [sites] [threads] [seed]` (100000, 2, 1).
  */
 import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
