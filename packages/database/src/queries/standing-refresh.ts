@@ -96,7 +96,7 @@ export interface WindowRow {
   metOn: string | null; metBy: string | null; outcome: string | null; lateDays: number; carried: string; basisOn: string | null; why: string;
 }
 export interface CreditRow { dutyId: string; checkId: string; creditedOn: string }
-export interface TurnRow { dutyId: string; siteId: string; turnsOn: string }
+export interface TurnRow { dutyId: string; siteId: string; turnsOn: string | null; digest: string }
 
 /** Rows written and removed; both 0 when the table already said the same. */
 export interface Written { put: number; gone: number }
@@ -140,15 +140,20 @@ export function settleCredits(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], r
     ) select (select count(*) from put)::int as put, (select count(*) from gone)::int as gone`, [dutyIds, JSON.stringify(rows)]));
 }
 
+/** What was materialised of these duties when they were last refreshed. */
+export function heldTurns(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[]): Promise<TurnRow[]> {
+  return tx.sql(`select duty_id as "dutyId", site_id as "siteId", turns_on::text as "turnsOn", digest from duty_turn where company_id = current_company() and duty_id = any($1::uuid[])`, [dutyIds]);
+}
+
 /** Makes duty_turn of these duties equal to `rows`. */
 export function settleTurns(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], rows: readonly TurnRow[]): Promise<Written> {
   return written(tx.sql(`with fresh as materialized (
-      select * from json_to_recordset($2::json) as r("dutyId" uuid, "siteId" uuid, "turnsOn" date)
+      select * from json_to_recordset($2::json) as r("dutyId" uuid, "siteId" uuid, "turnsOn" date, digest text)
     ), held as materialized (
-      select duty_id, site_id, turns_on from duty_turn where company_id = current_company() and duty_id = any($1::uuid[])
+      select duty_id, site_id, turns_on, digest from duty_turn where company_id = current_company() and duty_id = any($1::uuid[])
     ), put as (
-      insert into duty_turn (company_id, duty_id, site_id, turns_on) select current_company(), * from (select * from fresh except select * from held) changed
-      on conflict (company_id, duty_id) do update set site_id = excluded.site_id, turns_on = excluded.turns_on returning 1
+      insert into duty_turn (company_id, duty_id, site_id, turns_on, digest) select current_company(), * from (select * from fresh except select * from held) changed
+      on conflict (company_id, duty_id) do update set site_id = excluded.site_id, turns_on = excluded.turns_on, digest = excluded.digest returning 1
     ), gone as (
       delete from duty_turn t using (select duty_id from held except select "dutyId" from fresh) old
       where t.company_id = current_company() and t.duty_id = old.duty_id returning 1

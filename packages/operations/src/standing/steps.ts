@@ -1,6 +1,6 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, blackoutFacts, checkFacts, checksOn, dutyFacts, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows,
+  accountsByMonth, blackoutFacts, checkFacts, checksOn, dutyFacts, heldTurns, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows,
   subjectNames, unitFacts, windowsByMonth,
   type BlackoutFact, type CheckFact, type CreditRow, type DutyFact, type LaneWindow, type LicenceFact, type TurnRow, type Tx, type UnitFact, type WindowRow,
 } from '@bellround/database';
@@ -86,7 +86,8 @@ export function dutyCase(facts: StandingFacts, duty: DutyFact): DutyCase {
   const rule = facts.rules.get(duty.programmeId)?.get(duty.ruleKey);
   if (!rule) throw new Error(`duty ${duty.id} names rule ${duty.ruleKey}, which its programme does not hold`);
   const units = rule.cadence.kind === 'share' ? populationOf(rule, facts.unitsOf.get(duty.systemId) ?? [], duty.validFrom) : null;
-  const checks = units === null ? facts.checksOf.get(duty.subjectId) ?? [] : units.flatMap((unit) => facts.checksOf.get(unit.key) ?? []);
+  const done = units === null ? facts.checksOf.get(duty.subjectId) ?? [] : units.flatMap((unit) => facts.checksOf.get(unit.key) ?? []);
+  const checks = done.filter((check) => rule.checkKinds.includes(check.kind));
   const blackouts = facts.blackoutsOf.get(duty.siteId) ?? [];
   const closed = blackouts.filter((row) => row.kind !== 'suspended').map((row) => ({ from: row.from as LocalDate, to: (row.to ?? '9999-12-31') as LocalDate, reason: row.reason }));
   const pauses = blackouts.filter((row) => row.kind === 'suspended').map((row) => ({ from: row.from as LocalDate, to: row.to as LocalDate | null, by: row.authority }));
@@ -129,43 +130,70 @@ function turnsOn(history: DutyHistory, windows: readonly DutyWindow[], today: Lo
   return days.length === 0 ? null : days.reduce((first, day) => (day < first ? day : first));
 }
 
-interface Rows { windows: WindowRow[]; credits: CreditRow[]; turns: TurnRow[] }
+interface Materialised { readonly windows: WindowRow[]; readonly credits: CreditRow[]; readonly turn: TurnRow }
 
-function addRows(into: Rows, { duty, history, credited }: DutyCase, today: LocalDate): void {
-  const windows = windowsOf(history, today);
-  for (const window of windows) {
-    into.windows.push({ ...window, dutyId: duty.id, siteId: duty.siteId, metBy: window.metBy !== null && UUID.test(window.metBy) ? window.metBy : null });
-  }
-  for (const check of credited) {
-    if (check.performedOn <= today && (duty.validTo === null || check.performedOn <= duty.validTo)) into.credits.push({ dutyId: duty.id, checkId: check.id, creditedOn: check.performedOn });
-  }
-  const turn = turnsOn(history, windows, today);
-  if (turn !== null) into.turns.push({ dutyId: duty.id, siteId: duty.siteId, turnsOn: turn });
+/** Everything that is stored of one duty, with a digest of it. */
+function materialised({ duty, history, credited }: DutyCase, today: LocalDate): Materialised {
+  const found = windowsOf(history, today);
+  const windows = found.map((window): WindowRow => ({ ...window, dutyId: duty.id, siteId: duty.siteId, metBy: window.metBy !== null && UUID.test(window.metBy) ? window.metBy : null }));
+  const credits = credited.filter((check) => check.performedOn <= today && (duty.validTo === null || check.performedOn <= duty.validTo)).map((check): CreditRow => ({ dutyId: duty.id, checkId: check.id, creditedOn: check.performedOn }));
+  credits.sort((a, b) => (a.checkId < b.checkId ? -1 : 1));
+  return { windows, credits, turn: { dutyId: duty.id, siteId: duty.siteId, turnsOn: turnsOn(history, found, today), digest: digestOf(windows, credits) } };
 }
 
-async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[]): Promise<Refreshed> {
+/** 106 bits of two multiplicative hashes: tells a change of one duty from none; not meant to resist anybody. */
+function digestOf(windows: readonly WindowRow[], credits: readonly CreditRow[]): string {
+  let text = '';
+  for (const one of windows) text += `${one.n}|${one.siteId}|${one.opens}|${one.due}|${one.lapses}|${one.governsFrom}|${one.governsTo}|${one.metOn}|${one.metBy}|${one.outcome}|${one.lateDays}|${one.carried}|${one.basisOn}|${one.why}\n`;
+  for (const one of credits) text += `${one.checkId}|${one.creditedOn}\n`;
+  let [a, b, c, d] = [0xdeadbeef, 0x41c6ce57, 0x9e3779b1, 0x85ebca77];
+  for (let at = 0; at < text.length; at += 1) {
+    const code = text.charCodeAt(at);
+    a = Math.imul(a ^ code, 2654435761);
+    b = Math.imul(b ^ code, 1597334677);
+    c = Math.imul(c ^ code, 2246822519) + 1;
+    d = Math.imul(d ^ code, 3266489917) + 1;
+  }
+  return [a, b, c, d].map((part) => ((part ^ (part >>> 15)) >>> 0).toString(36)).join('.');
+}
+
+async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], rebuild: boolean): Promise<Refreshed> {
   const sites = await lockSites(ctx.tx, siteIds);
-  const todayOf = new Map(sites.map((site) => [site.id, localDayOf(ctx.now, site.timeZone) as LocalDate]));
-  const facts = await standingFacts(ctx.tx, sites.map((site) => site.id));
-  const rows: Rows = { windows: [], credits: [], turns: [] };
-  for (const duty of facts.duties) addRows(rows, dutyCase(facts, duty), todayOf.get(duty.siteId) as LocalDate);
-  const dutyIds = facts.duties.map((duty) => duty.id);
-  if (dutyIds.length === 0) return { sites: sites.length, duties: 0, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
-  const windows = await settleWindows(ctx.tx, dutyIds, rows.windows);
-  const credited = await settleCredits(ctx.tx, dutyIds, rows.credits);
-  await settleTurns(ctx.tx, dutyIds, rows.turns);
-  return { sites: sites.length, duties: dutyIds.length, windowsWritten: windows.put, windowsRemoved: windows.gone, creditsWritten: credited.put, creditsRemoved: credited.gone };
+  const days = new Map<string, LocalDate>();
+  for (const { timeZone } of sites) if (!days.has(timeZone)) days.set(timeZone, localDayOf(ctx.now, timeZone) as LocalDate);
+  const todayOf = new Map(sites.map((site) => [site.id, days.get(site.timeZone) as LocalDate]));
+  const ids = sites.map((site) => site.id);
+  const facts = await standingFacts(ctx.tx, ids);
+  const held = new Map((rebuild ? [] : await heldTurns(ctx.tx, facts.duties.map((duty) => duty.id))).map((turn) => [turn.dutyId, turn]));
+  const changed: Materialised[] = [];
+  const turned: TurnRow[] = [];
+  for (const duty of facts.duties) {
+    const found = materialised(dutyCase(facts, duty), todayOf.get(duty.siteId) as LocalDate);
+    const before = held.get(duty.id);
+    if (before?.digest !== found.turn.digest) changed.push(found);
+    if (before?.digest !== found.turn.digest || before.turnsOn !== found.turn.turnsOn || before.siteId !== duty.siteId) turned.push(found.turn);
+  }
+  const done: Refreshed = { sites: sites.length, duties: facts.duties.length, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
+  if (changed.length > 0) {
+    const dutyIds = changed.map((one) => one.turn.dutyId);
+    const windows = await settleWindows(ctx.tx, dutyIds, changed.flatMap((one) => one.windows));
+    const credited = await settleCredits(ctx.tx, dutyIds, changed.flatMap((one) => one.credits));
+    Object.assign(done, { windowsWritten: windows.put, windowsRemoved: windows.gone, creditsWritten: credited.put, creditsRemoved: credited.gone });
+  }
+  if (turned.length > 0) await settleTurns(ctx.tx, turned.map((turn) => turn.dutyId), turned);
+  return done;
 }
 
 /**
  * The one operation that materialises windows and credits: recomputes them from the facts for all duties of these sites, up
- * to each site's own today, and writes only the rows that differ. Running it again changes nothing.
+ * to each site's own today, and writes only the rows that differ. Running it again changes nothing. `rebuild` compares with
+ * the tables themselves instead of the digests of the last run.
  */
-export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[]): Promise<Refreshed> {
+export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[], rebuild = false): Promise<Refreshed> {
   const total: Refreshed = { sites: 0, duties: 0, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
   const ordered = [...new Set(siteIds)].sort();
   for (let at = 0; at < ordered.length; at += SITES_AT_ONCE) {
-    const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE));
+    const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE), rebuild);
     for (const key of Object.keys(total) as (keyof Refreshed)[]) total[key] += some[key];
   }
   return total;
