@@ -4,6 +4,12 @@ import { isProblem } from '../client.js';
 import { ProblemBox } from './states.js';
 
 const Faults = createContext<readonly FieldFault[]>([]);
+const InForm = createContext(false);
+
+/** Whether a field may say that it is optional: a filter beside a list is no form. */
+export function useInForm(): boolean {
+  return use(InForm);
+}
 
 /** What the server or the screen refused about the field at `path` ('hours.0.to'), or null. */
 export function useFault(path: string | undefined): string | null {
@@ -23,16 +29,24 @@ export function Form({ problem, faults, onSubmit, children, className = 'stack' 
   problem?: unknown; faults?: readonly FieldFault[]; onSubmit: () => void; children: ReactNode; className?: string;
 }) {
   const box = useRef<HTMLDivElement>(null);
+  const form = useRef<HTMLFormElement>(null);
+  const isAsked = useRef(false);
   useEffect(() => { if (problem) box.current?.focus(); }, [problem]);
+  useEffect(() => {
+    // After a press that this screen itself refused, the first refused field is the next thing to do.
+    if (isAsked.current) form.current?.querySelector<HTMLElement>('[aria-invalid]')?.focus();
+    isAsked.current = false;
+  });
   const submit = (event: FormEvent) => {
     event.preventDefault();
     event.stopPropagation();
+    isAsked.current = true;
     onSubmit();
   };
   return (
-    <form className={className} onSubmit={submit} noValidate>
+    <form ref={form} className={className} onSubmit={submit} noValidate>
       {problem ? <div ref={box} tabIndex={-1}><ProblemBox problem={problem} /></div> : null}
-      <FaultsOf problem={problem} {...(faults ? { faults } : {})}>{children}</FaultsOf>
+      <InForm value><FaultsOf problem={problem} {...(faults ? { faults } : {})}>{children}</FaultsOf></InForm>
     </form>
   );
 }

@@ -1,6 +1,7 @@
 import { type ReactNode, useEffect, useId, useState } from 'react';
 import { parseNumber } from '../parse-number.js';
-import { useFault } from './faults.js';
+import { dayWords } from '../format.js';
+import { useFault, useInForm } from './faults.js';
 
 export interface FieldProps {
   label: string;
@@ -19,6 +20,7 @@ interface Wiring { id: string; 'aria-describedby': string | undefined; 'aria-inv
 /** Label, help and fault around any control: pass a function that puts the wiring on it. */
 export function Field({ label, name, help, required, fault, bare, children }: FieldProps & { children: (wiring: Wiring, wrong: boolean) => ReactNode }) {
   const id = useId();
+  const isInForm = useInForm();
   const refused = useFault(name);
   const words = fault ?? refused;
   const describedBy = [help ? `${id}-help` : '', words ? `${id}-fault` : ''].filter(Boolean).join(' ');
@@ -28,7 +30,7 @@ export function Field({ label, name, help, required, fault, bare, children }: Fi
   };
   return (
     <div className="field">
-      <label htmlFor={id} className={bare ? 'unseen' : undefined}>{label}{required || bare ? '' : <span className="quiet small"> (optional)</span>}</label>
+      <label htmlFor={id} className={bare ? 'unseen' : undefined}>{label}{required || bare || !isInForm ? '' : <span className="quiet small"> (optional)</span>}</label>
       {help ? <div className="help" id={`${id}-help`}>{help}</div> : null}
       {children(wiring, Boolean(words))}
       {words ? <div className="fault" id={`${id}-fault`}>{words}</div> : null}
@@ -124,11 +126,11 @@ export function Select({ value, onChange, options, empty, disabled, ...field }: 
   );
 }
 
-/** A calendar day, `YYYY-MM-DD` or ''. */
+/** A calendar day, `YYYY-MM-DD` or ''. The browser writes it its own way; the words beside it leave no doubt. */
 export function DateField({ value, onChange, min, max, disabled, ...field }: FieldProps & { value: string; onChange: (value: string) => void; min?: string; max?: string; disabled?: boolean }) {
   return (
     <Field {...field}>{(wiring, wrong) => (
-      <div className={wrong ? 'box wrong' : 'box'}><input {...wiring} type="date" value={value} min={min} max={max} disabled={disabled} onChange={(event) => onChange(event.target.value)} /></div>
+      <div className={wrong ? 'box wrong' : 'box'}><input {...wiring} type="date" value={value} min={min} max={max} disabled={disabled} onChange={(event) => onChange(event.target.value)} />{/^\d{4}-\d{2}-\d{2}$/.test(value) ? <span className="unit">{dayWords(value)}</span> : null}</div>
     )}</Field>
   );
 }
