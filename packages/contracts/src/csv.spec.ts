@@ -49,6 +49,13 @@ describe('reading CSV', () => {
     expect(quoted).toBeGreaterThan(50);
   });
 
+  it('a piece that is nothing but a line end inside quotes closes no file (found by the property, seed -1455280788)', async () => {
+    const rows = [[',aa', '\na', 'yy'], ['a"aa', '\r', 'yy']];
+    const text = csvLine(['one', 'two', 'three']) + rows.map((row) => csvLine(row)).join('');
+    const at = text.indexOf('"\na') + 1;
+    expect((await read(text, [at, at + 1])).slice(1).map((one) => one.cells)).toEqual(rows);
+  });
+
   it('a multi-byte character cut in two is one character', async () => {
     const bytes = new TextEncoder().encode('key,name\nC-1,Ærø\n');
     let text = '';

@@ -47,7 +47,7 @@ function encodingOf(head: Uint8Array): string {
  * @throws Refusal ImportRefused when a quote never closes.
  */
 export async function* readCsv(text: AsyncIterable<string>): AsyncGenerator<CsvRecord[]> {
-  let reader: ((piece: string) => CsvRecord[]) | null = null;
+  let reader: ((piece: string, isLast?: boolean) => CsvRecord[]) | null = null;
   let head = '';
   for await (const piece of text) {
     if (reader) {
@@ -61,7 +61,7 @@ export async function* readCsv(text: AsyncIterable<string>): AsyncGenerator<CsvR
   }
   reader ??= recordReader(delimiterOf(head));
   // A last line without its line end is a record too.
-  const tail = reader(`${head.length > 0 && !/[\r\n]/.test(head) ? head.replace(/^\uFEFF/, '') : ''}\n`);
+  const tail = reader(`${head.length > 0 && !/[\r\n]/.test(head) ? head.replace(/^\uFEFF/, '') : ''}\n`, true);
   if (tail.length > 0) yield tail;
 }
 
@@ -75,11 +75,11 @@ const QUOTE = 34, LF = 10, CR = 13;
 type State = 'start' | 'plain' | 'quoted' | 'quote-in-quoted';
 
 /** A reader that remembers where it stopped in the middle of a record. */
-function recordReader(delimiter: string): (piece: string) => CsvRecord[] {
+function recordReader(delimiter: string): (piece: string, isLast?: boolean) => CsvRecord[] {
   const comma = delimiter.charCodeAt(0);
   let state: State = 'start', cell = '', cells: string[] = [], row = 1, fault: string | null = null, afterCr = false;
 
-  return (piece) => {
+  return (piece, isLast = false) => {
     const records: CsvRecord[] = [];
     let from = 0;
     const take = (to: number) => { if (to > from) cell += piece.slice(from, to); };
@@ -111,7 +111,7 @@ function recordReader(delimiter: string): (piece: string) => CsvRecord[] {
     }
     take(piece.length);
     // The line end that readCsv adds closes the file; a quote still open there never closes.
-    if (state === 'quoted' && piece === '\n') throw new Refusal('ImportRefused', `A quotation mark opened in row ${row} never closes. Close it, or double it ("") where it is part of the text.`);
+    if (state === 'quoted' && isLast) throw new Refusal('ImportRefused', `A quotation mark opened in row ${row} never closes. Close it, or double it ("") where it is part of the text.`);
     return records;
   };
 }
