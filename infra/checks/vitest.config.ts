@@ -17,6 +17,7 @@ export default defineConfig({
         root,
         test: {
           name: 'pure',
+          setupFiles: ['infra/checks/fast-check-seed.ts'],
           include: ['packages/{recurrence,acceptance,risk,planning,signals,proof,programmes,contracts,demo}/{src,published}/**/*.spec.ts', 'apps/{web,cli}/src/**/*.spec.ts', 'tests/boundaries/**/*.spec.ts'],
           testTimeout: 60_000,
         },
