@@ -3,18 +3,27 @@ import { SiteChain } from '../../features/exposure/ui/site-chain.js';
 import { InstalledAt } from '../../features/fleet/ui/site-drawer.js';
 import { useSiteStanding } from '../../features/standing/api/standing.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
-import { countWords } from '../../shared/format.js';
-import { DateField, LinkButton, Loaded, Mark, Page, Region, StandingMark } from '../../shared/ui/index.js';
+import { countWords, dayWords } from '../../shared/format.js';
+import { Button, DateField, LinkButton, Loaded, Mark, Page, Region, StandingMark } from '../../shared/ui/index.js';
 
 /** A site: where it stands, its proof through time, its chain, what is installed, what is broken. */
 export default function SiteScreen() {
   const { siteId = '' } = useParams();
   const [params, setParams] = useSearchParams();
   const asOf = params.get('asOf');
-  const standing = useSiteStanding(siteId, asOf);
+  const knownOn = params.get('knownOn');
+  const standing = useSiteStanding(siteId, asOf, knownOn);
+  const go = (change: Record<string, string | null>) => setParams((before) => {
+    const next = new URLSearchParams(before);
+    for (const [key, value] of Object.entries(change)) { if (value === null) next.delete(key); else next.set(key, value); }
+    return next;
+  }, { replace: true });
   return (
     <Loaded query={standing} what="the site">{(shown) => (
-      <Page title={shown.name} lead={`${shown.address}; ${shown.clientName}`} actions={<DateField label="As of" value={shown.asOf} max={shown.today} onChange={(day) => setParams(day === shown.today ? {} : { asOf: day }, { replace: true })} />}>
+      <Page title={shown.name} lead={`${shown.address}; ${shown.clientName}`} actions={<>
+        <DateField label="As of" value={shown.asOf} max={shown.today} onChange={(day) => go({ asOf: day === shown.today ? null : day })} />
+        <DateField label="As known on" value={shown.knownOn ?? shown.today} max={shown.today} onChange={(day) => go({ knownOn: day === shown.today ? null : day })} help="later records are not looked at" /></>}>
+        {shown.knownOn ? <p className="note">Computed from what had been recorded by the end of {dayWords(shown.knownOn)}; what was entered or corrected later is left out. <Button kind="bare" size="small" onClick={() => go({ knownOn: null })}>Show all that is known</Button></p> : null}
         <div className="row">
           <StandingMark standing={shown.standing} />
           {shown.deficiencies.open > 0 ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(shown.name)}`}><Mark shape="fallen" tone="bad">{countWords(shown.deficiencies.open, 'open deficiency', 'open deficiencies')}</Mark></LinkButton> : <Mark shape="whole" tone="good">no open deficiency</Mark>}

@@ -1,4 +1,4 @@
-import { routes } from '@bellround/contracts';
+import { routes, type AskOf } from '@bellround/contracts';
 import { keysOf, useAct, useAsk } from '../../../shared/query.js';
 
 export const programmesKeys = keysOf('programmes');
@@ -10,3 +10,8 @@ export const useAdopt = () => useAct(routes.adoptProgramme, { refresh: [programm
 export const useApply = () => useAct(routes.applyProgramme, { refresh });
 export const useCount = () => useAct(routes.applyProgramme);
 export const useRetire = () => useAct(routes.retireProgramme, { refresh });
+export const useProgramme = (programmeId: string) => useAsk(programmesKeys, routes.showProgramme, { programmeId }, { about: ABOUT });
+export const useLaidOn = (input: AskOf<typeof routes.programmeSystems>) => useAsk(programmesKeys, routes.programmeSystems, input, { about: [...ABOUT, 'import'], keep: true });
+export const useSave = () => useAct(routes.saveProgramme, { refresh: [programmesKeys.all] });
+export const useTrySave = () => useAct(routes.saveProgramme);
+export const useDuty = (dutyId: string) => useAsk(programmesKeys, routes.showDuty, { dutyId }, { about: ['standing', 'check', 'visit', 'programme'] });

@@ -1,9 +1,10 @@
 import type { LibraryProgramme, ProgrammeRow } from '@bellround/contracts';
 import { useState } from 'react';
+import { Link } from 'react-router';
 import { countWords, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMay, useMe } from '../../../shared/session.js';
-import { Button, CautionBox, DateField, Dialog, Empty, Facts, Form, Loaded, Page, ProblemBox, SearchBox, Section, Table, Tag, useToast } from '../../../shared/ui/index.js';
+import { Button, CautionBox, CheckBox, DateField, Dialog, Empty, Facts, Form, Loaded, Page, ProblemBox, SearchBox, Section, Table, Tag, useToast } from '../../../shared/ui/index.js';
 import { useAdopt, useApply, useCount, useLibrary, useProgrammes, useRetire } from '../api/programmes.js';
 
 /** What is owed and by which rule: the library, what this company adopted, and laying it on systems. */
@@ -20,7 +21,7 @@ export function ProgrammesScreen() {
       <Section title="Adopted by this company">
         <Loaded query={own} what="the programmes">{({ rows }) => (rows.length === 0 ? <Empty title="Nothing is adopted yet">Adopt a programme from the library below, then lay it on your systems.</Empty>
           : <Table caption="Adopted programmes" rows={rows.filter((row) => fits(`${row.title} ${row.regime}`))} rowKey={(row) => row.id} columns={[
-            { key: 'title', title: 'Programme', cell: (row) => <><strong>{row.title}</strong> <Tag>version {row.version}</Tag><br /><span className="small quiet">{row.regime}</span></> },
+            { key: 'title', title: 'Programme', cell: (row) => <><Link to={`/programmes/${row.id}`}><strong>{row.title}</strong></Link> <Tag>version {row.version}</Tag><br /><span className="small quiet">{row.regime}</span></> },
             { key: 'kinds', title: 'For', cell: (row) => row.systemKinds.join(', ') },
             { key: 'laid', title: 'Laid on', align: 'end', cell: (row) => `${countWords(row.systems, 'system')}, ${countWords(row.duties, 'duty', 'duties')}` },
             { key: 'do', title: '', cell: (row) => (may ? <span className="row"><Button size="small" onClick={() => setLaying(row)}>Lay on systems</Button>{row.systems > 0 ? <Button size="small" kind="bare" onClick={() => setRetiring(row)}>Retire</Button> : null}</span> : null) },
@@ -57,17 +58,20 @@ function LibraryEntry({ entry, may }: { entry: LibraryProgramme; may: boolean })
 
 function ApplyDialog({ programme, onClose }: { programme: ProgrammeRow; onClose: () => void }) {
   const [from, setFrom] = useState(todayIn(useMe().company.timeZone));
+  const [kinds, setKinds] = useState<readonly string[]>(programme.systemKinds);
   const toast = useToast();
   const count = useCount();
   const apply = useApply();
-  const asked = { programmeId: programme.id, from, systems: {} };
+  const asked = { programmeId: programme.id, from, systems: kinds.length === programme.systemKinds.length ? {} : { kinds: kinds as ('fire')[] } };
   const counted = count.data;
   return (
     <Dialog title={`Lay '${programme.title}' on systems`} onClose={onClose}>
       <Form problem={count.error ?? apply.error} onSubmit={() => count.mutate({ ...asked, dryRun: true })}>
-        <p>It is laid on every system it fits ({programme.systemKinds.join(', ')}). Duties are owed from the day you choose; sites without records begin as can’t tell.</p>
+        <CautionBox title="Before you rely on it">Local codes, the adopted edition and licensed practice prevail. Laying a programme is no compliance.</CautionBox>
+        <p>It is laid on every system it fits, of the kinds you choose. Duties are owed from the day you choose; sites without records begin as can’t tell.</p>
         <DateField label="Owed from" name="from" value={from} onChange={(day) => { setFrom(day); count.reset(); }} />
-        <Button type="submit" busy={count.isPending}>Count first</Button>
+        {programme.systemKinds.length > 1 ? programme.systemKinds.map((kind) => <CheckBox key={kind} label={`Systems of kind ${kind}`} checked={kinds.includes(kind)} onChange={(on) => { setKinds(on ? [...kinds, kind] : kinds.filter((one) => one !== kind)); count.reset(); }} />) : null}
+        <Button type="submit" busy={count.isPending} disabled={kinds.length === 0}>Count first</Button>
         {counted ? (<div className="note" role="status">
           <p><strong>{countWords(counted.systems, 'system')} at {countWords(counted.sites, 'site')}:</strong> {countWords(counted.duties.added, 'duty', 'duties')} added, {counted.duties.moved} moved, {counted.duties.removed} removed, {counted.duties.kept} kept; {counted.duties.cantTell} begin as can’t tell.</p>
           {counted.skippedBecause.length > 0 ? <ul>{counted.skippedBecause.map((one) => <li key={one.reason}>{countWords(one.systems, 'system')} skipped: {one.reason}</li>)}</ul> : null}

@@ -33,7 +33,7 @@ export function SiteProof({ site }: { site: SiteStanding }) {
 function Words({ duties, onOpen }: { duties: SiteDuty[]; onOpen: (dutyId: string, n: number) => void }) {
   return (
     <Table caption="Duties of this system" rows={duties} rowKey={(duty) => duty.id} columns={[
-      { key: 'duty', title: 'Duty', cell: (duty) => <><strong>{duty.title}</strong>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : '; not mandated'}</span></> },
+      { key: 'duty', title: 'Duty', cell: (duty) => <><Link to={`/duties/${duty.id}`}><strong>{duty.title}</strong></Link>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : '; not mandated'}</span></> },
       { key: 'standing', title: 'Standing', cell: (duty) => <StandingMark standing={duty.standing} /> },
       { key: 'why', title: 'Why', cell: (duty) => duty.now?.why ?? '' },
       { key: 'window', title: 'Window', cell: (duty) => (duty.now ? <Button kind="bare" size="small" onClick={() => onOpen(duty.id, duty.now!.n)}>{dayShort(duty.now.opens)} to {dayShort(duty.now.lapses)}</Button> : '') },

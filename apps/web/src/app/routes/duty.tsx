@@ -1,0 +1,1 @@
+export { DutyScreen as default } from '../../features/programmes/ui/duty-screen.js';

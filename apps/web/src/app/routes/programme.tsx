@@ -1,0 +1,1 @@
+export { ProgrammeScreen as default } from '../../features/programmes/ui/programme-screen.js';

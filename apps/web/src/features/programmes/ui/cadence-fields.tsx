@@ -1,0 +1,60 @@
+import { cadenceInWords, type Cadence } from '@bellround/recurrence';
+import { Select, TextField } from '../../../shared/ui/index.js';
+
+type Span = { months: number } | { days: number };
+type Given = Cadence;
+
+const SPANS: Partial<Record<Given['kind'], readonly (readonly [key: string, label: string])[]>> = {
+  'since-last': [['min', 'Not before'], ['nominal', 'Nominally'], ['max', 'At the latest']],
+  'fixed-month': [['early', 'How early'], ['late', 'How late']],
+  age: [['early', 'Planned how early'], ['late', 'How late']],
+  'after-event': [['within', 'Within'], ['late', 'How late']],
+  extending: [['first', 'First after'], ['base', 'Then every'], ['extended', 'Lengthened to'], ['early', 'How early'], ['late', 'How late']],
+};
+const NUMBERS: Partial<Record<Given['kind'], readonly (readonly [key: string, label: string])[]>> = {
+  'fixed-month': [['everyMonths', 'Every how many months'], ['dueMonth', 'Due month (1 to 12)']],
+  'once-per': [['minGapDays', 'Days apart at least']],
+  age: [['years', 'Age in years']],
+  extending: [['afterClean', 'Clean results in a row']],
+  share: [['numerator', 'Share: how many'], ['denominator', 'of how many']],
+  'calendar-rule': [['earlyDays', 'Days early'], ['lateDays', 'Days late']],
+};
+const PERIODS = ['week', 'month', 'quarter', 'half-year', 'year'].map((value) => ({ value, label: value }));
+
+/** The parts of a cadence as fields, and beneath them what it says in words. The kind itself stays: another kind is another duty. */
+export function CadenceFields({ cadence, path, onChange }: { cadence: Given; path: string; onChange: (cadence: Given) => void }) {
+  const parts = cadence as unknown as Record<string, unknown>;
+  const put = (key: string, value: unknown) => onChange({ ...parts, [key]: value } as unknown as Given);
+  return (
+    <fieldset className="stack">
+      <legend>How often</legend>
+      {(SPANS[cadence.kind] ?? []).map(([key, label]) => <SpanField key={key} label={label} name={`${path}.${key}`} span={parts[key] as Span} onChange={(span) => put(key, span)} />)}
+      {(NUMBERS[cadence.kind] ?? []).map(([key, label]) => <TextField key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => put(key, given.trim() === '' ? null : Number(given))} />)}
+      {'period' in parts ? <Select label="In each" name={`${path}.period`} value={String(parts.period)} options={PERIODS} onChange={(period) => put('period', period)} /> : null}
+      {cadence.kind === 'calendar-rule' ? <TextField label="Calendar rule (RFC 5545)" name={`${path}.rrule`} value={cadence.rrule} onChange={(rrule) => put('rrule', rrule)} /> : null}
+      <p className="quiet small">{inWords(cadence)}</p>
+    </fieldset>
+  );
+}
+
+const text = (value: unknown): string => (value === null || value === undefined || Number.isNaN(value) ? '' : String(value));
+
+function inWords(cadence: Given): string {
+  try {
+    return cadenceInWords(cadence);
+  } catch {
+    return 'not complete yet';
+  }
+}
+
+function SpanField({ label, name, span, onChange }: { label: string; name: string; span: Span; onChange: (span: Span) => void }) {
+  const unit = 'months' in span ? 'months' : 'days';
+  const value = 'months' in span ? span.months : span.days;
+  const as = (nextUnit: string, next: number): Span => (nextUnit === 'months' ? { months: next } : { days: next });
+  return (
+    <div className="row">
+      <TextField label={label} name={name} value={text(value)} onChange={(given) => onChange(as(unit, given.trim() === '' ? Number.NaN : Number(given)))} />
+      <Select label={`${label}: unit`} value={unit} options={[{ value: 'months', label: 'months' }, { value: 'days', label: 'days' }]} onChange={(next) => onChange(as(next, value))} />
+    </div>
+  );
+}

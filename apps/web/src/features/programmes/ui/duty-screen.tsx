@@ -1,0 +1,55 @@
+import type { DutyShown } from '@bellround/contracts';
+import { Link, useParams } from 'react-router';
+import { countWords, dayShort, dayWords, daysFrom, minutesWords } from '../../../shared/format.js';
+import { ProofStrip } from '../../../shared/pictures/proof-strip.js';
+import { CautionBox, Empty, Facts, Loaded, Mark, Page, Section, StandingMark, Table, VerdictMark } from '../../../shared/ui/index.js';
+import { useDuty } from '../api/programmes.js';
+
+/** One duty explained: why its window lies where it lies, how each ended, and which checks count or why not. */
+export function DutyScreen() {
+  const { dutyId = '' } = useParams();
+  const duty = useDuty(dutyId);
+  return (
+    <Loaded query={duty} what="the duty">{(shown) => (
+      <Page title={`${shown.title}: ${shown.subject}`} lead={<><Link to={`/sites/${shown.siteId}`}>{shown.siteName}</Link>, {shown.systemName}</>}>
+        <p className="row"><StandingMark standing={shown.standing} /> <span>{shown.why}</span></p>
+        <CautionBox title="Before you rely on it">{shown.caution}</CautionBox>
+        <Facts of={[
+          ['Asked by', shown.regime], ['Source', `${shown.clause} (${shown.provenance})`],
+          ['Programme', <Link key="programme" to={`/programmes/${shown.programmeId}`}>{shown.programmeTitle}, version {shown.programmeVersion}</Link>],
+          ['How often', shown.cadence], ['Owed', `from ${dayWords(shown.validFrom)}${shown.validTo ? ` to ${dayWords(shown.validTo)}` : ''}`],
+          ['Met by', `${shown.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(shown.meets === 'all' ? ' and ' : ' or ')}, evidence ${shown.minEvidence} or better, by ${shown.by}`],
+          ['Needs', [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? 'can be met from the station’s history' : 'a visit', ...(shown.sounds ? ['sounders work: noise hours count'] : [])].join(', ')],
+        ]} />
+        <Windows duty={shown} />
+        <Section title="Checks">
+          {shown.checks.length === 0 ? <Empty title="No check of this kind is recorded yet" /> : <Table caption="Checks of this duty’s kinds on its subject" rows={shown.checks} rowKey={(row) => row.checkId} columns={[
+            { key: 'on', title: 'Done', cell: (row) => `${dayWords(row.performedOn)}: ${row.checkKind.replaceAll('-', ' ')}` },
+            { key: 'subject', title: 'On', cell: (row) => row.subject },
+            { key: 'verdict', title: 'Verdict', cell: (row) => <VerdictMark verdict={row.verdict} /> },
+            { key: 'by', title: 'By', cell: (row) => `${row.by ?? 'not known'}; ${row.source}, grade ${row.evidence}` },
+            { key: 'counts', title: 'Counts', cell: (row) => <>{row.credited ? <Mark shape="standing" tone="good">credited</Mark> : <Mark shape="empty">not credited</Mark>} {row.words}</> },
+          ]} />}
+        </Section>
+      </Page>
+    )}</Loaded>
+  );
+}
+
+function Windows({ duty }: { duty: DutyShown }) {
+  const first = duty.windows[0];
+  if (!first) return <Empty title="No window yet">The duty begins on {dayWords(duty.validFrom)}.</Empty>;
+  const last = duty.windows.at(-1)!;
+  const from = first.governsFrom < first.opens ? first.governsFrom : first.opens;
+  const to = [last.lapses, last.metOn ?? '', duty.asOf].reduce((a, b) => (a > b ? a : b));
+  return (
+    <Section title="Windows">
+      {daysFrom(from, to) < 20_000 ? <ProofStrip lanes={[{ title: duty.title, windows: duty.windows, pauses: [] }]} from={from} to={to} today={duty.asOf} /> : null}
+      <Table caption="Windows, newest first" rows={duty.windows.toReversed()} rowKey={(row) => String(row.n)} columns={[
+        { key: 'window', title: 'Window', cell: (row) => `${dayShort(row.opens)} to ${dayShort(row.lapses)}, due ${dayShort(row.due)}` },
+        { key: 'ended', title: 'Ended', cell: (row) => (row.metOn ? <Mark shape={row.outcome === 'late' ? 'beyond' : 'standing'} tone={row.outcome === 'late' ? 'warn' : 'good'}>{`met ${dayShort(row.metOn)}${row.lateDays > 0 ? `, ${countWords(row.lateDays, 'day')} late` : ''}`}</Mark> : row.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">missed</Mark> : <Mark shape="empty">not met</Mark>) },
+        { key: 'why', title: 'Why', cell: (row) => row.why },
+      ]} />
+    </Section>
+  );
+}

@@ -1,0 +1,57 @@
+import type { ProgrammeShown } from '@bellround/contracts';
+import type { Cadence } from '@bellround/recurrence';
+import { useState } from 'react';
+import { useNavigate } from 'react-router';
+import { newId } from '../../../shared/new-id.js';
+import { Button, CheckBox, Drawer, Form, Select, TextField, useToast } from '../../../shared/ui/index.js';
+import { useSave, useTrySave } from '../api/programmes.js';
+import { CadenceFields } from './cadence-fields.js';
+import { Changes } from './changes.js';
+
+/** The parts of a programme's body that are edited here; the rest goes back as it came. The house checks all of it. */
+interface RuleDraft { key: string; title: string; cadence: Cadence; minutes: number; minEvidence: string; mandated: boolean; source: { clause: string; provenance: string } }
+interface Draft { title: string; regime: { kind: string; name: string; edition: string }; rules: RuleDraft[] }
+
+const whole = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
+
+/** Edits a programme into its next version. Nothing changes for any system until that version is laid on it. */
+export function EditProgramme({ programme, onClose }: { programme: ProgrammeShown; onClose: () => void }) {
+  const [id] = useState(() => newId());
+  const [draft, setDraft] = useState<Draft>(() => structuredClone(programme.body) as unknown as Draft);
+  const attempt = useTrySave();
+  const save = useSave();
+  const toast = useToast();
+  const navigate = useNavigate();
+  const change = (next: Partial<Draft>) => { setDraft({ ...draft, ...next }); attempt.reset(); };
+  const changeRule = (at: number, next: Partial<RuleDraft>) => change({ rules: draft.rules.map((rule, n) => (n === at ? { ...rule, ...next } : rule)) });
+  const input = { id, body: draft as unknown as Record<string, unknown>, basedOn: programme.id };
+  return (
+    <Drawer title={`Edit '${programme.title}'`} onClose={onClose}>
+      <Form problem={attempt.error ?? save.error} onSubmit={() => attempt.mutate({ ...input, dryRun: true })}>
+        <p className="note">Saved as version {programme.version + 1}. The version laid on your systems stays as it is and keeps judging its past.</p>
+        <TextField label="Title" name="body.title" value={draft.title} onChange={(title) => change({ title })} />
+        <TextField label="Edition" name="body.regime.edition" value={draft.regime.edition} onChange={(edition) => change({ regime: { ...draft.regime, edition } })} />
+        {draft.rules.map((rule, at) => (
+          <details key={rule.key} className="leaf">
+            <summary><strong>{rule.title}</strong></summary>
+            <div className="stack">
+              <TextField label="Duty" name={`body.rules.${at}.title`} value={rule.title} onChange={(title) => changeRule(at, { title })} />
+              <CadenceFields path={`body.rules.${at}.cadence`} cadence={rule.cadence} onChange={(cadence) => changeRule(at, { cadence })} />
+              <TextField label="Minutes on site" name={`body.rules.${at}.minutes`} value={Number.isNaN(rule.minutes) ? '' : String(rule.minutes)} onChange={(text) => changeRule(at, { minutes: whole(text) })} />
+              <Select label="Least evidence" name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
+                options={[{ value: 'A', label: 'A: confirmed by the station' }, { value: 'B', label: 'B: technician on site' }, { value: 'C', label: 'C: declared by the occupant' }, { value: 'D', label: 'D: inherited or quick look' }]} />
+              <CheckBox label="Mandated" checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
+              <TextField label="Source and clause" name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
+              <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>Take this duty out</Button>
+            </div>
+          </details>
+        ))}
+        <Button type="submit" busy={attempt.isPending}>Show what changes</Button>
+        {attempt.data ? (<div className="note" role="status">
+          {attempt.data.changes ? <Changes changes={attempt.data.changes} /> : null}
+          <Button kind="do" busy={save.isPending} onClick={() => save.mutate({ ...input, dryRun: false }, { onSuccess: (saved) => { toast(`Version ${saved.version} is saved: lay it on your systems next`); onClose(); void navigate(`/programmes/${saved.id}`); } })}>Save version {attempt.data.version}</Button>
+        </div>) : null}
+      </Form>
+    </Drawer>
+  );
+}
