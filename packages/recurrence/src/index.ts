@@ -1,7 +1,8 @@
 export * from './errors.js';
 export { type LocalDate, LAST_DAY, addDays, addMonths, dayNumber, daysBetween, daysInMonth, fromDayNumber, localDate, weekdayOf } from './local-date.js';
 export { instantAt, localDateAt, localDateTimeAt } from './zone.js';
-export { type Recurrence, MOST_OCCURRENCES, MOST_STEPS, expand } from './expand.js';
+export { type Recurrence, MOST_OCCURRENCES, expand } from './expand.js';
+export { MOST_STEPS } from './library-rule.js';
 export {
   type Age, type AfterEvent, type Cadence, type CadenceKind, type CalendarRule, type Extending, type FixedMonth, type OncePer, type Period, type Share,
   type SinceLast, type Span, SHORTEST_PERIOD_DAYS, checkCadence,
