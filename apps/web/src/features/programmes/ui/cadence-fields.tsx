@@ -29,9 +29,9 @@ export function CadenceFields({ cadence, path, onChange }: { cadence: Given; pat
     <fieldset className="stack">
       <legend>How often</legend>
       {(SPANS[cadence.kind] ?? []).map(([key, label]) => <SpanField key={key} label={label} name={`${path}.${key}`} span={parts[key] as Span} onChange={(span) => put(key, span)} />)}
-      {(NUMBERS[cadence.kind] ?? []).map(([key, label]) => <TextField key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => put(key, given.trim() === '' ? null : Number(given))} />)}
-      {'period' in parts ? <Select label="In each" name={`${path}.period`} value={String(parts.period)} options={PERIODS} onChange={(period) => put('period', period)} /> : null}
-      {cadence.kind === 'calendar-rule' ? <TextField label="Calendar rule (RFC 5545)" name={`${path}.rrule`} value={cadence.rrule} onChange={(rrule) => put('rrule', rrule)} /> : null}
+      {(NUMBERS[cadence.kind] ?? []).map(([key, label]) => <TextField required key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => put(key, given.trim() === '' ? null : Number(given))} />)}
+      {'period' in parts ? <Select required label="In each" name={`${path}.period`} value={String(parts.period)} options={PERIODS} onChange={(period) => put('period', period)} /> : null}
+      {cadence.kind === 'calendar-rule' ? <TextField required label="Calendar rule (RFC 5545)" name={`${path}.rrule`} value={cadence.rrule} onChange={(rrule) => put('rrule', rrule)} /> : null}
       <p className="quiet small">{inWords(cadence)}</p>
     </fieldset>
   );
@@ -53,8 +53,8 @@ function SpanField({ label, name, span, onChange }: { label: string; name: strin
   const as = (nextUnit: string, next: number): Span => (nextUnit === 'months' ? { months: next } : { days: next });
   return (
     <div className="row">
-      <TextField label={label} name={name} value={text(value)} onChange={(given) => onChange(as(unit, given.trim() === '' ? Number.NaN : Number(given)))} />
-      <Select label={`${label}: unit`} value={unit} options={[{ value: 'months', label: 'months' }, { value: 'days', label: 'days' }]} onChange={(next) => onChange(as(next, value))} />
+      <TextField required label={label} name={name} value={text(value)} onChange={(given) => onChange(as(unit, given.trim() === '' ? Number.NaN : Number(given)))} />
+      <Select required label={`${label}: unit`} value={unit} options={[{ value: 'months', label: 'months' }, { value: 'days', label: 'days' }]} onChange={(next) => onChange(as(next, value))} />
     </div>
   );
 }

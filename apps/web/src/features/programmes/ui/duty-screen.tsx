@@ -1,6 +1,6 @@
 import type { DutyShown } from '@bellround/contracts';
 import { Link, useParams } from 'react-router';
-import { countWords, dayShort, dayWords, daysFrom, minutesWords } from '../../../shared/format.js';
+import { countWords, dayShort, dayWords, minutesWords, plusDays } from '../../../shared/format.js';
 import { ProofStrip } from '../../../shared/pictures/proof-strip.js';
 import { CautionBox, Empty, Facts, Loaded, Mark, Page, Section, StandingMark, Table, VerdictMark } from '../../../shared/ui/index.js';
 import { useDuty } from '../api/programmes.js';
@@ -41,10 +41,11 @@ function Windows({ duty }: { duty: DutyShown }) {
   if (!first) return <Empty title="No window yet">The duty begins on {dayWords(duty.validFrom)}.</Empty>;
   const last = duty.windows.at(-1)!;
   const from = first.governsFrom < first.opens ? first.governsFrom : first.opens;
-  const to = [last.lapses, last.metOn ?? '', duty.asOf].reduce((a, b) => (a > b ? a : b));
+  // A little beyond the last day, so that today's line and the last edge have room.
+  const to = plusDays([last.lapses < '9000' ? last.lapses : '', last.metOn ?? '', duty.asOf].reduce((a, b) => (a > b ? a : b)), 60);
   return (
     <Section title="Windows">
-      {daysFrom(from, to) < 20_000 ? <ProofStrip lanes={[{ title: duty.title, windows: duty.windows, pauses: [] }]} from={from} to={to} today={duty.asOf} /> : null}
+      <ProofStrip lanes={[{ title: duty.title, windows: duty.windows, pauses: [] }]} from={from} to={to} today={duty.asOf} />
       <Table caption="Windows, newest first" rows={duty.windows.toReversed()} rowKey={(row) => String(row.n)} columns={[
         { key: 'window', title: 'Window', cell: (row) => `${dayShort(row.opens)} to ${dayShort(row.lapses)}, due ${dayShort(row.due)}` },
         { key: 'ended', title: 'Ended', cell: (row) => (row.metOn ? <Mark shape={row.outcome === 'late' ? 'beyond' : 'standing'} tone={row.outcome === 'late' ? 'warn' : 'good'}>{`met ${dayShort(row.metOn)}${row.lateDays > 0 ? `, ${countWords(row.lateDays, 'day')} late` : ''}`}</Mark> : row.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">missed</Mark> : <Mark shape="empty">not met</Mark>) },

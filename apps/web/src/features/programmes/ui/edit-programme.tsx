@@ -29,19 +29,19 @@ export function EditProgramme({ programme, onClose }: { programme: ProgrammeShow
     <Drawer title={`Edit '${programme.title}'`} onClose={onClose}>
       <Form problem={attempt.error ?? save.error} onSubmit={() => attempt.mutate({ ...input, dryRun: true })}>
         <p className="note">Saved as version {programme.version + 1}. The version laid on your systems stays as it is and keeps judging its past.</p>
-        <TextField label="Title" name="body.title" value={draft.title} onChange={(title) => change({ title })} />
+        <TextField required label="Title" name="body.title" value={draft.title} onChange={(title) => change({ title })} />
         <TextField label="Edition" name="body.regime.edition" value={draft.regime.edition} onChange={(edition) => change({ regime: { ...draft.regime, edition } })} />
         {draft.rules.map((rule, at) => (
           <details key={rule.key} className="leaf">
             <summary><strong>{rule.title}</strong></summary>
             <div className="stack">
-              <TextField label="Duty" name={`body.rules.${at}.title`} value={rule.title} onChange={(title) => changeRule(at, { title })} />
+              <TextField required label="Duty" name={`body.rules.${at}.title`} value={rule.title} onChange={(title) => changeRule(at, { title })} />
               <CadenceFields path={`body.rules.${at}.cadence`} cadence={rule.cadence} onChange={(cadence) => changeRule(at, { cadence })} />
-              <TextField label="Minutes on site" name={`body.rules.${at}.minutes`} value={Number.isNaN(rule.minutes) ? '' : String(rule.minutes)} onChange={(text) => changeRule(at, { minutes: whole(text) })} />
-              <Select label="Least evidence" name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
+              <TextField required label="Minutes on site" name={`body.rules.${at}.minutes`} value={Number.isNaN(rule.minutes) ? '' : String(rule.minutes)} onChange={(text) => changeRule(at, { minutes: whole(text) })} />
+              <Select required label="Least evidence" name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
                 options={[{ value: 'A', label: 'A: confirmed by the station' }, { value: 'B', label: 'B: technician on site' }, { value: 'C', label: 'C: declared by the occupant' }, { value: 'D', label: 'D: inherited or quick look' }]} />
               <CheckBox label="Mandated" checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
-              <TextField label="Source and clause" name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
+              <TextField required label="Source and clause" name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
               <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>Take this duty out</Button>
             </div>
           </details>

@@ -13,7 +13,7 @@ export function LateSection() {
   const late = useLateWindows({ months: 12, limit: PER_PAGE, offset, ...(search ? { search } : {}) });
   return (
     <Section title="Ended late or missed, twelve months" actions={<SearchBox label="Search late windows" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} placeholder="Site or duty" />}>
-      <Loaded query={late} what="the late windows">{({ rows, total }) => (total === 0 ? <Empty title={search ? 'No late window matches' : 'Every window that closed was met in time'} />
+      <Loaded query={late} what="the late windows">{({ rows, total }) => (total === 0 ? <Empty title={search ? 'No late window matches' : 'No window of these twelve months ended late or missed'} />
         : <><p className="note">Late is late, whoever could have prevented it. Without proven attempts at the door a lateness counts as ours.</p>
           <Table caption="Windows that ended late or missed" rows={rows} rowKey={(row) => `${row.dutyId} ${row.n}`} columns={[
             { key: 'site', title: 'Site', cell: (row) => <Link to={`/sites/${row.siteId}`}>{row.siteName}</Link> },

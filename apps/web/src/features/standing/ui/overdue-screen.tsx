@@ -24,7 +24,7 @@ export function OverdueScreen() {
       <Loaded query={list} what="the overdue duties">{({ rows, total }) => (total === 0
         ? <Empty title={search || standing ? 'Nothing overdue matches' : 'Nothing is overdue'} action={search || standing ? <Button onClick={() => { setSearch(''); setStanding(''); }}>Show all</Button> : undefined} />
         : <><Table caption="Overdue duties" rows={rows} rowKey={(row) => row.dutyId} columns={[
-          { key: 'site', title: 'Site', cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><span className="small quiet">{row.clientName}</span></> },
+          { key: 'site', title: 'Site', cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><br /><span className="small quiet">{row.clientName}</span></> },
           { key: 'duty', title: 'Duty', cell: (row) => <><Link to={`/duties/${row.dutyId}`}>{row.title}</Link>: {row.subject}<br /><span className="small quiet">{row.regime}{row.mandated ? '' : '; not mandated'}</span></> },
           { key: 'standing', title: 'Standing', cell: (row) => <StandingMark standing={row.standing} /> },
           { key: 'lapses', title: 'Window', cell: (row) => `${dayShort(row.opens)} to ${dayShort(row.lapses)}` },

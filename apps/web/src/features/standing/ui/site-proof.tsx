@@ -14,7 +14,8 @@ export function SiteProof({ site }: { site: SiteStanding }) {
   const pauses = site.pauses.map(({ from, to, by }) => ({ from, to, by }));
   return (
     <Section title="Proof">
-      {site.duties.length === 0 ? <Empty title="Nothing is owed here" action={<Link className="button" to="/programmes">Lay a programme on its systems</Link>}>Without a programme nobody is due to prove this site: it can’t be told.</Empty> : null}
+      {site.duties.length === 0 && site.knownOn ? <Empty title="No programme had been laid here by then">What was owed that day was not on record: it can’t be told.</Empty> : null}
+      {site.duties.length === 0 && !site.knownOn ? <Empty title="Nothing is owed here" action={<Link className="button" to="/programmes">Lay a programme on its systems</Link>}>Without a programme nobody is due to prove this site: it can’t be told.</Empty> : null}
       {systems.map((systemId) => {
         const duties = site.duties.filter((duty) => duty.systemId === systemId);
         return (

@@ -59,7 +59,7 @@ function Counts({ list, chosen, onChoose }: { list: StandingList; chosen: Standi
 function SiteTable({ list }: { list: StandingList }) {
   return (
     <Table<StandingRow> caption={`Sites as of ${dayWords(list.asOf)}`} rows={list.rows} rowKey={(row) => row.siteId} columns={[
-      { key: 'site', title: 'Site', width: '22%', cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}${list.asOf === list.today ? '' : `?asOf=${list.asOf}`}`}>{row.name}</LinkButton><span className="small quiet">{row.clientName}</span></> },
+      { key: 'site', title: 'Site', width: '22%', cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}${list.asOf === list.today ? '' : `?asOf=${list.asOf}`}`}>{row.name}</LinkButton><br /><span className="small quiet">{row.clientName}</span></> },
       { key: 'standing', title: 'Standing', width: '18%', cell: (row) => <span className="stack"><StandingMark standing={row.standing} />{row.standing === 'proven' ? null : <span className="small">{missing(row)}</span>}{row.openDeficiencies > 0 ? <Mark shape="fallen" tone="bad">{countWords(row.openDeficiencies, 'open deficiency', 'open deficiencies')}</Mark> : null}</span> },
       { key: 'strip', title: `Proof strip, ${dayShort(list.stripFrom)} to ${dayShort(list.stripTo)}`, cell: (row) => (row.lanes.length > 0 ? <ProofStrip dense lanes={row.lanes} from={list.stripFrom} to={list.stripTo} today={list.asOf} /> : <span className="quiet">no duties: no programme is laid on its systems</span>) },
       { key: 'next', title: 'Next lapse', width: '11%', cell: (row) => (row.nextLapses ? dayShort(row.nextLapses) : '') },
