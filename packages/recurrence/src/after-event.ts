@@ -19,7 +19,7 @@ export function afterEventTimeline(prepared: Prepared, cadence: AfterEvent): Dut
     const due = plus(on, cadence.within);
     const window: Edges = { opens: on, due, lapses: plus(due, cadence.late) };
     const met = proofs.find((proof) => proof.on >= on) ?? null;
-    if (prepared.pauses.length > 0) withPauses(window, prepared, met?.on ?? null);
+    if (prepared.pauses.length > 0) withPauses(window, prepared, on, met?.on ?? null);
     withCalendar(window, prepared, on);
     done = met?.on ?? Number.POSITIVE_INFINITY;
     if (met !== null && met.on < prepared.from) continue;

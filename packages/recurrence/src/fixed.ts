@@ -38,7 +38,7 @@ function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurr
   const earliest = (): number => Math.max(it.window.opens, turn.governsFrom, (turn.lastMet ?? Number.NEGATIVE_INFINITY) + 1);
   let met = takeProof(prepared.proofs, turn, earliest(), before);
   if (prepared.pauses.length > 0) {
-    withPauses(it.window, prepared, met?.on ?? null);
+    withPauses(it.window, prepared, turn.governsFrom, met?.on ?? null);
     met = takeProof(prepared.proofs, turn, earliest(), before);
   }
   // A window whose time was not over when the next one took over was rolled into it, not missed.

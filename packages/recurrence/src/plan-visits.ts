@@ -66,7 +66,7 @@ function usable(duty: PlannedDuty, day: number, calendar: AccessCalendar): boole
   return closedBecause(calendar, day) === null && (!duty.noisy || quietBecause(calendar, day) === null);
 }
 
-/** The last usable day up to the lapse, not before `from`; null when the window holds none. */
+/** The last usable day up to the due date, else the first one after it up to the lapse; not before `from`. Null when the window holds none. */
 function lastUsable(running: Running, from: number, calendar: AccessCalendar): number | null {
   const window = running.window as DutyWindow;
   // A window past its lapse (or one that is due at once) is wanted on the first usable day.
@@ -75,7 +75,9 @@ function lastUsable(running: Running, from: number, calendar: AccessCalendar): n
     for (let day = Math.max(from, dayNumber(window.opens)); day <= Math.max(lapses, from) + 366; day += 1) if (usable(running.duty, day, calendar)) return day;
     return null;
   }
-  for (let day = lapses; day >= Math.max(from, dayNumber(window.opens)); day -= 1) if (usable(running.duty, day, calendar)) return day;
+  const first = Math.max(from, dayNumber(window.opens));
+  for (let day = dayNumber(window.due); day >= first; day -= 1) if (usable(running.duty, day, calendar)) return day;
+  for (let day = Math.max(first, dayNumber(window.due) + 1); day <= lapses; day += 1) if (usable(running.duty, day, calendar)) return day;
   return null;
 }
 

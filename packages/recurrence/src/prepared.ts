@@ -91,18 +91,20 @@ export function prepare(history: DutyHistory, horizon: number): Prepared {
 }
 
 /** Moves a window's dates for the suspensions that begin before it is met. Rules REC-60 to REC-63. */
-export function withPauses(window: Edges, prepared: Prepared, metOn: number | null): void {
+export function withPauses(window: Edges, prepared: Prepared, governsFrom: number, metOn: number | null): void {
   for (const pause of prepared.pauses) {
     if (metOn !== null && metOn < pause.from) break;
-    if (window.lapses < pause.from) continue;
+    // A window that came after the suspension is none of its business.
+    if (window.lapses < pause.from || pause.to < governsFrom) continue;
     const given = pause.to + Math.min(window.lapses - pause.from + 1, RETURN_DAYS);
     window.lapses = Math.min(LAST_DAY, Math.max(window.lapses, given));
-    if (window.due >= pause.from) window.due = Math.min(window.lapses, Math.max(window.due, pause.to + 1));
-    if (pause.check && pause.to < LAST_DAY) {
+    const isReturn = pause.check && pause.to < LAST_DAY;
+    if (isReturn) {
       window.opens = Math.min(window.opens, pause.to + 1);
       window.lapses = Math.min(window.lapses, pause.to + RETURN_DAYS);
-      window.due = window.lapses;
     }
+    // What was late before the suspension stays late after it.
+    if (window.due >= pause.from) window.due = isReturn ? window.lapses : Math.min(window.lapses, Math.max(window.due, pause.to + 1));
   }
 }
 

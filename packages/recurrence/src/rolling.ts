@@ -94,7 +94,7 @@ export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindo
     const start = at;
     let met = nextProof(anyTime ? 0 : window.opens);
     if (prepared.pauses.length > 0) {
-      withPauses(window, prepared, met?.on ?? null);
+      withPauses(window, prepared, governsFrom, met?.on ?? null);
       at = start;
       met = nextProof(anyTime ? 0 : window.opens);
     }
