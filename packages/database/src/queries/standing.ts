@@ -125,7 +125,7 @@ export function overduePage(tx: Sql, asOf: string, filter: { search?: string | u
 
 // How a closed window ended, as it was known on $3: the month is the one in which it lapsed. Windows whose duty ended, or
 // whose site was suspended, before they lapsed were never judged and are left out.
-const CLOSED = `select w.duty_id, w.site_id, w.opens, w.lapses, w.met_on, date_trunc('month', w.lapses)::date as month,
+const CLOSED = `select w.duty_id, w.site_id, w.opens, w.lapses, w.met_on, date_trunc('month', w.lapses::timestamp)::date as month,
     case when w.met_on is not null and w.met_on <= w.lapses then 'on-time'
       when w.met_on is not null and w.met_on <= $3::date then 'late'
       when w.carried = 'cant-tell' then 'unknown' else 'missed' end as outcome
@@ -156,9 +156,12 @@ const LIVE = `lists as (
     select a.number, s.name, a.id, a.site_id from account a join site s on s.company_id = a.company_id and s.id = a.site_id
     where a.company_id = current_company() and a.status = 'live' and not exists (select 1 from lists)
   ), on_schedule as materialized (
-    select l.account_id, d.id as duty_id from live l join duty d on d.company_id = current_company() and d.site_id = l.site_id
-      join system y on y.company_id = d.company_id and y.id = d.system_id and (y.account_id is null or y.account_id = l.account_id)
-    where l.account_id is not null
+    -- by the system's own account, or by the site where a system names none: two plain joins, which the planner can weigh
+    select l.account_id, d.id as duty_id from live l join system y on y.company_id = current_company() and y.account_id = l.account_id
+      join duty d on d.company_id = y.company_id and d.system_id = y.id
+    union all
+    select l.account_id, d.id from live l join system y on y.company_id = current_company() and y.site_id = l.site_id and y.account_id is null
+      join duty d on d.company_id = y.company_id and d.system_id = y.id where l.account_id is not null
   )`;
 
 export interface AccountsInTime { month: string | null; onTime: number; late: number; missed: number; unknown: number }
@@ -166,7 +169,7 @@ export interface LiveFigures { stationListOn: string | null; live: number; untes
 
 /** Accounts by the worst end of their windows, per month and (month null) over the whole stretch. */
 export function accountsByMonth(tx: Sql, from: string, to: string, asOf: string, regime: string | null): Promise<AccountsInTime[]> {
-  return tx.sql(`with ${LIVE}, closed as (${CLOSED}),
+  return tx.sql(`with ${LIVE}, closed as materialized (${CLOSED}),
     ended as (
       select o.account_id, c.month, max(case c.outcome when 'missed' then 4 when 'late' then 3 when 'unknown' then 2 else 1 end) as worst
       from closed c join on_schedule o on o.duty_id = c.duty_id
