@@ -111,6 +111,48 @@ describe('ages, events, extending intervals', () => {
   });
 });
 
+describe('edges one day either way', () => {
+  it('[REC-25] weeks run from Monday to Sunday, before 1970 too', () => {
+    const weekly: Cadence = { kind: 'once-per', period: 'week', minGapDays: 0 };
+    expect(edges(history(weekly, '2027-03-03', '2027-02-22', []), '2027-03-04')).toEqual(['2027-03-01|2027-03-07|2027-03-07']);
+    expect(edges(history(weekly, '1969-12-31', '1969-12-22', []), '1969-12-31')).toEqual(['1969-12-29|1970-01-04|1970-01-04']);
+  });
+  it('[REC-41] without dates a week lapses after a week, a month after a month', () => {
+    const lapse = (period: 'week' | 'month') => timeline(history({ kind: 'once-per', period, minGapDays: 0 }, '2027-03-01', null, []), d('2027-03-01'))[0]!.lapses;
+    expect([lapse('week'), lapse('month')]).toEqual(['2027-03-07', '2027-03-31']);
+    expect(edges(history(halfYearly, '2027-03-01', null, [], { catchUpDays: 30 }), '2027-03-02')).toEqual(['2027-03-01|2027-03-01|2027-03-31']);
+    expect(edges(history({ kind: 'age', years: 5, early: { days: 0 }, late: { days: 0 } }, '2027-03-01', null, []), '2027-03-02')).toEqual(['2027-03-01|2027-03-01|2027-05-30']);
+    expect(edges(history({ kind: 'age', years: 5, early: { days: 10 }, late: { days: 0 } }, '2027-03-01', null, []), '2027-03-02')).toEqual(['2027-03-01|2027-03-01|2027-03-11']);
+  });
+  it('[REC-24] the held day counts only from a clipped month end', () => {
+    expect(edges(history({ ...halfYearly, holdDay: 31 } as Cadence, '2027-03-16', '2027-03-15', []), '2027-04-01')).toEqual(['2027-07-15|2027-09-15|2027-10-15']);
+    expect(edges(history({ ...halfYearly, holdDay: 30 } as Cadence, '2027-04-01', '2027-03-31', []), '2027-04-02')).toEqual(['2027-07-31|2027-09-30|2027-10-31']);
+  });
+  it('[REC-23] a proof before min counts only where the cadence says so', () => {
+    const met = (cadence: Cadence) => timeline(history(cadence, '2026-09-01', '2026-08-31', ['2026-12-30']), d('2027-01-15')).map((w) => w.metOn);
+    expect(met(halfYearly)).toEqual([null]);
+    expect(met({ ...halfYearly, beforeMin: 'ignored' } as Cadence)).toEqual([null]);
+    expect(met({ ...halfYearly, beforeMin: 'counts' } as Cadence)).toEqual(['2026-12-30', null]);
+  });
+  it('[REC-32] the basis day itself is no further proof; the first day otherwise is', () => {
+    const loose: Cadence = { kind: 'since-last', min: { months: 0 }, nominal: { months: 6 }, max: { months: 7 } };
+    expect(timeline(history(loose, '2026-09-01', '2026-09-01', ['2026-09-01']), d('2026-10-01'))).toHaveLength(1);
+    expect(timeline(history(loose, '2026-09-01', '2026-08-31', ['2026-09-01']), d('2026-10-01')).map((w) => [w.governsFrom, w.governsTo])).toEqual([['2026-09-01', '2026-08-31'], ['2026-09-01', null]]);
+  });
+  it('[REC-28] an early edge longer than the interval opens the day after the basis', () => {
+    const cadence: Cadence = { kind: 'age', years: 1, early: { months: 24 }, late: { days: 0 } };
+    expect(edges(history(cadence, '2026-09-01', '2026-08-31', []), '2026-10-01')).toEqual(['2026-09-01|2027-08-31|2027-08-31']);
+  });
+  it('[REC-26] something made on the day it is fitted is accepted', () => {
+    const h = history({ kind: 'age', years: 10, early: { months: 6 }, late: { days: 0 } }, '2020-01-01', '2017-05-20', [], { proofs: [{ on: d('2026-03-01'), ref: 'swap', basisOn: d('2026-03-01') }] });
+    expect(timeline(h, d('2026-04-01'))[1]!.due).toBe('2036-03-01');
+  });
+  it('[REC-42] owed on its first and on its last day', () => {
+    const h = history(halfYearly, '2026-09-01', '2026-08-31', [], { to: d('2026-12-31') });
+    expect(['2026-08-31', '2026-09-01', '2026-12-31', '2027-01-01'].map((day) => standingOfDuty(h, d(day)))).toEqual(['not-owed', 'proven', 'open', 'not-owed']);
+  });
+});
+
 describe('shares', () => {
   const quarter: Cadence & { kind: 'share' } = { kind: 'share', period: 'quarter', numerator: 1, denominator: 4 };
   const units = (n: number, from = '2027-01-01'): PopulationUnit[] => Array.from({ length: n }, (_, i) => ({ key: `d${String(i + 1).padStart(2, '0')}`, from: d(from), to: null }));

@@ -81,7 +81,7 @@ export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindo
   let basis = prepared.basis;
   let stage: Stage = { at: 'first', clean: 0 };
   let governsFrom = from;
-  let lastMet = cadence.kind === 'age' || basis === null ? from - 1 : Math.max(basis, from - 1);
+  let lastMet = basis === from ? from : from - 1;
   let at = 0;
   const passesBy = (proof: DayProof, earliest: number): boolean => proof.on <= lastMet || proof.on < earliest || (cadence.kind === 'age' && !isYounger(proof, basis));
   const nextProof = (earliest: number): DayProof | null => {

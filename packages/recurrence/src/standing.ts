@@ -26,7 +26,6 @@ export function governing(windows: readonly DutyWindow[], day: LocalDate): DutyW
  * is suspended, and where no window governs.
  */
 export function standingOfDuty(history: DutyHistory, day: LocalDate): DutyStanding {
-  if (day < history.from || (history.to && day > history.to)) return 'not-owed';
   if (history.pauses?.some((pause) => pause.from <= day && (pause.to === null || pause.to >= day))) return 'not-owed';
   const window = governing(timeline(history, day), day);
   return window === null ? 'not-owed' : standingOn(window, day);
