@@ -3,6 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { Module, type DynamicModule } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { JOBS, readSettings, type Settings } from '@bellround/contracts';
+import type { Queue } from 'bullmq';
 import { Database } from '@bellround/database';
 import { WORKSHOP, type Processor } from './door/processor.js';
 import { openBackend } from './door/queues.js';
@@ -49,6 +50,7 @@ export async function startWorker(settings: Settings, database: Database): Promi
   const relay = startRelay(database, queues);
   const timetable = async () => { await keepTimetable(database, queues).catch((error: unknown) => process.stderr.write(`timetable: ${(error as Error).message}\n`)); };
   await timetable();
+  await lookAtMail(database, queues);
   const timer = setInterval(() => void timetable(), TIMETABLE_MS);
   return {
     backend: backend.name,
@@ -60,6 +62,12 @@ export async function startWorker(settings: Settings, database: Database): Promi
       await app.close();
     },
   };
+}
+
+/** A worker that starts looks at once for mails that a predecessor left claimed or waiting, instead of at the next tick. */
+async function lookAtMail(database: Database, queues: ReadonlyMap<string, Queue>): Promise<void> {
+  const companies = await database.outside<{ id: string }>('select id::text from door_companies()');
+  await queues.get(JOBS.sendMessages.name)!.addBulk(companies.map(({ id }) => ({ name: JOBS.sendMessages.name, data: { companyId: id }, opts: { attempts: JOBS.sendMessages.attempts, backoff: { type: 'exponential' as const, delay: 2000 }, removeOnComplete: 50, removeOnFail: 200 } })));
 }
 
 async function main(): Promise<void> {

@@ -65,13 +65,17 @@ export async function overdueLines(tx: Tx, day: string): Promise<OverdueLine[]> 
     ) x where standing in ('lapsed', 'cant-tell') order by lapses, site_name, title`, [day]);
 }
 
-/** Takes up to `most` mails to send: waiting ones, and those whose sender died before `staleBefore`. */
+/**
+ * Takes up to `most` mails to send: waiting ones, and those whose sender died before `staleBefore`. The pick is materialised:
+ * as a plain subquery the planner may run it once per row, and then every mail is claimed and all but `most` are forgotten.
+ */
 export async function claimMessages(tx: Tx, now: Date, staleBefore: Date, most: number) {
   return tx.sql<{ id: string; to_name: string; to_email: string; subject: string; body: string; attempts: number }>(`
-    update message m set state = 'sending', claimed_at = $1, attempts = attempts + 1
-    where m.company_id = current_company() and m.id in (
+    with picked as materialized (
       select id from message where state = 'waiting' or (state = 'sending' and claimed_at < $2)
       order by created_at, id limit $3 for update skip locked)
+    update message m set state = 'sending', claimed_at = $1, attempts = attempts + 1
+    from picked where m.company_id = current_company() and m.id = picked.id
     returning m.id::text, m.to_name, m.to_email, m.subject, m.body, m.attempts`, [now, staleBefore, most]);
 }
 
