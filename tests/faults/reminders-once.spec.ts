@@ -3,7 +3,7 @@ import type { ChildProcess } from 'node:child_process';
 import { SMTPServer } from 'smtp-server';
 import { afterAll, describe, expect, it } from 'vitest';
 import { aClient, aCompany, anId, aSite, aSystem, day } from '@bellround/database/testing';
-import { createPerform, nightlySweep, type Perform, type Who } from '@bellround/operations';
+import { createPerform, nightlySweep, type Who } from '@bellround/operations';
 import { openHouse, until, type House } from '../house.js';
 import { startRedis } from '../redis-server.js';
 

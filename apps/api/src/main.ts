@@ -1,13 +1,13 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { readSettings, type Role } from '@bellround/contracts';
-import { Database } from '@bellround/database';
-import { createPerform } from '@bellround/operations';
+import { Database, nodeTools } from '@bellround/database';
+import { createPerform, type Tools } from '@bellround/operations';
 import { buildApp } from './door/app.js';
-import { nodeTools, type Door, type SignInCandidate } from './door/door.js';
+import type { Door, SignInCandidate } from './door/door.js';
 
 /** Opens the database and builds what controllers use. `tools` is replaceable so that tests can set the clock. */
-export async function openDoor(database: Database, settings: ReturnType<typeof readSettings>, tools = nodeTools): Promise<Door & { close(): Promise<void> }> {
+export async function openDoor(database: Database, settings: ReturnType<typeof readSettings>, tools: Tools = nodeTools): Promise<Door & { close(): Promise<void> }> {
   const watchers = new Map<string, Set<(about: string, siteId: string | null) => void>>();
   const tell = (company: string, about: string, site: string | null) => watchers.get(company)?.forEach((one) => one(about, site));
   const listener = await database.listen(({ company, about, site }) => tell(company, about, site), () => watchers.forEach((_, company) => tell(company, 'everything', null)));

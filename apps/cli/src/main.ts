@@ -1,19 +1,9 @@
-import { createHash, randomBytes } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { Database, defaultDataRoot } from '@bellround/database';
+import { Database, defaultDataRoot, nodeTools } from '@bellround/database';
 import { createPerform, type Act, type BulkAct, type Perform, type Who } from '@bellround/operations';
 import { WrongUse, type Terminal } from './act.js';
 import { runCommand } from './command-line.js';
-
-function uuid7(): string {
-  const bytes = randomBytes(16);
-  bytes.writeUIntBE(Date.now(), 0, 6);
-  bytes[6] = (bytes[6]! & 0x0f) | 0x70;
-  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
-  const hex = bytes.toString('hex');
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
-}
 
 /** DATABASE_APP_URL, or what the launcher wrote for the house that runs here. */
 function appUrl(): string {
@@ -33,7 +23,7 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
 
 interface House { readonly database: Database; readonly perform: Perform; readonly companies: readonly { id: string; slug: string; name: string; timeZone: string }[] }
 
-const tools = { now: () => new Date(), newId: uuid7, sha256: (text: string) => createHash('sha256').update(text, 'utf8').digest('hex'), seed: () => 1 };
+const tools = { ...nodeTools, seed: () => 1 };
 
 async function open(): Promise<House> {
   const database = Database.open(appUrl(), { connections: 3 });
@@ -52,7 +42,7 @@ let opened: Promise<House> | undefined;
 const house = (): Promise<House> => (opened ??= open());
 
 const terminal: Terminal = {
-  newId: uuid7, now: tools.now,
+  newId: tools.newId, now: tools.now,
   companies: async () => (await house()).companies.map(({ slug, name, timeZone }) => ({ slug, name, timeZone })),
   perform: Object.assign(
     async <I, O>(act: Act<I, O>, who: Who, input: I) => (await house()).perform(act, who, input),

@@ -4,13 +4,13 @@ import { Module, type DynamicModule } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { JOBS, readSettings, type Settings } from '@bellround/contracts';
 import type { Queue } from 'bullmq';
-import { Database } from '@bellround/database';
+import { Database, nodeTools } from '@bellround/database';
 import { WORKSHOP, type Processor } from './door/processor.js';
 import { openBackend } from './door/queues.js';
 import { startRelay } from './door/relay.js';
 import { tickHandlers } from './door/tick.processors.js';
 import { keepTimetable, TICKS } from './door/timetable.js';
-import { openWorkshop, workerTools, type Workshop } from './door/workshop.js';
+import { openWorkshop, type Workshop } from './door/workshop.js';
 import { processors } from './processors.js';
 
 /** How often new companies get their timetable. */
@@ -35,13 +35,13 @@ export function requireHandlers(found: readonly Pick<Processor, 'job'>[]): void 
 
 /** Runs every queue until `stop`. */
 export async function startWorker(settings: Settings, database: Database): Promise<{ backend: string; stop(): Promise<void> }> {
-  const app = await NestFactory.createApplicationContext(WorkerModule.of(openWorkshop(database, settings)), { logger: ['error', 'warn'] });
+  const app = await NestFactory.createApplicationContext(WorkerModule.of(openWorkshop(database, settings, nodeTools)), { logger: ['error', 'warn'] });
   const instances = processors.map((processor) => app.get<Processor>(processor));
   requireHandlers(instances);
   const backend = openBackend(settings);
   const names = [...new Set([...Object.values(JOBS).map((job) => job.name), ...Object.values(TICKS)])];
   const queues = new Map(names.map((name) => [name, backend.queue(name)]));
-  const ticks = tickHandlers(database, queues, workerTools.now);
+  const ticks = tickHandlers(database, queues, nodeTools.now);
   const workers = [
     ...instances.map((processor) => backend.worker(processor.job.name, async (payload) => processor.handle(processor.job.payload.parse(payload)), { concurrency: processor.concurrency ?? 1 })),
     ...[...ticks].map(([name, handle]) => backend.worker(name, (payload) => handle(payload as { companyId: string }), { concurrency: 1 })),

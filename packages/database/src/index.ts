@@ -1,3 +1,4 @@
+export { nodeTools, uuid7 } from './node-tools.js';
 export { Database, isRetryable, sqlState, type Bulk, type Scope, type Tx } from './scoped.js';
 export { Prisma } from './generated/client.js';
 export { defaultDataRoot, freePort, startEmbeddedPostgres, type EmbeddedPostgres } from './embedded.js';

@@ -1,6 +1,6 @@
-import { createHash, randomBytes } from 'node:crypto';
+import { createHash } from 'node:crypto';
 import { hash } from '@node-rs/argon2';
-import type { Database, Tx } from '@bellround/database';
+import { nodeTools, uuid7, type Database, type Tx } from '@bellround/database';
 import { applyProgramme, compareLists, createPerform, fitRisk, loadWeekProblem, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
 import { checkDefinition } from '@bellround/programmes';
 import { solve } from '@bellround/planning';
@@ -23,7 +23,7 @@ export async function seedDemo(database: Database, options: { now: Date; onProgr
   for (const company of demoCompanies(options.seed ?? DEMO_SEED, today)) {
     tell(`${company.name}: ${company.sites.length} sites, ${company.history.checks.length} checks of three years`);
     await database.inCompany({ companyId: company.id, actorId: null }, (tx) => writeCompany(tx, company, today, options.now), { timeoutMs: 300_000 });
-    const perform = createPerform(database, { now: () => options.now, newId: () => uuid7(options.now), sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 7 }, { timeoutMs: 300_000 });
+    const perform = createPerform(database, { ...nodeTools, now: () => options.now, newId: () => uuid7(options.now.getTime()), seed: () => 7 }, { timeoutMs: 300_000 });
     const house: Who = { companyId: company.id, userId: null, name: 'the house', role: 'house', technicianId: null };
     tell(`${company.name}: duties, windows and exposure`);
     await derive(perform, house, company, today, tell);
@@ -60,7 +60,7 @@ async function derive(perform: Perform, house: Who, company: DemoCompany, today:
 /** The running week is planned and published, so that technicians have rounds; the next one is the dispatcher's to plan. */
 async function planThisWeek(perform: Perform, house: Who, today: string): Promise<void> {
   const monday = addDays(localDate(today), 1 - weekdayOf(localDate(today)));
-  const planId = uuid7(new Date(0));
+  const planId = uuid7();
   await perform(startPlan, house, { weekStart: monday, planId, seconds: 1, seed: 7, inline: true });
   await perform(wantVisits, house, { planId });
   const week = await perform(loadWeekProblem, house, { planId });
@@ -75,15 +75,6 @@ const programmeId = (company: DemoCompany, kind: string): string => stableId(`${
 function stableId(words: string): string {
   const hex = createHash('sha256').update(words).digest('hex');
   return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-8${hex.slice(13, 16)}-a${hex.slice(17, 20)}-${hex.slice(20, 32)}`;
-}
-
-function uuid7(now: Date): string {
-  const bytes = randomBytes(16);
-  bytes.writeUIntBE(now.getTime(), 0, 6);
-  bytes[6] = (bytes[6]! & 0x0f) | 0x70;
-  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
-  const hex = bytes.toString('hex');
-  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
 }
 
 /** Many rows in one statement; keys are column names. Ten times as fast as one parameter per value. */

@@ -1,9 +1,9 @@
 import { randomBytes } from 'node:crypto';
 import { Settings, type AnswerOf, type AskOf, type ProblemDocument, type Role, type Route } from '@bellround/contracts';
+import { nodeTools } from '@bellround/database';
 import { anId, aUser, cloneDatabase, type TestDatabase } from '@bellround/database/testing';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { buildApp } from '../door/app.js';
-import { nodeTools } from '../door/door.js';
 import { openDoor } from '../main.js';
 
 export interface TestApi {

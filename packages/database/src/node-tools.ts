@@ -1,0 +1,20 @@
+import { createHash, randomBytes, randomInt } from 'node:crypto';
+
+/** UUID version 7 (RFC 9562 section 5.7): milliseconds first, so that keys of one batch stay near each other. */
+export function uuid7(ms: number = Date.now()): string {
+  const bytes = randomBytes(16);
+  bytes.writeUIntBE(ms, 0, 6);
+  bytes[6] = (bytes[6]! & 0x0f) | 0x70;
+  bytes[8] = (bytes[8]! & 0x3f) | 0x80;
+  const hex = bytes.toString('hex');
+  return `${hex.slice(0, 8)}-${hex.slice(8, 12)}-${hex.slice(12, 16)}-${hex.slice(16, 20)}-${hex.slice(20)}`;
+}
+
+/** What acts are given of the outside world by every door that runs on Node. */
+export const nodeTools = {
+  now: (): Date => new Date(),
+  newId: (): string => uuid7(),
+  /** SHA-256 of UTF-8 text, hex */
+  sha256: (text: string): string => createHash('sha256').update(text, 'utf8').digest('hex'),
+  seed: (): number => randomInt(1, 2 ** 31),
+};
