@@ -2,7 +2,7 @@ import { type ImportProblemRow, type ImportRunDetail, routes } from '@bellround/
 import { useMemo, useState } from 'react';
 import { download } from '../../../shared/client.js';
 import { countWords, numberWords } from '../../../shared/format.js';
-import { Button, type Column, Empty, Pager, SearchBox, Table } from '../../../shared/ui/index.js';
+import { Button, type Column, Empty, Pager, SearchBox, Table, useToast } from '../../../shared/ui/index.js';
 
 const PER_PAGE = 50;
 const COLUMNS: Column<ImportProblemRow>[] = [
@@ -15,6 +15,7 @@ const COLUMNS: Column<ImportProblemRow>[] = [
 
 /** Rows that stay out, each with its column, its value, what is wrong and what is accepted. Row 1 is the header. */
 export function HeldRows({ run }: { run: ImportRunDetail }) {
+  const say = useToast();
   const [search, setSearch] = useState('');
   const [offset, setOffset] = useState(0);
   const found = useMemo(() => {
@@ -27,7 +28,7 @@ export function HeldRows({ run }: { run: ImportRunDetail }) {
     <div className="stack">
       <div className="row between">
         <h3>{countWords(run.rowsHeld, 'row')} held, for {countWords(run.problemsTotal, 'reason')}</h3>
-        <span className="row"><SearchBox label="Search the reasons" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} /><Button onClick={() => void download(routes.exportProblems, { runId: run.id }, 'held-rows.csv')}>Download the reasons</Button></span>
+        <span className="row"><SearchBox label="Search the reasons" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} /><Button onClick={() => { download(routes.exportProblems, { runId: run.id }, 'held-rows.csv').catch((error: Error) => say(error.message)); }}>Download the reasons</Button></span>
       </div>
       {run.problemsTotal > run.problems.length ? <p className="note">The first {numberWords(run.problems.length)} reasons are kept. Mend these and preview again to see what is left.</p> : null}
       {found.length === 0 ? <Empty title={`No reason says '${search}'`} action={<Button onClick={() => setSearch('')}>Show all reasons</Button>} /> : <Table caption="Held rows" columns={COLUMNS} rows={rows} rowKey={(one) => `${one.row} ${one.column} ${one.problem}`} />}

@@ -55,7 +55,7 @@ function NewImport() {
   };
 
   return (
-    <Section title="A new file" actions={<Button onClick={() => void download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`)}>Download a sample of {importKind(draft.kind).title.toLowerCase()}</Button>}>
+    <Section title="A new file" actions={<Button onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>Download a sample of {importKind(draft.kind).title.toLowerCase()}</Button>}>
       <FaultsOf problem={send.error}>
         <div className="grid">
           <Select label="What the file holds" name="kind" required value={draft.kind} onChange={(kind) => set({ kind: kind as ImportKind })} options={IMPORT_KIND_NAMES.map((kind, at) => ({ value: kind, label: `${at + 1}. ${importKind(kind).title}` }))}
