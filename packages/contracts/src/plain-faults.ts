@@ -5,7 +5,7 @@ const KINDS: Record<string, string> = { string: 'text', number: 'a number', int:
 /** The default words for what a schema refuses: what is accepted, in the words of our screens. Schemas' own words win. */
 export function plainFault(issue: z.core.$ZodRawIssue): string | undefined {
   switch (issue.code) {
-    case 'invalid_type': return issue.input === undefined ? 'is missing' : `must be ${KINDS[issue.expected] ?? issue.expected}`;
+    case 'invalid_type': return issue.input === undefined ? 'is missing' : `must be ${kindOf(issue)}`;
     case 'too_small': return bound(issue.origin, issue.minimum, 'least', issue.inclusive ?? true);
     case 'too_big': return bound(issue.origin, issue.maximum, 'most', issue.inclusive ?? true);
     case 'invalid_value': return `must be ${issue.values.length === 1 ? '' : 'one of '}${issue.values.map(String).join(', ')}`;
@@ -13,6 +13,14 @@ export function plainFault(issue: z.core.$ZodRawIssue): string | undefined {
     case 'not_multiple_of': return `must be a multiple of ${String(issue.divisor)}`;
     default: return undefined;
   }
+}
+
+// Text where a whole number belongs is told as 'number' expected; that it must be whole stands in the schema alone.
+function kindOf(issue: z.core.$ZodRawIssue<z.core.$ZodIssueInvalidType>): string {
+  const def = issue.inst?._zod.def as { readonly format?: string; readonly checks?: readonly z.core.$ZodCheck[] } | undefined;
+  const formats = [def?.format, ...(def?.checks ?? []).map((check) => (check._zod.def as { readonly format?: string }).format)];
+  const expected = issue.expected === 'number' && formats.includes('safeint') ? 'int' : issue.expected;
+  return KINDS[expected] ?? expected;
 }
 
 function bound(origin: string, limit: number | bigint, side: 'least' | 'most', isInclusive: boolean): string {
