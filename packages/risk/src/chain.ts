@@ -25,6 +25,8 @@ export interface Chain {
   readonly detection: readonly Area[];
   readonly sounders: readonly Area[];
   readonly soundersCount: boolean;
+  /** The counted groups of two or more that stand in for each other: paths, and the members of each area. */
+  readonly standIns: readonly (readonly number[])[];
   readonly supplyLoss: number;
   readonly commonCause: number;
   readonly logs: Float64Array;
@@ -51,6 +53,9 @@ export function buildChain(model: RiskModel, site: SiteInput, system: SystemInpu
   });
   const where = (test: (c: ComponentInput) => boolean) => inputs.flatMap((c, at) => (test(c) ? [at] : []));
   const role = (name: ComponentRole) => where((c) => c.role === name);
+  const paths = role('path');
+  const detection = areas(inputs, role('detection'), system);
+  const sounders = areas(inputs, role('sounder'), system);
   return {
     system,
     weight: site.weight * (lifeSafety ? model.settings.lifeSafetyWeight : 1),
@@ -58,10 +63,11 @@ export function buildChain(model: RiskModel, site: SiteInput, system: SystemInpu
     supplies: where((c) => c.role === 'power' && c.class !== 'battery'),
     batteries: where((c) => c.role === 'power' && c.class === 'battery'),
     controlUnits: role('control-unit'),
-    paths: role('path'),
-    detection: areas(inputs, role('detection'), system),
-    sounders: areas(inputs, role('sounder'), system),
+    paths,
+    detection,
+    sounders,
     soundersCount: lifeSafety,
+    standIns: [paths, ...[...detection, ...(lifeSafety ? sounders : [])].map((area) => area.members)].filter((members) => members.length > 1),
     supplyLoss: model.settings.supplyLossAtAlarm,
     commonCause: model.settings.commonCause,
     logs: new Float64Array(states.length),

@@ -1,8 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { aComponent, aSite, aSystem, certainModel, TODAY } from '../bench/builders.js';
+import { buildChain, unprotectedAt } from './chain.js';
+import { exposureOver } from './exposure.js';
 import { averagePfd, type ComponentInput, exactAverage, fitModel, scoreSite, type SiteInput } from './index.js';
 
 const perfect: Partial<ComponentInput> = { installedDay: TODAY, lastProofDay: TODAY, hoursInService: 0, coverage: 1 };
+const never: Partial<ComponentInput> = { lastProofDay: null, coverage: null, hoursInService: 0, ageYears: null, temperatureC: null, selfReported: true };
 const only = (...components: ComponentInput[]): SiteInput => {
   const rest = (['supply', 'battery', 'control-unit', 'path-line', 'detector-wired'] as const).filter((cls) => !components.some((c) => c.role === aComponent(cls).role && (c.class === 'battery') === (cls === 'battery')));
   return aSite({ systems: [aSystem({ components: [...components, ...rest.map((cls) => aComponent(cls, { ...perfect, id: `rest-${cls}` }))] })] });
@@ -110,5 +113,21 @@ describe('exposure against closed forms', () => {
     expect(scored.shares[0]?.share).toBeCloseTo(1, 12);
     expect(scored.curve.find((point) => point.day === TODAY)).toMatchObject({ exposureH: 0 });
     expect(scored.score).toBeCloseTo(100, 6);
+  });
+
+  it.each([
+    ['reported faults that stop growing at six different hours', [1, 9, 17, 33, 60, 95].map((supervisionH, i) => aComponent('path-cellular', { ...perfect, id: `p${i}`, selfReported: true, supervisionH, failures: 3 }))],
+    ['another path becoming the best one', [
+      aComponent('path-cellular', { ...never, id: 'a', installedDay: TODAY - 1643, failures: 2, marginDb: 0, marginalCount: 3, supervisionH: 0, harsh: true }),
+      aComponent('path-line', { ...never, id: 'b', installedDay: TODAY - 4000, marginDb: null, marginalCount: 6, supervisionH: null }),
+    ]],
+  ])('[EXP-13] corners do not blur the integral: %s (midpoints, 200 000 of them)', (_, components) => {
+    const model = fitModel([]);
+    const site = only(...components);
+    const chain = buildChain(model, site, site.systems[0]!, { today: TODAY, nextProofDay: TODAY + 90 });
+    const [toH, n] = [90 * 24, 200_000];
+    let sum = 0;
+    for (let i = 0; i < n; i++) sum += unprotectedAt(chain, ((i + 0.5) * toH) / n, -1, false) * (toH / n);
+    expect(relative(exposureOver(chain, 0, toH, -1, null), sum)).toBeLessThan(2e-10);
   });
 });

@@ -1,10 +1,11 @@
 /** Expected unprotected hours of one system: integrals of its chain over time. Rules EXP-8..12 in SPEC.md. */
+import { nextBend } from './bends.js';
 import { type Chain, counted, LINKS, unprotectedAt } from './chain.js';
 import { CAUSES } from './component-state.js';
 
-// Gauss-Legendre, five points on −1..1 (Abramowitz and Stegun table 25.4): exact for polynomials up to degree nine.
-const NODES = [-0.906179845938664, -0.5384693101056831, 0, 0.5384693101056831, 0.906179845938664];
-const WEIGHTS = [0.23692688505618908, 0.47862867049936647, 0.5688888888888889, 0.47862867049936647, 0.23692688505618908];
+// Gauss-Legendre on −1..1 (Abramowitz and Stegun table 25.4): five points are exact for polynomials up to degree nine, three up to five.
+const FIVE = { nodes: [-0.906179845938664, -0.5384693101056831, 0, 0.5384693101056831, 0.906179845938664], weights: [0.23692688505618908, 0.47862867049936647, 0.5688888888888889, 0.47862867049936647, 0.23692688505618908] };
+const THREE = { nodes: [-0.7745966692414834, 0, 0.7745966692414834], weights: [0.5555555555555556, 0.8888888888888888, 0.5555555555555556] };
 
 /** Where an integral leaves who and what it was made of. Hours; `byCause` has one row of causes per component. */
 export interface Breakdown {
@@ -22,37 +23,34 @@ export function breakdownFor(chain: Chain): Breakdown {
 
 /**
  * Expected unprotected hours from `fromH` to `toH` (hours from now), with a planned proof already made at `proofAtH`, or −1 for none. Split
- * where the down time of reported faults stops growing, so that the rule meets only smooth pieces.
+ * at every corner of the integrand, so that the rule meets only smooth pieces.
  */
 export function exposureOver(chain: Chain, fromH: number, toH: number, proofAtH: number, into: Breakdown | null): number {
-  if (toH <= fromH) return 0;
-  const bend = bendAfter(chain, fromH, toH, proofAtH);
-  if (bend === null) return panels(chain, fromH, toH, proofAtH, into);
-  return panels(chain, fromH, bend, proofAtH, into) + panels(chain, bend, toH, proofAtH, into);
+  let sum = 0;
+  for (let at = fromH; at < toH; ) {
+    const bend = nextBend(chain, at, toH, proofAtH);
+    sum += panels(chain, at, bend, proofAtH, into);
+    at = bend;
+  }
+  return sum;
 }
 
 // Over two months the integrand bends too little for a second panel to matter.
 const ONE_PANEL_H = 1500;
 
-function bendAfter(chain: Chain, fromH: number, toH: number, proofAtH: number): number | null {
-  let bend = fromH;
-  for (const state of chain.states) {
-    if (state.reportedShare === 0) continue;
-    const at = proofAtH < 0 ? state.faultH - state.sinceProofH : proofAtH + state.faultH;
-    if (at > bend && at < toH) bend = at;
-  }
-  return bend > fromH ? bend : null;
-}
+// Within days it is so nearly a line that three points are enough; after every planned proof there are several such pieces.
+const SHORT_H = 200;
 
 function panels(chain: Chain, fromH: number, toH: number, proofAtH: number, into: Breakdown | null): number {
   const count = toH - fromH > ONE_PANEL_H ? 2 : 1;
   const half = (toH - fromH) / count / 2;
+  const { nodes, weights } = toH - fromH < SHORT_H ? THREE : FIVE;
   let sum = 0;
   for (let p = 0; p < count; p++) {
     const middle = fromH + half * (2 * p + 1);
-    for (let n = 0; n < NODES.length; n++) {
-      const weight = (WEIGHTS[n] as number) * half;
-      const down = unprotectedAt(chain, middle + half * (NODES[n] as number), proofAtH, into !== null);
+    for (let n = 0; n < nodes.length; n++) {
+      const weight = (weights[n] as number) * half;
+      const down = unprotectedAt(chain, middle + half * (nodes[n] as number), proofAtH, into !== null);
       sum += weight * down;
       if (into !== null) apportion(chain, weight * down, weight, into);
     }
