@@ -112,6 +112,11 @@ describe('ages, events, extending intervals', () => {
 });
 
 describe('edges one day either way', () => {
+  it('[REC-21] a fixed window is counted from no proof, once-per only where it has a gap', () => {
+    const basis = (cadence: Cadence) => timeline(history(cadence, '2027-01-01', '2026-12-10', ['2027-01-05']), d('2027-01-06')).map((w) => w.basisOn);
+    expect(basis({ kind: 'once-per', period: 'month', minGapDays: 0 })).toEqual([null, null]);
+    expect(basis({ kind: 'once-per', period: 'month', minGapDays: 5 })).toEqual(['2026-12-10', '2027-01-05']);
+  });
   it('[REC-25] weeks run from Monday to Sunday, before 1970 too', () => {
     const weekly: Cadence = { kind: 'once-per', period: 'week', minGapDays: 0 };
     expect(edges(history(weekly, '2027-03-03', '2027-02-22', []), '2027-03-04')).toEqual(['2027-03-01|2027-03-07|2027-03-07']);
@@ -203,6 +208,12 @@ describe('suspensions and calendars', () => {
     const windows = timeline(history(cadence, '2027-01-01', '2026-12-10', ['2027-01-05'], { pauses: pause('2027-02-01', '2027-04-15') }), d('2027-05-02'));
     expect(windows.map((w) => [w.opens, w.outcome, w.carried])).toEqual([
       ['2027-01-01', 'on-time', 'proven'], ['2027-02-01', null, 'proven'], ['2027-03-01', null, 'cant-tell'], ['2027-04-01', null, 'cant-tell'], ['2027-05-01', null, 'cant-tell']]);
+  });
+  it('[REC-62] one suspended day moves a lapse to the very day of the next opening: rolled over; without it the month is missed', () => {
+    const cadence: Cadence = { kind: 'once-per', period: 'month', minGapDays: 0 };
+    const outcome = (pauses: ReturnType<typeof pause>) => timeline(history(cadence, '2027-02-01', '2027-01-10', [], { pauses }), d('2027-03-02'))[0]!.outcome;
+    expect(outcome(pause('2027-02-28', '2027-02-28'))).toBeNull();
+    expect(outcome([])).toBe('missed');
   });
   it('[REC-63] a check owed on return opens the day after and lapses 30 days after the end', () => {
     const h = history(annual, '2026-09-01', '2026-08-31', [], { pauses: pause('2026-10-01', '2026-12-31', 'check') });
