@@ -2,49 +2,20 @@
 //   node packages/operations/bench/import.mjs [--sites 50000] [--devices-per-site 8] [--keep <folder>]
 // Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). The files are invented from a counter: the same numbers, the same bytes.
 // --keep leaves the CSV files in <folder>, for trying them by hand. Prints one JSON line per file.
-import { createHash, randomUUID } from 'node:crypto';
-import { createReadStream, createWriteStream, mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';
-import { once } from 'node:events';
+import { randomUUID } from 'node:crypto';
+import { mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { cpus, tmpdir, totalmem } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { Database, defaultDataRoot, ensureDatabase, migrate, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
+import { Database, defaultDataRoot, ensureDatabase, migrate, nodeTools, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
 import { createPerform, exportFleet, importFile } from '../dist/index.js';
-import { csvLine, importKind } from '../../contracts/dist/index.js';
+import { importKind } from '../../contracts/dist/index.js';
+import { fleetFiles, opened, writeFile } from './big-fleet.mjs';
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '50000' }, 'devices-per-site': { type: 'string', default: '8' }, keep: { type: 'string' } } });
 const SITES = Number(values.sites);
 const PER_SITE = Number(values['devices-per-site']);
-const CLIENTS = Math.max(1, Math.ceil(SITES / 10));
 if (![SITES, PER_SITE].every((n) => Number.isInteger(n) && n > 0)) throw new Error('--sites and --devices-per-site take whole numbers above 0');
-
-const KINDS = ['contact', 'motion', 'smoke', 'glass-break', 'sounder', 'keypad', 'heat', 'call-point'];
-const FILES = {
-  clients: { columns: ['key', 'name'], rows: CLIENTS, row: (n) => [`C-${n}`, `Client ${n}`] },
-  sites: { columns: ['key', 'client', 'name', 'address', 'locality', 'latitude', 'longitude', 'time_zone', 'occupancy', 'access_hours', 'taken_over_on'], rows: SITES,
-    row: (n) => [`S-${n}`, `C-${n % CLIENTS}`, `Site ${n}`, `${1 + (n % 200)} Mill Lane`, 'Ostrel', (40 + ((n * 37) % 9000) / 10000).toFixed(4), (-3.9 + ((n * 91) % 9000) / 10000).toFixed(4), 'Europe/Madrid', 'shop', 'Mon-Fri 08:00-18:00; Sat 09:00-13:00', '2022-01-15'] },
-  systems: { columns: ['key', 'site', 'kind', 'name', 'installed_on', 'standby_ma', 'alarm_ma'], rows: SITES, row: (n) => [`Y-${n}`, `S-${n}`, n % 3 === 0 ? 'fire' : 'intrusion', 'Main system', '2022-01-15', '350', '1200'] },
-  zones: { columns: ['system', 'number', 'text_ours'], rows: SITES * PER_SITE, row: (n) => [`Y-${Math.floor(n / PER_SITE)}`, String(1 + (n % PER_SITE)), `Zone ${1 + (n % PER_SITE)}`] },
-  devices: { columns: ['key', 'system', 'zone', 'kind', 'link', 'label', 'room', 'serial', 'made_on', 'installed_on'], rows: SITES * PER_SITE,
-    row: (n) => [`D-${n}`, `Y-${Math.floor(n / PER_SITE)}`, String(1 + (n % PER_SITE)), KINDS[n % KINDS.length], n % 2 ? 'wireless' : 'wired', `Device ${1 + (n % PER_SITE)}`, 'Hall', `SN-${n}`, '2021-11', '2022-01-15'] },
-};
-
-async function writeFile(path, { columns, rows, row }) {
-  const out = createWriteStream(path);
-  let piece = csvLine(columns);
-  for (let n = 0; n < rows; n++) {
-    piece += csvLine(row(n));
-    if (piece.length > 256 * 1024) { if (!out.write(piece)) await once(out, 'drain'); piece = ''; }
-  }
-  out.end(piece);
-  await once(out, 'finish');
-}
-
-function opened(path) {
-  const hash = createHash('sha256');
-  async function* bytes() { for await (const part of createReadStream(path)) { hash.update(part); yield part; } }
-  return { bytes: bytes(), digest: () => hash.digest('hex') };
-}
 
 /** Runs `work` while reading this process's memory ten times a second. */
 async function measured(work) {
@@ -73,7 +44,7 @@ try {
   const database = Database.open(url.toString(), { connections: 4 });
   const companyId = randomUUID();
   await database.inCompany({ companyId, actorId: null }, (tx) => tx.db.company.create({ data: { id: companyId, slug: 'bench', name: 'Bench', timeZone: 'Europe/Madrid', createdAt: new Date() } }));
-  const perform = createPerform(database, { now: () => new Date(), newId: randomUUID, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  const perform = createPerform(database, nodeTools);
   const who = { companyId, userId: null, name: 'Bench', role: 'house', technicianId: null };
   process.stderr.write(`${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}; ${SITES} sites, ${SITES * PER_SITE} devices\n`);
   const say = (line) => process.stdout.write(`${JSON.stringify(line)}\n`);
@@ -81,7 +52,7 @@ try {
     const { answer, seconds, peakMb } = await measured(() => perform.bulk(importFile, who, { kind, runId, fileName: `${kind}.csv`, mode, file: opened(path) }));
     say({ kind, step, rows: answer.rowsRead, seconds: Number(seconds.toFixed(2)), rowsPerSecond: Math.round(answer.rowsRead / seconds), peakMb, new: answer.rowsNew, changed: answer.rowsChanged, same: answer.rowsSame, held: answer.rowsHeld });
   };
-  for (const [kind, file] of Object.entries(FILES)) {
+  for (const [kind, file] of Object.entries(fleetFiles(SITES, PER_SITE))) {
     const path = join(folder, `${kind}.csv`);
     await writeFile(path, file);
     say({ kind, file: `${(statSync(path).size / 2 ** 20).toFixed(1)} MB`, title: importKind(kind).title });

@@ -35,7 +35,7 @@ interface Occurred {
 /** Judges one occurrence, writes it, and moves on. False when nothing further governs. */
 function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurred): boolean {
   const before = it.takenOverOn ?? Number.POSITIVE_INFINITY;
-  const earliest = (): number => Math.max(it.window.opens, turn.governsFrom, (turn.lastMet ?? Number.NEGATIVE_INFINITY) + 1);
+  const earliest = (): number => Math.max(it.window.opens, turn.governsFrom);
   let met = takeProof(prepared.proofs, turn, earliest(), before);
   if (prepared.pauses.length > 0) {
     withPauses(it.window, prepared, turn.governsFrom, met?.on ?? null);
