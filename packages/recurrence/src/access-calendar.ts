@@ -19,6 +19,8 @@ export interface AccessCalendar {
   /** ISO weekdays the site is open (1 Monday to 7 Sunday). Default: all. */
   readonly openWeekdays?: readonly number[];
   readonly closed?: readonly NamedDays[];
+  /** Public holidays and the like that many sites share: closed as well. Hand the same array to every site, it is read once. */
+  readonly holidays?: readonly NamedDays[];
   readonly closedSeasons?: readonly ClosedSeason[];
   /** Days of access without sounders. */
   readonly quiet?: readonly NamedDays[];
@@ -28,7 +30,37 @@ export interface AccessCalendar {
 
 const WEEKDAY_WORDS = ['Mondays', 'Tuesdays', 'Wednesdays', 'Thursdays', 'Fridays', 'Saturdays', 'Sundays'];
 
-const within = (day: number, days: NamedDays): boolean => day >= dayNumber(days.from) && day <= dayNumber(days.to);
+/** Named days in day numbers: single days by number, runs in order. */
+interface DayTable {
+  readonly single: ReadonlyMap<number, string>;
+  readonly runs: readonly { readonly from: number; readonly to: number; readonly reason: string }[];
+}
+
+// A fleet asks the same few lists for millions of days: each list is read once.
+const tables = new WeakMap<readonly NamedDays[], DayTable>();
+
+function tableOf(list: readonly NamedDays[]): DayTable {
+  const held = tables.get(list);
+  if (held) return held;
+  const single = new Map<number, string>();
+  const runs: { from: number; to: number; reason: string }[] = [];
+  for (const days of list) {
+    const from = dayNumber(days.from);
+    const to = dayNumber(days.to);
+    if (from !== to) runs.push({ from, to, reason: days.reason });
+    else if (!single.has(from)) single.set(from, days.reason);
+  }
+  const table = { single, runs };
+  tables.set(list, table);
+  return table;
+}
+
+/** The reason a list names for a day, or null. */
+function namedOn(list: readonly NamedDays[] | undefined, day: number): string | null {
+  if (list === undefined || list.length === 0) return null;
+  const { single, runs } = tableOf(list);
+  return runs.find((run) => day >= run.from && day <= run.to)?.reason ?? single.get(day) ?? null;
+}
 
 function inSeason(day: number, season: ClosedSeason): boolean {
   const parts = partsOf(day);
@@ -40,8 +72,8 @@ function inSeason(day: number, season: ClosedSeason): boolean {
 
 /** Why nobody can enter on this day, or null when somebody can. `weekly` tells the closed weekdays from the rest. */
 export function closedBecause(calendar: AccessCalendar, day: number): { reason: string; weekly: boolean } | null {
-  const closed = calendar.closed?.find((days) => within(day, days));
-  if (closed) return { reason: closed.reason, weekly: false };
+  const closed = namedOn(calendar.closed, day) ?? namedOn(calendar.holidays, day);
+  if (closed !== null) return { reason: closed, weekly: false };
   const season = calendar.closedSeasons?.find((each) => inSeason(day, each));
   if (season) return { reason: season.reason, weekly: false };
   const weekday = weekdayOfDay(day);
@@ -51,8 +83,8 @@ export function closedBecause(calendar: AccessCalendar, day: number): { reason: 
 
 /** Why sounders may not be worked on this day, or null. Access is another question. */
 export function quietBecause(calendar: AccessCalendar, day: number): { reason: string; weekly: boolean } | null {
-  const quiet = calendar.quiet?.find((days) => within(day, days));
-  if (quiet) return { reason: quiet.reason, weekly: false };
+  const quiet = namedOn(calendar.quiet, day);
+  if (quiet !== null) return { reason: quiet, weekly: false };
   const weekday = weekdayOfDay(day);
   if (calendar.quietWeekdays?.includes(weekday)) return { reason: `no sounders on ${WEEKDAY_WORDS[weekday - 1]}`, weekly: true };
   return null;

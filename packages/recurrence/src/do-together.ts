@@ -15,6 +15,8 @@ export interface TogetherWindow {
    * Absent for duties set by the calendar, which lose nothing.
    */
   readonly rollingDue?: LocalDate;
+  /** Lapsed already, or can't be told: the sooner the better. Each day of waiting weighs as much as a day given away. */
+  readonly overdue?: boolean;
 }
 
 /** Why a visit cannot be earlier (or later): the rule that limits it, and every blocked stretch on the way to it. */
@@ -61,8 +63,8 @@ export interface Together {
   readonly cannotBeMet: readonly CannotBeMet[];
 }
 
-/** Most duties of one question; the exact search doubles with each. */
-export const MOST_TOGETHER = 16;
+/** Most windows of one question. */
+export const MOST_TOGETHER = 80;
 
 interface Item {
   readonly window: TogetherWindow;
@@ -109,7 +111,7 @@ function edge(items: readonly Item[], from: number, step: -1 | 1, calendar: Acce
 
 function visitOf(items: readonly Item[], calendar: AccessCalendar): TogetherVisit {
   const days = daysOf(items, calendar);
-  const cost = (day: number): number => items.reduce((sum, item) => sum + givenAwayOn(item, day), 0);
+  const cost = (day: number): number => items.reduce((sum, item) => sum + givenAwayOn(item, day) + (item.window.overdue ? day - item.opens : 0), 0);
   const best = days.reduce((held, day) => (cost(day) < cost(held) ? day : held), days[0] as number);
   return {
     names: items.map((item) => item.window.name),
@@ -121,42 +123,73 @@ function visitOf(items: readonly Item[], calendar: AccessCalendar): TogetherVisi
   };
 }
 
-interface Plan {
-  readonly visits: number;
-  readonly cost: number;
-  readonly masks: readonly number[];
+/** A chosen day and the ones before it. */
+interface Chosen {
+  readonly day: number;
+  readonly before: Chosen | null;
 }
 
-/** Fewest days that meet every item, and among those the fewest days given away. Exact: each step settles the first open item. */
-function fewest(items: readonly Item[], calendar: AccessCalendar): number[] {
-  const choices = new Map<number, Map<number, number>>();
-  const days = [...new Set(items.flatMap((item) => daysOf([item], calendar)))].sort((a, b) => a - b);
-  for (const day of days) {
-    let mask = 0;
-    items.forEach((item, at) => { if (isUsable(item, day, calendar)) mask |= 1 << at; });
-    // Of the days that meet the same duties only the latest can be best: days given away shrink with time.
-    choices.set(mask, new Map(items.map((item, at) => [at, givenAwayOn(item, day)])));
-  }
-  const whole = (1 << items.length) - 1;
-  const held = new Map<number, Plan>([[whole, { visits: 0, cost: 0, masks: [] }]]);
-  const solve = (covered: number): Plan => {
-    const known = held.get(covered);
-    if (known) return known;
-    const first = items.findIndex((_, at) => (covered & (1 << at)) === 0);
-    let best: Plan | null = null;
-    for (const [mask, lost] of choices) {
-      if ((mask & (1 << first)) === 0) continue;
-      const added = mask & ~covered;
-      const rest = solve(covered | mask);
-      let cost = rest.cost;
-      items.forEach((_, at) => { if (added & (1 << at)) cost += lost.get(at) as number; });
-      const plan = { visits: rest.visits + 1, cost, masks: [added, ...rest.masks] };
-      if (best === null || plan.visits < best.visits || (plan.visits === best.visits && plan.cost < best.cost)) best = plan;
+/** A partial plan: the latest chosen day, the latest chosen one on which sounders may be worked, and what it cost so far. */
+interface Partial {
+  readonly any: number;
+  readonly loud: number;
+  readonly visits: number;
+  readonly cost: number;
+  readonly chosen: Chosen | null;
+}
+
+const NEVER = Number.NEGATIVE_INFINITY;
+
+/** Of the days that meet the same items only the latest can be best: days given away shrink with time. */
+function candidateDays(usable: readonly (readonly number[])[]): number[] {
+  const itemsOn = new Map<number, number[]>();
+  usable.forEach((days, at) => {
+    for (const day of days) {
+      const list = itemsOn.get(day);
+      if (list) list.push(at);
+      else itemsOn.set(day, [at]);
     }
-    held.set(covered, best as Plan);
-    return best as Plan;
-  };
-  return [...solve(0).masks];
+  });
+  const latest = new Map<string, number>();
+  for (const [day, list] of itemsOn) {
+    const key = list.join();
+    latest.set(key, Math.max(latest.get(key) ?? NEVER, day));
+  }
+  return [...latest.values()].sort((a, b) => a - b);
+}
+
+/**
+ * Fewest days that meet every item, and among those the fewest days given away; exact. Days are taken or left in order. What
+ * matters of the past is the latest day taken and the latest loud one, because an item is best met by the latest of its kind
+ * before its own last day.
+ */
+function fewest(items: readonly Item[], calendar: AccessCalendar): number[][] {
+  const usable = items.map((item) => daysOf([item], calendar));
+  const lastOf = usable.map((days) => days.at(-1) as number);
+  let partials: Partial[] = [{ any: NEVER, loud: NEVER, visits: 0, cost: 0, chosen: null }];
+  for (const day of candidateDays(usable)) {
+    const isLoud = quietBecause(calendar, day) === null;
+    const ending = items.filter((_, at) => lastOf[at] === day);
+    const kept = new Map<string, Partial>();
+    for (const before of partials) {
+      const taken: Partial = { any: day, loud: isLoud ? day : before.loud, visits: before.visits + 1, cost: before.cost, chosen: { day, before: before.chosen } };
+      for (const partial of [before, taken]) {
+        const meets = ending.map((item) => (item.window.noisy ? partial.loud : partial.any));
+        if (ending.some((item, at) => (meets[at] as number) < item.opens)) continue;
+        const cost = ending.reduce((sum, item, at) => sum + givenAwayOn(item, meets[at] as number), partial.cost);
+        const key = `${partial.any} ${partial.loud}`;
+        const held = kept.get(key);
+        if (held === undefined || partial.visits < held.visits || (partial.visits === held.visits && cost < held.cost)) kept.set(key, { ...partial, cost });
+      }
+    }
+    partials = [...kept.values()];
+  }
+  const best = partials.reduce((held, one) => (one.visits < held.visits || (one.visits === held.visits && one.cost < held.cost) ? one : held));
+  const days: number[] = [];
+  for (let at = best.chosen; at !== null; at = at.before) days.push(at.day);
+  const met = new Map<number, number[]>(days.map((day) => [day, []]));
+  items.forEach((item, at) => met.get(days.find((day) => isUsable(item, day, calendar)) as number)?.push(at));
+  return [...met.values()].filter((list) => list.length > 0);
 }
 
 function blocked(item: Item, calendar: AccessCalendar): CannotBeMet {
@@ -200,10 +233,10 @@ function splitOf(items: readonly Item[], visits: readonly TogetherVisit[], calen
  * The fewest visits that meet all windows of a site on days when it can be entered and, for noisy duties, be loud; with the
  * limiting rule at each edge, the pair that makes one visit impossible, and the days given away. Every day named lies inside
  * every window it is named for.
- * @throws RecurrenceInputError for a name that stands twice, a window that ends before it begins, or more than 16 windows
+ * @throws RecurrenceInputError for a name that stands twice, a window that ends before it begins, or more than 80 windows
  */
 export function doTogether(windows: readonly TogetherWindow[], calendar: AccessCalendar = {}): Together {
-  if (windows.length > MOST_TOGETHER) throw new RecurrenceInputError('windows', String(windows.length), `at most ${MOST_TOGETHER} windows of one site at a time`);
+  if (windows.length > MOST_TOGETHER) throw new RecurrenceInputError('windows', String(windows.length), `at most ${MOST_TOGETHER} different windows of one site at a time`);
   const names = new Set<string>();
   const items = windows.map((window): Item => {
     if (names.has(window.name)) throw new RecurrenceInputError('window name', window.name, 'each name once');
@@ -215,7 +248,7 @@ export function doTogether(windows: readonly TogetherWindow[], calendar: AccessC
   const cannotBeMet = items.filter((item) => !possible.includes(item)).map((item) => blocked(item, calendar));
   if (possible.length === 0) return { visits: [], split: null, apart: null, cannotBeMet };
   const visits = fewest(possible, calendar)
-    .map((mask) => visitOf(possible.filter((_, at) => mask & (1 << at)), calendar))
+    .map((list) => visitOf(list.map((at) => possible[at] as Item), calendar))
     .sort((a, b) => (a.best < b.best ? -1 : 1));
   return { visits, split: splitOf(possible, visits, calendar), apart: visits.length > 1 ? whyApart(possible, calendar) : null, cannotBeMet };
 }

@@ -16,6 +16,7 @@ export { type ShareProgress, shareProgress } from './share.js';
 export { RETURN_DAYS } from './prepared.js';
 export { type CannotBeMet, type Edge, type SplitVisit, type Together, type TogetherVisit, type TogetherWindow, MOST_TOGETHER, doTogether } from './do-together.js';
 export { type PlanCosts, type PlannedDuty, type PlannedVisit, type VisitPlan, MOST_PLANNED, planVisits } from './plan-visits.js';
+export { type CatchUp, type CatchUpSite, type CatchUpVisit, type CatchUpWeek, catchUp } from './catch-up.js';
 export { type Completion, completionOf } from './completion.js';
 export { type AccessAttempt, type LateBecause, ATTEMPTS_NEEDED, lateBecause } from './late-because.js';
 export { usableDates } from './access-calendar.js';

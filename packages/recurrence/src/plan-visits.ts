@@ -15,6 +15,8 @@ export interface PlannedDuty {
   readonly minutes: number;
   /** The place it is done at; a visit that meets duties of one place pays its fixed minutes once. */
   readonly place: string;
+  /** When that place can be entered and be loud. Default: the calendar of the whole plan. */
+  readonly calendar?: AccessCalendar;
 }
 
 /** What a visit costs, and what a day given away is worth. */
@@ -45,7 +47,7 @@ export interface VisitPlan {
 }
 
 /** Most duties of one plan. */
-export const MOST_PLANNED = 40;
+export const MOST_PLANNED = 80;
 
 const ROLLING: ReadonlySet<string> = new Set(['since-last', 'age', 'extending']);
 
@@ -62,7 +64,8 @@ function refresh(running: Running, day: LocalDate): void {
 const lost = (running: Running, day: LocalDate): number =>
   running.window !== null && ROLLING.has(running.duty.history.cadence.kind) ? Math.max(0, dayNumber(running.window.due) - dayNumber(day)) : 0;
 
-function usable(duty: PlannedDuty, day: number, calendar: AccessCalendar): boolean {
+function usable(duty: PlannedDuty, day: number, whole: AccessCalendar): boolean {
+  const calendar = duty.calendar ?? whole;
   return closedBecause(calendar, day) === null && (!duty.noisy || quietBecause(calendar, day) === null);
 }
 
@@ -95,7 +98,7 @@ function takeAlong(all: readonly Running[], on: number, places: ReadonlySet<stri
  * Visits over a horizon: the duty that must be done soonest sets the day, and every open duty goes along whose days given away
  * cost less than the visit it saves. Over some cycles rolling duties of one place, and of neighbouring places, fall together
  * (earlier only, never past a window). Greedy and exact in its dates, not the cheapest plan of all.
- * @throws RecurrenceInputError for more than 40 duties, or a horizon before the start
+ * @throws RecurrenceInputError for more than 80 duties, or a horizon before the start
  */
 export function planVisits(duties: readonly PlannedDuty[], from: LocalDate, to: LocalDate, costs: PlanCosts, calendar: AccessCalendar = {}): VisitPlan {
   if (duties.length > MOST_PLANNED) throw new RecurrenceInputError('duties', String(duties.length), `at most ${MOST_PLANNED} duties in one plan`);
