@@ -22,6 +22,8 @@ export type Dc09Frame = {
 export type Dc09Options = {
   /** AES keys of 16, 24 or 32 bytes in hex, by account. */
   readonly keys?: Readonly<Record<string, string>>;
+  /** One key for whatever account has none of its own in `keys`: to read a single frame at a desk. */
+  readonly anyKey?: string;
   /** The receiver's clock, UTC. Null: a stored history is read, so the time window is not held. */
   readonly now: string | null;
   /** Refuse what is not encrypted, for accounts that have a key. */
@@ -43,7 +45,7 @@ export function decodeDc09(frame: string, options: Dc09Options): Decoded<Dc09Fra
   const head = header(body.value);
   if (!head.ok) return head;
   const { fields, rest } = head.value;
-  const opened = fields.encrypted ? decrypt(rest, keyOf(options.keys, fields.account)) : plain(rest, fields, options);
+  const opened = fields.encrypted ? decrypt(rest, keyOf(options, fields.account)) : plain(rest, fields, options);
   if (!opened.ok) return opened;
   const tail = blocks(opened.value);
   if (!tail.ok) return tail;
@@ -84,12 +86,12 @@ function header(body: string): Decoded<{ fields: Fields; rest: string }> {
 }
 
 function plain(rest: string, fields: Fields, options: Dc09Options): Decoded<string> {
-  const mustHide = options.requireEncryption === true && fields.token !== 'NULL' && keyOf(options.keys, fields.account) !== undefined;
+  const mustHide = options.requireEncryption === true && fields.token !== 'NULL' && keyOf(options, fields.account) !== undefined;
   return mustHide ? refused('encryption-required', `Account ${fields.account} has a key; a frame in the clear is not taken.`) : { ok: true, value: rest };
 }
 
-function keyOf(keys: Dc09Options['keys'], account: string | null): string | undefined {
-  return keys !== undefined && account !== null && Object.hasOwn(keys, account) ? keys[account] : undefined;
+function keyOf({ keys, anyKey }: Dc09Options, account: string | null): string | undefined {
+  return keys !== undefined && account !== null && Object.hasOwn(keys, account) ? keys[account] : anyKey;
 }
 
 /** AES-CBC with a zero vector; padding stands in front, up to the first '|'. */

@@ -2,6 +2,24 @@ export type EventKind =
   | 'fire' | 'intrusion' | 'hold-up' | 'medical' | 'co' | 'environment' | 'tamper' | 'power' | 'path' | 'supervision' | 'device-fault' | 'system'
   | 'opening' | 'bypass' | 'proof' | 'periodic' | 'unknown';
 
+/** Kinds that call somebody to the site; one instead of another sends the wrong help. */
+export const alarmKinds: readonly EventKind[] = ['fire', 'intrusion', 'hold-up', 'medical', 'co', 'environment', 'tamper'];
+
+/** Daily business of an account: explains itself and answers no step that did not ask for it. */
+export const routineKinds: readonly EventKind[] = ['opening', 'bypass', 'periodic', 'system', 'proof'];
+
+const deviceEvents: Readonly<Record<string, readonly EventKind[]>> = {
+  contact: ['intrusion'], motion: ['intrusion'], beam: ['intrusion', 'fire'], vibration: ['intrusion'], 'glass-break': ['intrusion'], 'key-switch': ['opening', 'system'],
+  smoke: ['fire'], heat: ['fire'], 'duct-smoke': ['fire'], 'call-point': ['fire'], waterflow: ['fire'], 'valve-supervisory': ['fire'], co: ['co'],
+  'hold-up': ['hold-up'], duress: ['hold-up'], medical: ['medical', 'hold-up'], keypad: ['hold-up', 'opening', 'fire', 'medical'],
+  flood: ['environment'], temperature: ['environment'], gas: ['environment'], 'sound-level': ['environment'], enclosure: ['tamper'], expander: ['tamper', 'device-fault', 'supervision'], 'radio-module': ['tamper', 'device-fault', 'supervision', 'path'], 'power-supply': ['power', 'tamper'],
+};
+
+/** The kinds of event that activating a device must give, for `Step.kinds`; undefined where any will do. Common practice. */
+export function kindsOfDevice(deviceKind: string): readonly EventKind[] | undefined {
+  return Object.hasOwn(deviceEvents, deviceKind) ? deviceEvents[deviceKind] : undefined;
+}
+
 export type CodeWords = { readonly words: string; readonly kind: EventKind };
 
 const c = (kind: EventKind, words: string): CodeWords => ({ kind, words });
@@ -20,7 +38,7 @@ export const contactIdWords: Readonly<Record<string, CodeWords>> = {
   '385': c('device-fault', 'smoke detector too sensitive'), '386': c('device-fault', 'smoke detector not sensitive enough'), '389': c('device-fault', 'sensor self-check failed'), '393': c('device-fault', 'maintenance due'),
   '400': c('opening', 'opened or closed'), '401': c('opening', 'opened or closed by user'), '402': c('opening', 'opened or closed, group'), '407': c('opening', 'opened or closed remotely'),
   '570': c('bypass', 'zone bypassed'), '601': c('proof', 'manual check signal'), '602': c('periodic', 'periodic signal'), '603': c('periodic', 'periodic signal by radio'), '604': c('proof', 'fire trial'), '605': c('proof', 'status follows'),
-  '606': c('system', 'listen-in follows'), '607': c('proof', 'walk trial'), '608': c('periodic', 'periodic signal, trouble present'), '609': c('system', 'video follows'), '611': c('proof', 'point proven'), '612': c('proof', 'point not proven'),
+  '606': c('system', 'listen-in follows'), '607': c('proof', 'walk trial'), '608': c('periodic', 'periodic signal, trouble present'), '609': c('system', 'video follows'), '611': c('proof', 'point proven'), '612': c('system', 'point not proven'),
   '613': c('proof', 'intrusion point walked'), '614': c('proof', 'fire point walked'), '615': c('proof', 'panic point walked'), '616': c('system', 'service requested'), '621': c('system', 'log cleared'), '622': c('system', 'log half full'), '623': c('system', 'log nearly full'),
   '624': c('system', 'log overflow'), '625': c('system', 'clock set'), '626': c('system', 'clock wrong'), '627': c('system', 'programming begun'), '628': c('system', 'programming ended'),
 };

@@ -37,9 +37,40 @@ describe('scenario 14: silence and daylight saving', () => {
     const alone = { account: 'B01', receiver: '1', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z' };
     const found = stationIncidents([...gaps, alone], { '1': 50, '2': 43 });
     expect(found.incidents).toHaveLength(1);
-    expect(found.incidents[0]).toMatchObject({ receiver: '2', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z', ofAccounts: 43 });
+    expect(found.incidents[0]).toMatchObject({ receiver: '2', receivers: ['2'], from: '2027-04-20T00:10:00.000Z', to: '2027-04-20T03:40:00.000Z', ofAccounts: 43 });
     expect(found.incidents[0]!.accounts).toHaveLength(41);
     expect(found.apart).toEqual([alone]);
+  });
+  it('[SIG-34] one that comes back early does not shorten the incident, one that stays silent keeps its own fault', () => {
+    const gaps = Array.from({ length: 20 }, (_, i) => ({ account: `A${i}`, receiver: '2', from: '2027-04-20T00:10:00Z', to: i === 0 ? '2027-04-20T00:40:00Z' : i === 1 ? '2027-04-20T11:00:00Z' : '2027-04-20T03:40:00Z' }));
+    const { incidents, apart } = stationIncidents(gaps, { '2': 21 });
+    expect(incidents).toEqual([expect.objectContaining({ from: '2027-04-20T00:10:00.000Z', to: '2027-04-20T03:40:00.000Z' })]);
+    expect(apart).toEqual([{ account: 'A1', receiver: '2', from: '2027-04-20T03:40:00.000Z', to: '2027-04-20T11:00:00Z' }]);
+  });
+  it('[SIG-34] two receivers silent over the same time have one cause; at another time they have two', () => {
+    const gaps = (receiver: string, from: string, to: string) => Array.from({ length: 5 }, (_, i) => ({ account: `${receiver}-${i}`, receiver, from, to }));
+    const first = gaps('1', '2027-04-20T00:10:00Z', '2027-04-20T03:40:00Z');
+    const together = stationIncidents([...first, ...gaps('2', '2027-04-20T00:30:00Z', '2027-04-20T03:50:00Z')], { '1': 6, '2': 5 }).incidents;
+    expect(together).toEqual([expect.objectContaining({ receivers: ['1', '2'], receiver: '1 and 2', ofAccounts: 11, from: '2027-04-20T00:10:00.000Z', to: '2027-04-20T03:50:00.000Z' })]);
+    expect(together[0]!.accounts).toHaveLength(10);
+    expect(stationIncidents([...first, ...gaps('2', '2027-04-20T03:00:00Z', '2027-04-20T09:00:00Z')], { '1': 6, '2': 5 }).incidents).toHaveLength(2);
+  });
+  it('[SIG-34] two of four, or three of seven, are no incident', () => {
+    const gaps = (n: number) => Array.from({ length: n }, (_, i) => ({ account: `A${i}`, receiver: '1', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z' }));
+    expect(stationIncidents(gaps(2), { '1': 4 })).toEqual({ incidents: [], apart: gaps(2) });
+    expect(stationIncidents(gaps(3), { '1': 7 }).incidents).toEqual([]);
+    expect(stationIncidents(gaps(3), { '1': 6 }).incidents).toHaveLength(1);
+    expect(stationIncidents(gaps(3), { '1': 6 }, { least: 4 }).incidents).toEqual([]);
+  });
+  it('[SIG-31] a feed that stopped makes nothing silent and nothing good', () => {
+    const heard = ['2027-04-18T00:30:00Z', '2027-04-19T00:30:00Z'];
+    const stopped = { ...rule, heardUntil: '2027-04-19T06:00:00Z' };
+    expect(findGaps(heard, stopped, '2027-04-20T01:30:00Z')).toMatchObject({ state: 'heard', gaps: [] });
+    const unknown = findGaps(heard, stopped, '2027-04-25T07:00:00Z');
+    expect(unknown).toMatchObject({ state: 'unknown', gaps: [], lastHeardAt: '2027-04-19T00:30:00.000Z' });
+    expect(unknown.words).toContain("history ends 2027-04-19T06:00:00.000Z; since then can't tell");
+    expect(findGaps(heard, { ...rule, heardUntil: '2027-04-22T06:00:00Z' }, '2027-04-25T07:00:00Z')).toMatchObject({ state: 'silent', silentH: 77.5 });
+    expect(() => findGaps(heard, { ...rule, heardUntil: 'then' }, '2027-04-25T07:00:00Z')).toThrow(RangeError);
   });
 });
 

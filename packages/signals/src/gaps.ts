@@ -2,12 +2,17 @@ export type GapRule = {
   /** Promised hours between signals. */
   readonly intervalH: number;
   readonly graceH: number;
+  /**
+   * Newest moment at which the station's feed or history is known to have run. Silence after it is no silence of the path: the
+   * feed may have stopped. Absent: the feed ran until now.
+   */
+  readonly heardUntil?: string;
 };
 
 export type Gap = { readonly from: string; readonly to: string; readonly hours: number; readonly open: boolean };
 
 export type PathSilence = {
-  /** 'unknown' when the history holds nothing of this path: neither good nor silent. */
+  /** 'unknown' when the history holds nothing of this path, or ended too long ago: neither good nor silent. */
   readonly state: 'heard' | 'silent' | 'unknown';
   readonly lastHeardAt: string | null;
   /** Hours from the last signal to now; null when never heard. */
@@ -26,13 +31,16 @@ const hourMs = 3_600_000;
 /**
  * [SIG-31] Silent stretches of one path. Instants are absolute, so a panel on local time gives 23 and 25 hours at the changes of the
  * clock and no false gap as long as the limit allows them. A stretch exactly as long as the limit is no gap. Duplicates and order
- * change nothing; signals after `now` are not counted.
+ * change nothing; signals after `now` are not counted. Where the feed ended earlier, a path silent at its end is silent, and one
+ * heard at its end is unknown as soon as the limit has passed since: the feed that stops is never good and never a gap.
  */
 export function findGaps(heardAt: readonly string[], rule: GapRule, now: string): PathSilence {
-  const [nowMs, limitH] = [Date.parse(now), rule.intervalH + rule.graceH];
+  const [clockMs, limitH] = [Date.parse(now), rule.intervalH + rule.graceH];
+  const feedMs = rule.heardUntil === undefined ? clockMs : Date.parse(rule.heardUntil);
+  const nowMs = Math.min(clockMs, feedMs);
   const given = heardAt.map((at) => Date.parse(at));
   const heard = [...new Set(given)].filter((ms) => ms <= nowMs).toSorted((a, b) => a - b);
-  if (given.some(Number.isNaN) || Number.isNaN(nowMs)) throw new RangeError('findGaps: a time is no instant.');
+  if (given.some(Number.isNaN) || Number.isNaN(clockMs) || Number.isNaN(feedMs)) throw new RangeError('findGaps: a time is no instant.');
   if (heard.length === 0) {
     return { state: 'unknown', lastHeardAt: null, silentH: null, longestH: null, limitH, gaps: [], availability: null, words: "Never heard in this history: can't tell." };
   }
@@ -42,12 +50,15 @@ export function findGaps(heardAt: readonly string[], rule: GapRule, now: string)
   const [last, silentH] = [heard.at(-1)!, (nowMs - heard.at(-1)!) / hourMs];
   const total = nowMs - heard[0]!;
   const without = gaps.reduce((sum, gap) => sum + (gap.hours - limitH) * hourMs, 0);
-  const state = silentH > limitH ? 'silent' : 'heard';
+  const isStale = (clockMs - last) / hourMs > limitH;
+  const state = silentH > limitH ? 'silent' : isStale ? 'unknown' : 'heard';
   return {
     state, lastHeardAt: new Date(last).toISOString(), silentH, limitH, longestH: stretches.reduce((most, s) => Math.max(most, s.hours), 0),
     gaps: gaps.map((g) => ({ from: new Date(g.from).toISOString(), to: new Date(g.to).toISOString(), hours: g.hours, open: g.open })),
     availability: total === 0 ? 1 : 1 - without / total,
-    words: state === 'silent' ? `Silent for ${silenceWords(silentH)}, limit ${trim(limitH)} h.` : `Heard ${silenceWords(silentH)} ago; ${gaps.length === 0 ? 'no gap' : `${gaps.length} gaps, now closed`}.`,
+    words: state === 'silent' ? `Silent for ${silenceWords(silentH)}, limit ${trim(limitH)} h.`
+      : state === 'unknown' ? `The history ends ${new Date(nowMs).toISOString()}; since then can't tell. Last heard ${silenceWords((clockMs - last) / hourMs)} ago.`
+      : `Heard ${silenceWords(silentH)} ago; ${gaps.length === 0 ? 'no gap' : `${gaps.length} gaps, now closed`}.`,
   };
 }
 
@@ -88,39 +99,3 @@ export function accountSilence(paths: readonly { readonly path: string; readonly
   return { silent, unknown, words: paths.length === 0 ? "no path known: can't tell" : parts.length === 0 ? `${total} heard` : parts.join(', ') };
 }
 
-export type AccountGap = { readonly account: string; readonly receiver: string; readonly from: string; readonly to: string };
-export type StationIncident = { readonly receiver: string; readonly from: string; readonly to: string; readonly accounts: readonly string[]; readonly ofAccounts: number; readonly words: string };
-
-/**
- * [SIG-34] Many accounts of one receiver silent together are one incident of the station, with their names. At least `share` of the
- * receiver's accounts (and three of them) must be silent at one and the same moment; the incident is the interval that they share.
- * What is not part of an incident comes back in `apart`.
- */
-export function stationIncidents(gaps: readonly AccountGap[], accountsPerReceiver: Readonly<Record<string, number>>, share = 0.5): { readonly incidents: readonly StationIncident[]; readonly apart: readonly AccountGap[] } {
-  const incidents: StationIncident[] = [];
-  let apart = [...gaps];
-  for (const receiver of [...new Set(gaps.map((g) => g.receiver))].toSorted()) {
-    const total = accountsPerReceiver[receiver] ?? new Set(gaps.filter((g) => g.receiver === receiver).map((g) => g.account)).size;
-    for (;;) {
-      const together = mostTogether(apart.filter((g) => g.receiver === receiver));
-      const accounts = [...new Set(together.map((g) => g.account))].toSorted();
-      if (accounts.length < 3 || accounts.length < share * total) break;
-      const from = together.map((g) => g.from).reduce((a, b) => (Date.parse(a) > Date.parse(b) ? a : b));
-      const to = together.map((g) => g.to).reduce((a, b) => (Date.parse(a) < Date.parse(b) ? a : b));
-      incidents.push({ receiver, from, to, accounts, ofAccounts: total, words: `${accounts.length} of ${total} accounts of receiver ${receiver} silent together from ${from} to ${to}: one incident of the station.` });
-      apart = apart.filter((g) => !together.includes(g));
-    }
-  }
-  return { incidents, apart };
-}
-
-/** The gaps that are open at the moment when most are. */
-function mostTogether(gaps: readonly AccountGap[]): AccountGap[] {
-  const edges = gaps.flatMap((gap) => [{ at: Date.parse(gap.from), step: 1 }, { at: Date.parse(gap.to), step: -1 }]).toSorted((a, b) => a.at - b.at || a.step - b.step);
-  let [open, most, moment] = [0, 0, NaN];
-  for (const { at, step } of edges) {
-    open += step;
-    if (open > most) [most, moment] = [open, at];
-  }
-  return gaps.filter((gap) => Date.parse(gap.from) <= moment && moment < Date.parse(gap.to));
-}

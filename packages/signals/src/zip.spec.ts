@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { assign } from './assignment.js';
-import { liveVerdict, zip, type Arrival, type Step } from './index.js';
+import { kindsOfDevice, liveVerdict, zip, type Arrival, type Step } from './index.js';
 
 const base = Date.UTC(2027, 2, 1, 9, 0, 0);
 const at = (s: number) => new Date(base + s * 1000).toISOString();
@@ -66,6 +66,53 @@ describe('[SIG-40] single verdicts', () => {
     expect(zip([step], [])).toMatchObject({ offsetS: null, offsetPairs: 0, steps: [{ verdict: 'not-received' }] });
     expect(zip([step], [{ ...arrival, at: at(140) }])).toMatchObject({ offsetS: null, offsetPairs: 1, steps: [{ verdict: 'late' }] });
     expect(zip([step], [{ ...arrival, at: at(140) }], { knownOffsetS: 135 })).toMatchObject({ steps: [{ verdict: 'right', delayS: 5 }] });
+  });
+});
+
+describe('[SIG-40] what an arrival is', () => {
+  const step: Step = { id: 's', at: at(0), account: '4711', zone: '003', limitS: 90, kinds: ['fire'] };
+  const arrival: Arrival = { id: 'e', at: at(4), account: '4711', zone: '003', kind: 'fire' };
+  const zipped = (over: Partial<Arrival>, more: Arrival[] = []) => zip([step], [{ ...arrival, ...over }, ...more]);
+  it.each<[Partial<Arrival>, string]>([
+    [{}, 'right'], [{ kind: 'unknown' }, 'right'], [{ kind: 'intrusion' }, 'wrong-kind'], [{ kind: 'power' }, 'not-received'], [{ kind: 'opening' }, 'not-received'], [{ kind: 'periodic' }, 'not-received'],
+    [{ kind: 'proof' }, 'right'], [{ kind: 'proof', zone: null }, 'not-received'], [{ kind: 'intrusion', at: at(200) }, 'wrong-kind'],
+  ])('%j for a smoke detector: %s', (over, verdict) => expect(zipped(over).steps[0]!.verdict).toBe(verdict));
+  it("user 3's closing and zone 3's low battery are no answer to zone 3 and no riddle", () => {
+    const found = zipped({}, [{ id: 'close', at: at(2), account: '4711', zone: '003', kind: 'opening' }, { id: 'low', at: at(3), account: '4711', zone: '003', kind: 'power' }]);
+    expect(found).toMatchObject({ routine: ['close'], unexplained: ['low'], twice: [] });
+    expect(found.steps[0]).toMatchObject({ arrival: 'e', verdict: 'right' });
+  });
+  it("a step that asks for a routine event gets it", () => {
+    const set: Step = { ...step, zone: '0', kinds: ['opening'] };
+    expect(zip([set], [{ ...arrival, zone: '000', kind: 'opening' }])).toMatchObject({ routine: [], steps: [{ verdict: 'right' }] });
+  });
+  it('leading zeros and the case of hex digits carry nothing', () => {
+    expect(zip([{ ...step, account: '0AB1', zone: '3' }], [{ ...arrival, account: 'ab1', zone: '003' }])).toMatchObject({ steps: [{ verdict: 'right' }] });
+    expect(zip([{ ...step, zone: '30' }], [{ ...arrival, zone: '3' }])).toMatchObject({ steps: [{ verdict: 'wrong-zone' }] });
+  });
+  it('two zones wired crosswise are both told, not one right and one silent', () => {
+    const steps = [1, 2, 3, 4, 5, 6].map((n) => ({ id: `s${n}`, at: at(n * 40), account: '4711', zone: `${n}`, limitS: 90 }));
+    const arrivals = [1, 2, 4, 3, 5, 6].map((zone, i) => ({ id: `e${i + 1}`, at: at((i + 1) * 40 + 3), account: '4711', zone: `${zone}` }));
+    expect(zip(steps, arrivals).steps.map((s) => s.verdict)).toEqual(['right', 'right', 'wrong-zone', 'wrong-zone', 'right', 'right']);
+  });
+  it('kinds by device', () => {
+    expect([kindsOfDevice('smoke'), kindsOfDevice('contact'), kindsOfDevice('sounder'), kindsOfDevice('toString')]).toEqual([['fire'], ['intrusion'], undefined, undefined]);
+  });
+});
+
+describe('[SIG-40] reports held back', () => {
+  const mains: Step = { id: 'm', at: at(0), account: '4711', zone: '0', limitS: 90, pendingS: 10_800, kinds: ['power'] };
+  it('says until when it waits, on the clock of the station', () => {
+    const quick = [1, 2, 3].map((n) => ({ id: `s${n}`, at: at(n), account: '4711', zone: `${n}`, limitS: 90 }));
+    const heard = [1, 2, 3].map((n) => ({ id: `e${n}`, at: at(n + 40), account: '4711', zone: `${n}` }));
+    const waiting = zip([mains, ...quick], heard, { now: at(600) });
+    expect(waiting).toMatchObject({ offsetS: 40, offsetSpreadS: 0 });
+    expect(waiting.steps.find((s) => s.step === 'm')).toMatchObject({ verdict: 'pending', waitsUntil: at(10_840) });
+    expect(waiting.steps.find((s) => s.step === 's1')!.waitsUntil).toBeNull();
+    // three hours later it came after all
+    const came = zip([mains, ...quick], [...heard, { id: 'em', at: at(7_000), account: '4711', zone: '000', kind: 'power' }], { now: at(20_000) });
+    expect(came).toMatchObject({ offsetS: 40, offsetPairs: 3 });
+    expect(came.steps.find((s) => s.step === 'm')).toMatchObject({ verdict: 'right', arrival: 'em' });
   });
 });
 

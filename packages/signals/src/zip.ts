@@ -1,4 +1,5 @@
 import { assign } from './assignment.js';
+import { alarmKinds, type EventKind, routineKinds } from './event-words.js';
 
 /** A device was activated here. `at` is the phone's clock, not corrected. */
 export type Step = {
@@ -12,6 +13,8 @@ export type Step = {
   readonly limitS: number;
   /** Reports held back on purpose (mains loss after hours): pending until then, seconds after the step. */
   readonly pendingS?: number;
+  /** Kinds of event that answer this step ('fire' for a smoke detector). Absent: any but routine. See `kindsOfDevice`. */
+  readonly kinds?: readonly EventKind[];
 };
 
 /** Something arrived there. `at` is the station's clock. */
@@ -24,9 +27,11 @@ export type Arrival = {
   readonly path?: string | null;
   /** Restores of what was tripped are explained by it and never matched themselves. */
   readonly restore?: boolean;
+  /** What the code says it is; absent or 'unknown' fits any step. Routine (opening, bypass, periodic) answers no step that did not ask for it. */
+  readonly kind?: EventKind;
 };
 
-export type StepVerdict = 'right' | 'wrong-text' | 'wrong-path' | 'wrong-zone' | 'wrong-account' | 'late' | 'pending' | 'not-received';
+export type StepVerdict = 'right' | 'wrong-text' | 'wrong-path' | 'wrong-kind' | 'wrong-zone' | 'wrong-account' | 'late' | 'pending' | 'not-received';
 
 export type ZippedStep = {
   readonly step: string;
@@ -35,6 +40,8 @@ export type ZippedStep = {
   /** Seconds from the step, on the station's clock, to the arrival. */
   readonly delayS: number | null;
   readonly twice: boolean;
+  /** While pending: the instant, on the station's clock, from which it counts as not received; else null. */
+  readonly waitsUntil: string | null;
   readonly words: string;
 };
 
@@ -43,9 +50,13 @@ export type Zipped = {
   readonly offsetS: number | null;
   /** Pairs that the offset rests on. */
   readonly offsetPairs: number;
+  /** Half the middle half of those pairs' differences, seconds: how sure the offset is; null without an offset. */
+  readonly offsetSpreadS: number | null;
   readonly steps: readonly ZippedStep[];
   readonly unexplained: readonly string[];
   readonly twice: readonly string[];
+  /** Arrivals that are daily business of the account (opened, bypassed, periodic) and answer no step. */
+  readonly routine: readonly string[];
 };
 
 export type ZipOptions = {
@@ -62,7 +73,7 @@ export type ZipOptions = {
 };
 
 // A pair is always better than leaving both sides alone; among pairs nearness and agreement decide.
-const cost = { unmatched: 100, late: 20, wrongText: 3, wrongPath: 2, wrongZone: 30, wrongAccount: 40 };
+const cost = { unmatched: 100, late: 20, wrongText: 3, wrongPath: 2, wrongKind: 10, wrongZone: 30, wrongAccount: 40 };
 
 /**
  * [SIG-40] Matches steps to arrivals by minimum cost, with the phone's clock offset taken from the unambiguous pairs.
@@ -70,7 +81,9 @@ const cost = { unmatched: 100, late: 20, wrongText: 3, wrongPath: 2, wrongZone: 
  */
 export function zip(steps: readonly Step[], arrivals: readonly Arrival[], options: ZipOptions = {}): Zipped {
   const orderedSteps = steps.toSorted((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.id < b.id ? -1 : 1));
-  const candidates = arrivals.filter((a) => a.restore !== true).toSorted((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.id < b.id ? -1 : 1));
+  const ordered = arrivals.filter((a) => a.restore !== true).toSorted((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.id < b.id ? -1 : 1));
+  const routine = ordered.filter((a) => isRoutine(a) && !orderedSteps.some((step) => step.kinds?.includes(a.kind!) === true));
+  const candidates = ordered.filter((a) => !routine.includes(a));
   const pairs = offsetPairs(orderedSteps, candidates);
   const offsetS = pairs.length < 3 ? null : lowerMedian(pairs);
   const shiftS = offsetS ?? options.knownOffsetS ?? 0;
@@ -81,18 +94,22 @@ export function zip(steps: readonly Step[], arrivals: readonly Arrival[], option
   const left = candidates.filter((_, j) => !used.has(j));
   const twice = left.filter((arrival) => orderedSteps.some((step) => repeats(arrival, step, matched.get(step) ?? null, shiftS, options)));
   return {
-    offsetS, offsetPairs: pairs.length,
+    offsetS, offsetPairs: pairs.length, offsetSpreadS: offsetS === null ? null : spread(pairs),
     steps: orderedSteps.map((step) => verdictOf(step, matched.get(step) ?? null, shiftS, options, twice)),
     unexplained: left.filter((a) => !twice.includes(a)).map((a) => a.id),
     twice: twice.map((a) => a.id),
+    routine: routine.map((a) => a.id),
   };
 }
 
-/** Clock differences of pairs that can only belong together: one step and one arrival of that account and zone. */
+/**
+ * Clock differences of pairs that can only belong together: one step and one arrival of that account and zone. Reports held back
+ * on purpose say nothing of the clocks.
+ */
 function offsetPairs(steps: readonly Step[], arrivals: readonly Arrival[]): number[] {
-  return steps.flatMap((step) => {
-    const sameSteps = steps.filter((s) => s.account === step.account && s.zone === step.zone);
-    const same = arrivals.filter((a) => a.account === step.account && a.zone === step.zone);
+  return steps.filter((step) => step.pendingS === undefined).flatMap((step) => {
+    const sameSteps = steps.filter((s) => sameNumber(s.account, step.account) && sameNumber(s.zone, step.zone));
+    const same = arrivals.filter((a) => sameNumber(a.account, step.account) && sameNumber(a.zone, step.zone) && kindFit(step, a) !== 'none');
     return sameSteps.length === 1 && same.length === 1 ? [(Date.parse(same[0]!.at) - Date.parse(step.at)) / 1000] : [];
   });
 }
@@ -101,16 +118,43 @@ function delayOf(step: Step, arrival: Arrival, offsetS: number): number {
   return (Date.parse(arrival.at) - Date.parse(step.at)) / 1000 - offsetS;
 }
 
+/** '003' and '3' are one zone, '0815' and '815' one account: panels pad, people do not. */
+export function sameNumber(a: string | null, b: string | null): boolean {
+  if (a === null || b === null) return a === b;
+  const plain = (text: string) => text.trim().toUpperCase().replace(/^0+(?=.)/, '');
+  return plain(a) === plain(b);
+}
+
+/** A panel in its walk state reports 'point walked' with the zone: that answers a step as well as the alarm would. */
+function isWalked({ kind, zone }: Arrival): boolean {
+  return kind === 'proof' && zone !== null;
+}
+
+function isRoutine(arrival: Arrival): boolean {
+  return arrival.kind !== undefined && routineKinds.includes(arrival.kind) && !isWalked(arrival);
+}
+
+/** 'other': an alarm of another kind than the step must give, which would send the wrong help; 'none': no answer to it at all. */
+function kindFit(step: Step, arrival: Arrival): 'fits' | 'other' | 'none' {
+  const { kind } = arrival;
+  if (kind === undefined || isWalked(arrival) || kind === 'unknown' || step.kinds?.includes(kind) === true) return 'fits';
+  if (routineKinds.includes(kind)) return 'none';
+  if (step.kinds === undefined) return 'fits';
+  return alarmKinds.includes(kind) && step.kinds.some((k) => alarmKinds.includes(k)) ? 'other' : 'none';
+}
+
 /** Infinity: these two cannot belong together. */
 function pairCost(step: Step, arrival: Arrival, offsetS: number, options: ZipOptions): number {
   const delay = delayOf(step, arrival, offsetS);
   const latest = Math.max(options.latestS ?? 3600, step.pendingS ?? 0);
   if (delay < -(options.earlyS ?? 15) || delay > latest) return Infinity;
-  const [otherZone, otherAccount] = [arrival.zone !== step.zone, arrival.account !== step.account];
+  const kind = kindFit(step, arrival);
+  if (kind === 'none') return Infinity;
+  const [otherZone, otherAccount] = [!sameNumber(arrival.zone, step.zone), !sameNumber(arrival.account, step.account)];
   if ((otherZone && otherAccount) || ((otherZone || otherAccount) && Math.abs(delay) > (options.wrongWithinS ?? 10))) return Infinity;
   const nearness = Math.min(1, Math.abs(delay) / Math.max(1, step.limitS));
   return nearness + (isLate(step, delay) ? cost.late + delay / latest : 0) + (otherZone ? cost.wrongZone : 0) + (otherAccount ? cost.wrongAccount : 0)
-    + (differs(step.text, arrival.text) ? cost.wrongText : 0) + (differs(step.path, arrival.path) ? cost.wrongPath : 0);
+    + (kind === 'other' ? cost.wrongKind : 0) + (differs(step.text, arrival.text) ? cost.wrongText : 0) + (differs(step.path, arrival.path) ? cost.wrongPath : 0);
 }
 
 function isLate(step: Step, delayS: number): boolean {
@@ -128,18 +172,22 @@ function verdictOf(step: Step, arrival: Arrival | null, offsetS: number, options
   if (arrival === null) {
     const waitsUntil = Date.parse(step.at) + (offsetS + (step.pendingS ?? step.limitS)) * 1000;
     const pending = options.now !== undefined && Date.parse(options.now) < waitsUntil;
-    return { step: step.id, arrival: null, verdict: pending ? 'pending' : 'not-received', delayS: null, twice: false, words: pending ? 'Nothing yet; still in time.' : 'Nothing arrived.' };
+    return {
+      step: step.id, arrival: null, verdict: pending ? 'pending' : 'not-received', delayS: null, twice: false, waitsUntil: pending ? new Date(waitsUntil).toISOString() : null,
+      words: pending ? 'Nothing yet; still in time.' : 'Nothing arrived.',
+    };
   }
   const delayS = Math.round(delayOf(step, arrival, offsetS) * 10) / 10;
-  const twice = doubles.some((d) => d.account === step.account && d.zone === step.zone && repeats(d, step, arrival, offsetS, options));
+  const twice = doubles.some((d) => repeats(d, step, arrival, offsetS, options));
   const [verdict, words] = judged(step, arrival, delayS);
-  return { step: step.id, arrival: arrival.id, verdict, delayS, twice, words: twice ? `${words} Arrived more than once.` : words };
+  return { step: step.id, arrival: arrival.id, verdict, delayS, twice, waitsUntil: null, words: twice ? `${words} Arrived more than once.` : words };
 }
 
 /** Each kind of wrong in its own words; the one that would mislead the station most comes first. */
 function judged(step: Step, arrival: Arrival, delayS: number): [StepVerdict, string] {
-  if (arrival.account !== step.account) return ['wrong-account', `Arrived under account ${arrival.account} instead of ${step.account}.`];
-  if (arrival.zone !== step.zone) return ['wrong-zone', `Arrived as zone ${arrival.zone ?? 'none'} instead of ${step.zone}.`];
+  if (!sameNumber(arrival.account, step.account)) return ['wrong-account', `Arrived under account ${arrival.account} instead of ${step.account}.`];
+  if (!sameNumber(arrival.zone, step.zone)) return ['wrong-zone', `Arrived as zone ${arrival.zone ?? 'none'} instead of ${step.zone}.`];
+  if (kindFit(step, arrival) === 'other') return ['wrong-kind', `Right zone, but it arrived as ${arrival.kind} instead of ${step.kinds!.join(' or ')}: the station would send the wrong help.`];
   if (isLate(step, delayS)) return ['late', `Arrived after ${delayS} s, limit ${step.pendingS ?? step.limitS} s.`];
   if (differs(step.path, arrival.path)) return ['wrong-path', `Arrived by ${arrival.path} instead of ${step.path}.`];
   if (differs(step.text, arrival.text)) return ['wrong-text', `Right zone, but the station reads '${arrival.text}' for '${step.text}'.`];
@@ -147,7 +195,7 @@ function judged(step: Step, arrival: Arrival, delayS: number): [StepVerdict, str
 }
 
 function repeats(arrival: Arrival, step: Step, matched: Arrival | null, offsetS: number, options: ZipOptions): boolean {
-  if (matched === null || arrival.account !== step.account || arrival.zone !== step.zone) return false;
+  if (matched === null || !sameNumber(arrival.account, step.account) || !sameNumber(arrival.zone, step.zone) || kindFit(step, arrival) === 'none') return false;
   const delay = delayOf(step, arrival, offsetS);
   return delay >= -(options.earlyS ?? 15) && delay <= (options.latestS ?? 3600);
 }
@@ -166,4 +214,10 @@ export function liveVerdict(step: Step, arrivals: readonly Arrival[], now: strin
 // Delays only ever add: of two middle values the smaller is nearer to the clocks' true difference.
 function lowerMedian(values: readonly number[]): number {
   return values.toSorted((a, b) => a - b)[Math.floor((values.length - 1) / 2)]!;
+}
+
+function spread(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b);
+  const at = (share: number) => sorted[Math.round(share * (sorted.length - 1))]!;
+  return Math.round(((at(0.75) - at(0.25)) / 2) * 10) / 10;
 }
