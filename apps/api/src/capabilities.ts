@@ -10,6 +10,8 @@ import { PlanningController } from './planning/planning.controller.js';
 import { ProofController } from './proof/proof.controller.js';
 import { ProgrammesController } from './programmes/programmes.controller.js';
 import { RemindersController } from './reminders/reminders.controller.js';
+import { AuditingController } from './reports/auditing.controller.js';
+import { ReportsController } from './reports/reports.controller.js';
 import { StandingController } from './standing/standing.controller.js';
 import { VisitsController } from './visits/visits.controller.js';
 
@@ -46,5 +48,8 @@ class ProgrammesModule {}
 @Module({ controllers: [StandingController] })
 class StandingModule {}
 
+@Module({ controllers: [ReportsController, AuditingController] })
+class ReportsModule {}
+
 /** One module per capability; none imports another. */
-export const capabilityModules = [IdentityModule, FleetModule, PeopleModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, DeficienciesModule, ProgrammesModule, StandingModule, ProofModule];
+export const capabilityModules = [IdentityModule, FleetModule, PeopleModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, DeficienciesModule, ProgrammesModule, StandingModule, ReportsModule, ProofModule];

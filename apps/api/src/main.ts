@@ -22,6 +22,9 @@ export async function openDoor(database: Database, settings: ReturnType<typeof r
     feedOf: async (hash) => {
       const [row] = await database.outside<{ company_id: string; feed_id: string; technician_id: string }>('select * from door_feed($1)', [hash]);
       return row ? { companyId: row.company_id, feedId: row.feed_id, technicianId: row.technician_id } : null;
+    auditorOf: async (hash) => {
+      const [row] = await database.outside<{ company_id: string; link_id: string }>('select * from door_auditor($1, $2)', [hash, tools.now()]);
+      return row ? { companyId: row.company_id, linkId: row.link_id } : null;
     },
     badTries: async (key, since) => (await database.outside<{ n: number }>('select count(*)::int as n from sign_in_attempt where key = $1 and at > $2 and not good', [key, since]))[0]!.n,
     recordTry: async (key, good) => {

@@ -19,7 +19,7 @@ export interface Route<I extends z.ZodType = z.ZodType, O extends z.ZodType = z.
   readonly output: O;
   readonly problems: readonly ProblemName[];
   /** json unless said otherwise; `upload` takes a CSV body, `csv`, `calendar` and `pdf` answer a file, `image` a picture */
-  readonly carries: 'json' | 'upload' | 'csv' | 'calendar' | 'events' | 'image';
+  readonly carries: 'json' | 'upload' | 'csv' | 'calendar' | 'events' | 'image' | 'pdf';
 }
 
 export function route<I extends z.ZodType, O extends z.ZodType>(

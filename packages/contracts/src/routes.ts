@@ -9,6 +9,8 @@ import { peopleRoutes } from './people.js';
 import { planningRoutes } from './planning.js';
 import { programmesRoutes } from './programmes.js';
 import { standingRoutes } from './standing.js';
+import { findRoutes } from './find.js';
+import { reportsRoutes } from './reports.js';
 import { remindersRoutes } from './reminders.js';
 import { proofRoutes } from './proof.js';
 import type { Route } from './route.js';
@@ -30,6 +32,8 @@ export const routes = {
   ...exposureRoutes,
   ...programmesRoutes,
   ...standingRoutes,
+  ...reportsRoutes,
+  ...findRoutes,
 };
 
 export const allRoutes: readonly Route[] = Object.values(routes);

@@ -42,12 +42,22 @@ export const StandingList = z.object({
 });
 export type StandingList = z.infer<typeof StandingList>;
 
-const StandingAsked = PageInput.extend({
+export const StandingAsked = PageInput.extend({
   asOf: LocalDay.optional(), standing: Standing.optional(), clientId: Id.optional(), occupancy: z.string().trim().max(40).optional(),
-  /** proof strips cost a second question; a plain list can do without */
+  /** a kind of system that the site has */
+  systemKind: z.string().trim().max(40).optional(),
+  /** only sites with a deficiency open on the day */
+  broken: z.enum(['yes', 'no']).default('no'),
+  /** proof strips cost a second question; a plain list can do without, and asks for the strips it shows */
   strips: z.enum(['yes', 'no']).default('yes'),
 });
 export type StandingAsked = z.infer<typeof StandingAsked>;
+
+/** Proof strips of some sites: what a scrolling list asks for as they come into sight. */
+export const StripsAsked = z.strictObject({ siteIds: z.string().transform((text) => text.split(',')).pipe(z.array(Id).min(1).max(100)), asOf: LocalDay.optional() });
+export type StripsAsked = z.infer<typeof StripsAsked>;
+export const SiteStrips = z.object({ asOf: LocalDay, stripFrom: LocalDay, stripTo: LocalDay, sites: z.array(z.object({ siteId: Id, lanes: z.array(StripLane), pauses: z.array(z.object({ from: LocalDay, to: LocalDay.nullable(), by: z.string() })) })) });
+export type SiteStrips = z.infer<typeof SiteStrips>;
 
 export const OverdueRow = z.object({
   dutyId: Id, title: z.string(), regime: z.string(), mandated: z.boolean(), siteId: Id, siteName: z.string(), clientName: z.string(), subject: z.string(), standing: Standing,
@@ -139,7 +149,8 @@ const asOf = LocalDay.optional();
 
 export const standingRoutes = {
   listStanding: route({ name: 'listStanding', method: 'GET', path: '/api/standing', summary: 'Sites with their standing on a day, missing proof first, with counts', may: 'read', input: StandingAsked, output: StandingList }),
-  standingCsv: route({ name: 'standingCsv', method: 'GET', path: '/api/standing.csv', summary: 'Standing of all matching sites on a day, as CSV', may: 'read', carries: 'csv', input: StandingAsked.pick({ asOf: true, standing: true, clientId: true, occupancy: true, search: true }), output: csv }),
+  standingStrips: route({ name: 'standingStrips', method: 'GET', path: '/api/standing/strips', summary: 'Proof strips of some sites, by their ids with commas between', may: 'read', input: StripsAsked, output: SiteStrips }),
+  standingCsv: route({ name: 'standingCsv', method: 'GET', path: '/api/standing.csv', summary: 'Standing of all matching sites on a day, as CSV', may: 'read', carries: 'csv', input: StandingAsked.pick({ asOf: true, standing: true, clientId: true, occupancy: true, search: true, systemKind: true, broken: true }), output: csv }),
   overdue: route({ name: 'overdue', method: 'GET', path: '/api/overdue', summary: 'Duties that are lapsed, late or can\'t be told on a day', may: 'read', input: PageInput.extend({ asOf, standing: z.enum(['lapsed', 'cant-tell', 'late']).optional() }), output: z.object({ asOf: LocalDay, rows: z.array(OverdueRow), total: z.int() }) }),
   overdueCsv: route({ name: 'overdueCsv', method: 'GET', path: '/api/overdue.csv', summary: 'The overdue list as CSV', may: 'read', carries: 'csv', input: z.strictObject({ asOf, search: z.string().trim().max(200).optional(), standing: z.enum(['lapsed', 'cant-tell', 'late']).optional() }), output: csv }),
   onTime: route({ name: 'onTime', method: 'GET', path: '/api/on-time', summary: 'On-time share by month of all live accounts, beside the share of those on the schedule', may: 'read', input: OnTimeAsked, output: OnTime }),

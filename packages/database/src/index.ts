@@ -10,6 +10,8 @@ export * from './queries/ledger.js';
 export * from './queries/standing-refresh.js';
 export * from './queries/programmes.js';
 export * from './queries/standing.js';
+export * from './queries/reports.js';
+export * from './queries/find.js';
 export * from './queries/planning.js';
 export * from './queries/import-targets.js';
 export * from './queries/import-staging.js';

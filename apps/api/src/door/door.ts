@@ -14,6 +14,8 @@ export interface Door {
   sessionOf(hash: string): Promise<{ who: Who & { role: Role }; hash: string } | null>;
   signInCandidates(email: string): Promise<SignInCandidate[]>;
   feedOf(hash: string): Promise<{ companyId: string; feedId: string; technicianId: string } | null>;
+  /** the company and address behind a secret's digest, while it is open */
+  auditorOf(hash: string): Promise<{ companyId: string; linkId: string } | null>;
   /** counts bad tries of `key` since `since`, and records one */
   badTries(key: string, since: Date): Promise<number>;
   recordTry(key: string, good: boolean): Promise<void>;

@@ -32,7 +32,7 @@ function operation(route: Route): object {
   const requestBody = route.carries === 'upload'
     ? { required: true, content: { 'text/csv': { schema: { type: 'string' } } } }
     : route.method === 'POST' ? { required: true, content: { 'application/json': { schema: { ...input, properties: body, required: (input.required ?? []).filter((name) => !inPath.includes(name)) } } } } : undefined;
-  const answers = { json: 'application/json', upload: 'application/json', csv: 'text/csv', calendar: 'text/calendar', events: 'text/event-stream', image: 'image/*' } as const;
+  const answers = { json: 'application/json', upload: 'application/json', csv: 'text/csv', calendar: 'text/calendar', events: 'text/event-stream', image: 'image/*', pdf: 'application/pdf' } as const;
   const schema = route.carries === 'json' || route.carries === 'upload' ? z.toJSONSchema(route.output, { io: 'output', unrepresentable: 'any' }) : { type: 'string' };
   const problems = [...new Set(['BadInput' as const, ...(route.may ? (['NotSignedIn', 'NotAllowed'] as const) : []), ...route.problems])];
   const statuses = new Map<number, string[]>();

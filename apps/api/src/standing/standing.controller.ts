@@ -1,6 +1,6 @@
 import { Controller, Inject, Res } from '@nestjs/common';
 import { standingRoutes, type InputOf } from '@bellround/contracts';
-import { checkBehind, exportOnTime, exportOverdue, exportStanding, lateWindows, listOverdue, listStanding, onTime, siteStanding, windowBehind, type Who } from '@bellround/operations';
+import { checkBehind, exportOnTime, exportOverdue, exportStanding, lateWindows, listOverdue, listStanding, standingStrips, onTime, siteStanding, windowBehind, type Who } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
@@ -12,6 +12,11 @@ export class StandingController {
   @Handles(standingRoutes.listStanding)
   listStanding(@Asker() who: Who, @Input() input: InputOf<typeof standingRoutes.listStanding>) {
     return this.door.perform(listStanding, who, input);
+  }
+
+  @Handles(standingRoutes.standingStrips)
+  standingStrips(@Asker() who: Who, @Input() input: InputOf<typeof standingRoutes.standingStrips>) {
+    return this.door.perform(standingStrips, who, input);
   }
 
   @Handles(standingRoutes.standingCsv)

@@ -14,7 +14,16 @@ const GOVERNED = `select w.site_id, w.duty_id, w.opens, w.due, w.lapses, w.carri
 
 const SUSPENDED = `select site_id from site_blackout where company_id = current_company() and kind = 'suspended' and from_day <= $1::date and (to_day is null or to_day >= $1::date)`;
 
-export interface StandingFilter { standing?: string | undefined; clientId?: string | undefined; occupancy?: string | undefined; search?: string | undefined; limit: number; offset: number }
+export interface StandingFilter {
+  standing?: string | undefined; clientId?: string | undefined; occupancy?: string | undefined; search?: string | undefined;
+  /** only these sites */
+  siteIds?: readonly string[] | undefined;
+  /** only sites with a system of this kind */
+  systemKind?: string | undefined;
+  /** only sites with a deficiency that was open on the day */
+  broken?: boolean | undefined;
+  limit: number; offset: number;
+}
 
 export interface StandingSite {
   siteId: string; externalKey: string; name: string; address: string; locality: string | null; timeZone: string; occupancy: string; clientId: string; clientName: string; standing: string;
@@ -48,6 +57,10 @@ export const STANDING_SQL = `with governed as (${GOVERNED}),
     where s.company_id = current_company() and (s.closed_on is null or s.closed_on > $1::date) and (s.taken_over_on is null or s.taken_over_on <= $1::date)
       and ($2::uuid is null or s.client_id = $2::uuid) and ($3::text is null or s.occupancy = $3)
       and ($4::text is null or s.name ilike $4 or s.address ilike $4 or s.external_key ilike $4 or c.name ilike $4)
+      and ($8::uuid[] is null or s.id = any($8::uuid[]))
+      and ($9::text is null or exists (select 1 from system y where y.company_id = s.company_id and y.site_id = s.id and y.kind = $9 and (y.retired_on is null or y.retired_on > $1::date)))
+      and (not $10::boolean or s.id in (select f.site_id from deficiency f where f.company_id = current_company()
+        and (f.raised_at at time zone s.time_zone)::date <= $1::date and (f.closed_at is null or (f.closed_at at time zone s.time_zone)::date > $1::date)))
   ), page as (
     select m.* from matched m where $5::int is null or m.rank = $5::int order by m.rank, m.next_lapses nulls first, m.name, m.id limit $6 offset $7
   )
@@ -63,7 +76,7 @@ const RANK: Record<string, number> = { lapsed: 0, 'cant-tell': 1, late: 2, open:
 
 export async function standingPage(tx: Sql, asOf: string, filter: StandingFilter): Promise<{ counts: StandingCounts; rows: StandingSite[] }> {
   const [answer] = await tx.sql<{ counts: StandingCounts; rows: StandingSite[] }>(STANDING_SQL,
-    [asOf, filter.clientId ?? null, filter.occupancy ?? null, pattern(filter.search), filter.standing ? RANK[filter.standing] : null, filter.limit, filter.offset]);
+    [asOf, filter.clientId ?? null, filter.occupancy ?? null, pattern(filter.search), filter.standing ? RANK[filter.standing] : null, filter.limit, filter.offset, filter.siteIds ?? null, filter.systemKind ?? null, filter.broken ?? false]);
   return answer!;
 }
 

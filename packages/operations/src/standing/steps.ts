@@ -1,11 +1,12 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, blackoutFacts, checkFacts, checksOn, dutyFacts, heldTurns, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows,
+  accountsByMonth, blackoutFacts, checkFacts, checksOn, companyDays, dutyFacts, heldTurns, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows, siteDays,
   subjectNames, unitFacts, windowsByMonth,
   type BlackoutFact, type CheckFact, type CreditRow, type DutyFact, type LaneWindow, type LicenceFact, type TurnRow, type Tx, type UnitFact, type WindowRow,
 } from '@bellround/database';
 import { credits, notCreditedBecause, proofsOf, type CreditableCheck, type Programme, type Rule } from '@bellround/programmes';
-import { addDays, addMonths, localDate, RecurrenceInputError, standingOn, timeline, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
+import { addDays, addMonths, localDate, RecurrenceInputError, standingOn, timeline, type AccessCalendar, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
+import { closuresOf, loudClosures } from '../access-days.js';
 import type { Ctx } from '../perform.js';
 import { localDayOf } from '../steps.js';
 
@@ -21,6 +22,8 @@ export interface StandingFacts {
   readonly checksOf: ReadonlyMap<string, readonly CreditableCheck[]>;
   readonly unitsOf: ReadonlyMap<string, readonly UnitFact[]>;
   readonly blackoutsOf: ReadonlyMap<string, readonly BlackoutFact[]>;
+  /** days that may pull a due date earlier, for silent work and for work that sounds; a site without any is not in it */
+  readonly closuresOf: ReadonlyMap<string, { readonly silent: AccessCalendar; readonly loud: AccessCalendar }>;
   readonly repairsOf: ReadonlyMap<string, readonly { on: LocalDate; ref: string }[]>;
 }
 
@@ -61,6 +64,7 @@ export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly strin
   const checks = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy);
   const licences = grouped(checks.some((check) => check.technicianId !== null) ? await licenceFacts(tx) : [], (row) => row.technicianId);
   const units = shared.length === 0 ? [] : await unitFacts(tx, shared);
+  const blackouts = grouped(await blackoutFacts(tx, siteIds), (row) => row.siteId);
   const creditable = (check: CheckFact): CreditableCheck => ({
     id: check.id, kind: check.kind, subjectKind: check.subjectKind as CreditableCheck['subjectKind'], subjectId: check.subjectId,
     verdict: check.verdict as CreditableCheck['verdict'], evidence: check.evidence as CreditableCheck['evidence'], performedOn: check.performedOn as LocalDate,
@@ -70,9 +74,20 @@ export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly strin
     duties, rules,
     checksOf: grouped(checks, (check) => check.subjectId, creditable),
     unitsOf: grouped(units, (unit) => unit.systemId),
-    blackoutsOf: grouped(await blackoutFacts(tx, siteIds), (row) => row.siteId),
+    blackoutsOf: blackouts,
+    closuresOf: await closuresBySite(tx, siteIds, blackouts),
     repairsOf: grouped(await repairFacts(tx, siteIds, knownBy), (row) => row.systemId, (row) => ({ on: row.on as LocalDate, ref: row.ref })),
   };
+}
+
+async function closuresBySite(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], blackouts: ReadonlyMap<string, readonly BlackoutFact[]>): Promise<Map<string, { silent: AccessCalendar; loud: AccessCalendar }>> {
+  const company = await companyDays(tx);
+  const found = new Map<string, { silent: AccessCalendar; loud: AccessCalendar }>();
+  for (const site of await siteDays(tx, siteIds)) {
+    const silent = closuresOf(site, blackouts.get(site.siteId) ?? [], company);
+    if (silent) found.set(site.siteId, { silent, loud: loudClosures(silent)! });
+  }
+  return found;
 }
 
 function populationOf(rule: Rule, units: readonly UnitFact[], from: string) {
@@ -89,14 +104,15 @@ export function dutyCase(facts: StandingFacts, duty: DutyFact): DutyCase {
   const done = units === null ? facts.checksOf.get(duty.subjectId) ?? [] : units.flatMap((unit) => facts.checksOf.get(unit.key) ?? []);
   const checks = done.filter((check) => rule.checkKinds.includes(check.kind));
   const blackouts = facts.blackoutsOf.get(duty.siteId) ?? [];
-  const closed = blackouts.filter((row) => row.kind !== 'suspended').map((row) => ({ from: row.from as LocalDate, to: (row.to ?? '9999-12-31') as LocalDate, reason: row.reason }));
-  const pauses = blackouts.filter((row) => row.kind === 'suspended').map((row) => ({ from: row.from as LocalDate, to: row.to as LocalDate | null, by: row.authority }));
+  const closures = facts.closuresOf.get(duty.siteId);
+  const calendar = rule.sounds ? closures?.loud : closures?.silent;
+  const pauses = blackouts.filter((row) => row.kind === 'suspended').map((row) => ({ from: row.from as LocalDate, to: row.to as LocalDate | null, by: row.authority, ...(rule.onReturn ? { onReturn: rule.onReturn } : {}) }));
   return {
     duty, rule, credited: checks.filter((check) => credits(rule, check)),
     history: {
       cadence: rule.cadence as DutyHistory['cadence'], from: duty.validFrom as LocalDate, to: duty.validTo as LocalDate | null,
       basisOn: duty.basisOn as LocalDate | null, proofs: proofsOf(rule, checks),
-      ...(pauses.length > 0 ? { pauses } : {}), ...(closed.length > 0 ? { calendar: { closed } } : {}), ...(units === null ? {} : { units }),
+      ...(pauses.length > 0 ? { pauses } : {}), ...(calendar ? { calendar } : {}), ...(units === null ? {} : { units }),
       ...(rule.cadence.kind === 'after-event' ? { events: facts.repairsOf.get(duty.systemId) ?? [] } : {}),
     },
   };
