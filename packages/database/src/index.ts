@@ -1,5 +1,6 @@
 export { nodeTools, uuid7 } from './node-tools.js';
 export { Database, isRetryable, sqlState, type Bulk, type Scope, type Tx } from './scoped.js';
+export { isUnreachable } from './unreachable.js';
 export { Prisma } from './generated/client.js';
 export { defaultDataRoot, freePort, startEmbeddedPostgres, type EmbeddedPostgres } from './embedded.js';
 export { ensureDatabase, migrate, prepareRoles, readSchema, type Connections } from './migrate.js';
@@ -8,6 +9,7 @@ export * from './queries/reminders.js';
 export * from './queries/visits.js';
 export * from './queries/ledger.js';
 export * from './queries/standing-refresh.js';
+export * from './queries/closed-days.js';
 export * from './queries/programmes.js';
 export * from './queries/standing.js';
 export * from './queries/reports.js';

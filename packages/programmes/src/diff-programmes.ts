@@ -17,7 +17,7 @@ export interface ProgrammeDiff {
   readonly moves: readonly string[];
 }
 
-const MOVES: readonly (keyof Rule)[] = ['cadence', 'basis', 'subject', 'applies'];
+const MOVES: readonly (keyof Rule)[] = ['cadence', 'basis', 'subject', 'applies', 'onReturn'];
 
 /** Text that is equal for equal data, whatever the order of its keys. */
 function settled(value: unknown): string {
@@ -37,7 +37,7 @@ export function diffProgrammes(before: Programme, after: Programme): ProgrammeDi
   for (const [ruleKey, rule] of fresh) {
     const was = old.get(ruleKey);
     if (!was) continue;
-    for (const part of Object.keys(rule) as (keyof Rule)[]) {
+    for (const part of [...new Set([...Object.keys(was), ...Object.keys(rule)])] as (keyof Rule)[]) {
       if (settled(was[part]) !== settled(rule[part])) changed.push({ ruleKey, part, before: was[part], after: rule[part] });
     }
   }

@@ -105,6 +105,8 @@ export const ruleSchema = z.strictObject({
   /** Sounders work: noise hours count. */
   sounds: z.boolean(),
   mandated: z.boolean(),
+  /** After a suspension: 'check' owes one on return even when the window is not open yet. Absent: it goes on as it was. */
+  onReturn: z.enum(['continue', 'check']).optional(),
   /** Days before the lapse on which a reminder goes out, largest first. */
   reminderStagesDays: z.array(z.int().min(0).max(366)),
   source: z.strictObject({

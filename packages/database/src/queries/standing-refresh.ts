@@ -79,7 +79,7 @@ export interface BlackoutFact { siteId: string; kind: string; from: string; to: 
 
 export function blackoutFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[]): Promise<BlackoutFact[]> {
   return tx.sql(`select site_id as "siteId", kind, from_day::text as "from", to_day::text as "to", reason, authority
-    from site_blackout where company_id = current_company() and site_id = any($1::uuid[]) and kind in ('suspended', 'closed', 'season') order by from_day`, [siteIds]);
+    from site_blackout where company_id = current_company() and site_id = any($1::uuid[]) order by from_day, id`, [siteIds]);
 }
 
 export interface RepairFact { systemId: string; on: string; ref: string }
