@@ -22,6 +22,7 @@ export async function openDoor(database: Database, settings: ReturnType<typeof r
     feedOf: async (hash) => {
       const [row] = await database.outside<{ company_id: string; feed_id: string; technician_id: string }>('select * from door_feed($1)', [hash]);
       return row ? { companyId: row.company_id, feedId: row.feed_id, technicianId: row.technician_id } : null;
+    },
     auditorOf: async (hash) => {
       const [row] = await database.outside<{ company_id: string; link_id: string }>('select * from door_auditor($1, $2)', [hash, tools.now()]);
       return row ? { companyId: row.company_id, linkId: row.link_id } : null;

@@ -26,6 +26,18 @@ export function localDayOf(instant: Date, timeZone: string): string {
   return new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }).format(instant);
 }
 
+/** The last millisecond of a local day in an IANA zone. */
+export function endOfDay(day: string, timeZone: string): Date {
+  let low = Date.parse(`${day}T00:00:00Z`) - 24 * 3_600_000;
+  let high = low + 72 * 3_600_000;
+  while (high - low > 1) {
+    const middle = Math.floor((low + high) / 2);
+    if (localDayOf(new Date(middle), timeZone) > day) high = middle;
+    else low = middle;
+  }
+  return new Date(low);
+}
+
 /** A database date (midnight UTC) from `YYYY-MM-DD`. */
 export function dbDay(day: string): Date {
   return new Date(`${day}T00:00:00Z`);
