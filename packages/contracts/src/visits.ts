@@ -120,6 +120,9 @@ export const VisitOwed = z.object({
 });
 export type VisitOwed = z.infer<typeof VisitOwed>;
 
+export const InstrumentRow = z.object({ id: Id, kind: z.string(), serial: z.string(), calibratedTo: LocalDay.nullable() });
+export type InstrumentRow = z.infer<typeof InstrumentRow>;
+
 const Part = z.object({ id: Id, systemId: Id, name: z.string(), kind: z.string(), detail: z.record(z.string(), z.unknown()) });
 export const VisitView = z.object({
   visit: VisitRow,
@@ -140,7 +143,7 @@ export const VisitView = z.object({
   checkFacts: z.record(z.string(), z.custom<CheckFacts>()),
   /** last visit's values, kept apart so that a screen shows them only after the new one is entered */
   lastValues: z.array(z.object({ subjectId: Id, checkKind: z.string(), performedOn: LocalDay, verdict: Verdict, readings: z.record(z.string(), ReadingValue) })),
-  instruments: z.array(z.object({ id: Id, kind: z.string(), serial: z.string(), calibratedTo: LocalDay.nullable() })),
+  instruments: z.array(InstrumentRow),
   deficiencies: z.array(DeficiencyRow),
   checks: z.array(CheckRow), holds: z.array(HoldRow), putBack: z.array(PutBackRow),
   facts: z.array(z.object({ id: Id, kind: z.string(), at: Instant, byName: z.string(), detail: z.record(z.string(), z.unknown()) })),
@@ -178,6 +181,9 @@ export const PutBackDone = z.strictObject({ putBackId: Id, id: Id, ...clock });
 export type PutBackDone = z.infer<typeof PutBackDone>;
 export const HandOver = z.strictObject({ putBackId: Id, id: Id, to: name, reason: words(5, 'must say why it stays out of normal'), ...clock });
 export type HandOver = z.infer<typeof HandOver>;
+/** An item of a visit's put-back list by its words: a phone without a network does not know the id that the house gives it. */
+export const PutBackByName = z.strictObject({ visitId: Id, id: Id, what: z.string().trim().min(2).max(120), handTo: z.strictObject({ to: name, reason: words(5, 'must say why it stays out of normal') }).nullable().default(null), ...clock });
+export type PutBackByName = z.infer<typeof PutBackByName>;
 export const LiveProof = z.strictObject({ visitId: Id, id: Id, accountId: Id, signal: words(2, 'must say which signal was sent'), confirmedBy: name, ...clock });
 export type LiveProof = z.infer<typeof LiveProof>;
 export const SignVisit = z.strictObject({ visitId: Id, id: Id, name, capacity: z.string().trim().max(120).default(''), ...clock });
@@ -193,6 +199,9 @@ export const RecordAttempt = z.strictObject({
   words: words(3, 'must say in words what happened'), preventableBy: z.enum(['customer', 'ours', 'station', 'weather', 'part-supplier']), ...clock,
 });
 export type RecordAttempt = z.infer<typeof RecordAttempt>;
+export const KeepInstrument = z.strictObject({ id: Id, kind: z.string().trim().min(2, { error: 'must say what it measures, such as volt meter' }).max(80), serial: z.string().trim().min(1, { error: 'must be its serial number' }).max(80), calibratedFrom: LocalDay.nullable().default(null), calibratedTo: LocalDay.nullable().default(null), ...clock })
+  .refine((one) => one.calibratedFrom === null || one.calibratedTo === null || one.calibratedFrom <= one.calibratedTo, { error: 'must not end before it begins', path: ['calibratedTo'] });
+export type KeepInstrument = z.infer<typeof KeepInstrument>;
 export const UploadAttachment = z.strictObject({ id: Id, contentBase64: z.base64({ error: 'must be base64 of a picture' }).min(16).max(2_900_000, { error: 'must be a picture of at most 2 MB' }) });
 export type UploadAttachment = z.infer<typeof UploadAttachment>;
 
@@ -213,11 +222,13 @@ export const visitsRoutes = {
   correctCheck: route({ name: 'correctCheck', method: 'POST', path: '/api/checks/:checkId/correct', summary: 'Correct a check by a further one; both stay visible', may: 'work', input: CorrectCheck, output: CheckRecorded, problems: ['NotFound', 'IdReused', 'WrongState', 'NotAllowed'] }),
   putBackDone: route({ name: 'putBackDone', method: 'POST', path: '/api/put-back/:putBackId/done', summary: 'This is back to normal', may: 'work', input: PutBackDone, output: PutBackRow, problems: ['NotFound', 'IdReused'] }),
   handOver: route({ name: 'handOver', method: 'POST', path: '/api/put-back/:putBackId/hand-over', summary: 'This stays out of normal, handed over by name', may: 'work', input: HandOver, output: PutBackRow, problems: ['NotFound', 'IdReused'] }),
+  putBackByName: route({ name: 'putBackByName', method: 'POST', path: '/api/visits/:visitId/put-back', summary: 'What is named is back to normal, or handed over by name', may: 'work', input: PutBackByName, output: z.object({ item: PutBackRow.nullable() }), problems: ['NotFound', 'IdReused'] }),
   liveProof: route({ name: 'liveProof', method: 'POST', path: '/api/visits/:visitId/live-proof', summary: 'One real signal after the hold, seen by the station as live', may: 'work', input: LiveProof, output: Done, problems: [...visitProblems, 'HoldOpen'] }),
   signVisit: route({ name: 'signVisit', method: 'POST', path: '/api/visits/:visitId/sign', summary: 'Who signed for the visit', may: 'work', input: SignVisit, output: Done, problems: [...visitProblems] }),
   stopVisit: route({ name: 'stopVisit', method: 'POST', path: '/api/visits/:visitId/stop', summary: 'Stop here: what is left becomes a remainder visit', may: 'work', input: StopVisit, output: Done.extend({ remainder: VisitRow.nullable() }), problems: [...visitProblems, 'HoldOpen', 'StillOut'] }),
   closeVisit: route({ name: 'closeVisit', method: 'POST', path: '/api/visits/:visitId/close', summary: 'Close the visit; answers what stays owed', may: 'work', input: CloseVisit, output: Done, problems: [...visitProblems, 'HoldOpen', 'StillOut', 'StillOwed'] }),
   recordAttempt: route({ name: 'recordAttempt', method: 'POST', path: '/api/sites/:siteId/attempts', summary: 'A try at access, with its evidence', may: 'work', input: RecordAttempt, output: z.object({ id: Id, visit: VisitRow.nullable() }), problems: ['NotFound', 'IdReused', 'WrongState'] }),
+  keepInstrument: route({ name: 'keepInstrument', method: 'POST', path: '/api/instruments', summary: 'Add an instrument, or its new calibration', may: 'work', input: KeepInstrument, output: InstrumentRow, problems: ['WrongState'] }),
   uploadAttachment: route({ name: 'uploadAttachment', method: 'POST', path: '/api/attachments', summary: 'Keep one picture of at most 2 MB (JPEG, PNG or WebP)', may: 'work', input: UploadAttachment, output: z.object({ id: Id, digest: z.string(), mime: z.string(), bytes: z.int() }), problems: ['IdReused', 'TooLarge'] }),
   attachment: route({ name: 'attachment', method: 'GET', path: '/api/attachments/:attachmentId', summary: 'A picture, to its own company only', may: 'read', carries: 'image', input: z.strictObject({ attachmentId: Id }), output: z.string(), problems: ['NotFound'] }),
 };

@@ -2,7 +2,7 @@ import { Controller, Inject, Res, StreamableFile } from '@nestjs/common';
 import { visitsRoutes, type InputOf } from '@bellround/contracts';
 import {
   listVisits, myRound, showVisit, createVisit, openVisit, openHold, extendHold, closeHold, openHolds, recordCheck,
-  recordChecks, correctCheck, putBackDone, handOver, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, readAttachment, uploadAttachment, type Who,
+  recordChecks, correctCheck, putBackDone, handOver, putBackByName, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, keepInstrument, readAttachment, uploadAttachment, type Who,
 } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
@@ -83,6 +83,11 @@ export class VisitsController {
     return this.door.perform(handOver, who, input);
   }
 
+  @Handles(visitsRoutes.putBackByName)
+  putBackByName(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.putBackByName>) {
+    return this.door.perform(putBackByName, who, input);
+  }
+
   @Handles(visitsRoutes.liveProof)
   liveProof(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.liveProof>) {
     return this.door.perform(liveProof, who, input);
@@ -106,6 +111,11 @@ export class VisitsController {
   @Handles(visitsRoutes.recordAttempt)
   recordAttempt(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.recordAttempt>) {
     return this.door.perform(recordAttempt, who, input);
+  }
+
+  @Handles(visitsRoutes.keepInstrument)
+  keepInstrument(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.keepInstrument>) {
+    return this.door.perform(keepInstrument, who, input);
   }
 
   @Handles(visitsRoutes.uploadAttachment)

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'react';
 import { Link } from 'react-router';
+import { serverNow } from '../shared/contact.js';
 import { type HoldStage, type OpenHold, clockFace, holdStage, useOpenHolds } from '../shared/holds.js';
 import { useNow } from '../shared/use-now.js';
 
@@ -17,12 +18,12 @@ export function HoldBanner() {
 }
 
 function Hold({ hold }: { hold: OpenHold }) {
-  const { stage, secondsLeft } = holdStage(hold.endsAt, useNow(1000));
+  const { stage, secondsLeft } = holdStage(hold.endsAt, serverNow(useNow(1000).getTime()));
   useShake(secondsLeft);
   return (
     <section className={`hold ${stage}`} aria-label={`On-test hold at ${hold.siteName}`}>
       <div className="hold-clock" role="timer" aria-label={stage === 'expired' ? 'run out' : `${Math.ceil(secondsLeft / 60)} minutes left`}>{stage === 'expired' ? `+${clockFace(-secondsLeft)}` : clockFace(secondsLeft)}</div>
-      <div><strong>{WORDS[stage]} {hold.parts.join(', ')}</strong><br />{hold.siteName} · reference {hold.reference}</div>
+      <div><strong>{WORDS[stage]} {hold.parts.join(', ')}</strong><br />{hold.siteName} · reference {hold.reference}{hold.isHereOnly ? <><br /><strong>On this phone only: not recorded, nobody else is warned. It holds only if the station confirmed it to you.</strong></> : null}</div>
       <Link className="button small" to={hold.path}>{stage === 'running' ? 'Go to the hold' : 'Extend or close the hold'}</Link>
       <span className="unseen" role="alert">{stage === 'running' ? '' : `${WORDS[stage]} ${hold.parts.join(', ')} at ${hold.siteName}`}</span>
     </section>

@@ -36,7 +36,7 @@ export function OutboxLine() {
 function Waiting({ entries, timeZone, onClose }: { entries: readonly OutboxEntry[]; timeZone: string; onClose: () => void }) {
   return (
     <Drawer title="Entered here, not yet at the server" onClose={onClose}>
-      <p className="quiet">Entries go in the order in which you made them. A refused one stops only its own visit.</p>
+      <p className="quiet">Entries go in the order in which you made them. A refused one stops only its own visit. Nothing here is recorded in the house yet: nobody else sees it, and a hold listed here warns nobody.</p>
       <div className="row"><Button kind="do" onClick={() => void outbox.flush()}>Send now</Button></div>
       {entries.length === 0 ? <Empty title="Nothing waits">All you entered has reached the server.</Empty> : null}
       <ol className="stack" style={{ listStyle: 'none' }}>

@@ -2,7 +2,7 @@ import { createStore, del, entries, set, update } from 'idb-keyval';
 import { useSyncExternalStore } from 'react';
 import type { AnswerOf, AskOf, Route } from '@bellround/contracts';
 import { ask } from './client.js';
-import { Outbox, type OutboxEntry, type OutboxState, type OutboxStore } from './outbox.js';
+import { Outbox, type Outcome, type OutboxEntry, type OutboxState, type OutboxStore } from './outbox.js';
 
 const SEQ = 'seq';
 
@@ -52,6 +52,11 @@ export function useOutbox(): OutboxState {
 /** Keeps a write on this device and sends it in order: `await enqueue(routes.recordCheck, input, { title, lane: visitId })`. */
 export function enqueue<R extends Route>(route: R, input: AskOf<R>, words: { title: string; lane: string }): Promise<OutboxEntry> {
   return outbox.enqueue(route, input, words);
+}
+
+/** Keeps a write and tells what came of it: taken, refused (and not kept), or waiting here. The person is still at the screen. */
+export function enqueueAndSee<R extends Route>(route: R, input: AskOf<R>, words: { title: string; lane: string }): Promise<Outcome> {
+  return outbox.enqueueAndSee(route, input, words);
 }
 
 /** Calls back with the server's answer to each kept write of `route`. Answers how to stop. */

@@ -13,6 +13,8 @@ export interface OpenHold {
   readonly endsAt: string;
   /** where the hold is closed or extended, an address of this app */
   readonly path: string;
+  /** kept on this device only: the house has not recorded it and warns nobody */
+  readonly isHereOnly?: boolean;
 }
 
 const KEY = 'bellround.holds';

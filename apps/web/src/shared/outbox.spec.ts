@@ -42,7 +42,7 @@ describe('outbox', () => {
     await outbox.flush();
     expect(sent).toEqual(['1', '2', '3']);
     expect(store.kept.size).toBe(0);
-    expect(outbox.snapshot()).toEqual({ entries: [], status: 'idle' });
+    expect(outbox.snapshot()).toMatchObject({ entries: [], status: 'idle' });
   });
 
   it('without an answer keeps everything, tries again by itself, and does not overtake', async () => {
@@ -167,6 +167,42 @@ describe('outbox', () => {
       }
     }), { seed: 20270301, numRuns: 60 });
     expect(runs).toBeGreaterThanOrEqual(60);
+  });
+
+  it('what is sent hours later says what the phone’s clock says then; what was done keeps its own moment', async () => {
+    const seen: unknown[] = [];
+    let now = new Date('2027-03-01T09:00:00Z');
+    const outbox = new Outbox(new MemoryStore(), async (_, input) => { seen.push(input); return {}; }, () => (now.getUTCHours() < 14 ? null : 'a/1'), { now: () => now, later: () => 0, cancel: () => undefined });
+    const signedIn = new Outbox(new MemoryStore(), async (_, input) => { if (now.getUTCHours() < 14) throw unreachable(); seen.push(input); return {}; }, () => 'a/1', { now: () => now, later: () => 0, cancel: () => undefined });
+    await expect(outbox.enqueue(routes.openVisit, { visitId: 'v', id: 'x' }, { title: '', lane: 'v' })).rejects.toThrow('nobody is signed in');
+    await signedIn.enqueue(routes.openVisit, { visitId: 'v', id: 'x', deviceClockAt: now.toISOString(), deviceClockNow: now.toISOString() }, { title: '', lane: 'v' });
+    await signedIn.flush();
+    now = new Date('2027-03-01T14:00:00Z');
+    await signedIn.flush();
+    expect(seen).toEqual([{ visitId: 'v', id: 'x', deviceClockAt: '2027-03-01T09:00:00.000Z', deviceClockNow: '2027-03-01T14:00:00.000Z' }]);
+  });
+
+  it('a screen that waits hears what came of it: taken, refused and not kept, or waiting here', async () => {
+    const { outbox, store, answerWith } = bench();
+    const see = (email: string) => outbox.enqueueAndSee(routes.signIn, { email, password: 'x' }, { title: email, lane: 'v1' });
+    answerWith(({ email }) => (email === 'no' ? refusal(409) : email === 'later' ? unreachable() : { ok: email }));
+    expect(await see('yes')).toEqual({ how: 'taken', answer: { ok: 'yes' } });
+    expect(await see('no')).toMatchObject({ how: 'refused', problem: { detail: 'because' } });
+    expect(store.kept.size).toBe(0);
+    expect(await see('later')).toEqual({ how: 'waiting' });
+    expect(await see('yes')).toEqual({ how: 'waiting' });
+    expect([...store.kept.values()].map((entry) => entry.title)).toEqual(['later', 'yes']);
+    answerWith(() => ({}));
+    await outbox.flush();
+    expect(outbox.snapshot().taken.map(({ entry }) => entry.title)).toEqual(['yes', 'later', 'yes']);
+  });
+
+  it('a screen behind a refused entry of its lane is told that it waits', async () => {
+    const { outbox, put, answerWith } = bench();
+    answerWith(({ email }) => (email === '1' ? refusal(409) : {}));
+    await put('1');
+    await outbox.flush();
+    expect(await outbox.enqueueAndSee(routes.signIn, { email: '2', password: 'x' }, { title: '2', lane: 'v1' })).toEqual({ how: 'waiting' });
   });
 
   it('waits longer after each failure, at most a minute', () => {

@@ -1,5 +1,8 @@
-import { type AskOf, type Route, allRoutes } from '@bellround/contracts';
-import { type ProblemError, isProblem } from './client.js';
+import { type AskOf, type FieldFault, type ProblemName, type Route, allRoutes } from '@bellround/contracts';
+import { ProblemError, isProblem } from './client.js';
+
+/** A refusal as it is kept beside its entry; `name` and `errors` are absent in entries that an older build kept. */
+export interface KeptProblem { readonly title: string; readonly detail: string; readonly name?: ProblemName; readonly errors?: readonly FieldFault[] }
 
 /** One write that this device owes the server. `seq` is its place in the queue. */
 export interface OutboxEntry {
@@ -15,7 +18,7 @@ export interface OutboxEntry {
   readonly tries: number;
   /** waiting: will be sent; refused: the server said no, a person decides; aside: taken out of the queue by a person, kept */
   readonly state: 'waiting' | 'refused' | 'aside';
-  readonly problem: { title: string; detail: string } | null;
+  readonly problem: KeptProblem | null;
 }
 
 /** Where entries are kept: the browser's database, or memory in tests. `put` must be durable before it resolves. */
@@ -31,7 +34,15 @@ export interface OutboxState {
   readonly entries: readonly OutboxEntry[];
   /** sending: on the way now; offline: no answer, will try again; signed-out: someone must sign in; idle: nothing to do */
   readonly status: 'idle' | 'sending' | 'offline' | 'signed-out';
+  /** what the server took lately, with when it answered: screens count it until they have asked again */
+  readonly taken: readonly { readonly entry: OutboxEntry; readonly at: number }[];
 }
+
+/** What came of a write while its screen waited: the server took it, refused it, or it waits on this device and nothing was accepted yet. */
+export type Outcome = { readonly how: 'taken'; readonly answer: unknown } | { readonly how: 'refused'; readonly problem: ProblemError } | { readonly how: 'waiting' };
+
+/** How many of the last taken entries are remembered. */
+const MOST_TAKEN = 50;
 
 type Send = (route: Route, input: unknown) => Promise<unknown>;
 export type SentListener = (entry: OutboxEntry, answer: unknown) => void;
@@ -68,7 +79,9 @@ export function pauseAfter(tries: number): number {
 export class Outbox {
   private entries: OutboxEntry[] = [];
   private status: OutboxState['status'] = 'idle';
-  private state: OutboxState = { entries: [], status: 'idle' };
+  private taken: OutboxState['taken'] = [];
+  private state: OutboxState = { entries: [], status: 'idle', taken: [] };
+  private readonly answers = new Map<number, (outcome: Outcome) => void>();
   private readonly watchers = new Set<() => void>();
   private readonly sentListeners = new Set<SentListener>();
   private running: Promise<void> | null = null;
@@ -124,6 +137,40 @@ export class Outbox {
     return entry;
   }
 
+  /**
+   * Keeps a write, sends it, and tells what came of it: at once when the server answers, 'waiting' when it cannot be asked now
+   * (no network, nobody signed in, something before it in its lane is refused) or has not answered after `patienceMs`.
+   * A refusal is handed back to the screen and not kept: the person is there to change it.
+   */
+  async enqueueAndSee<R extends Route>(route: R, input: AskOf<R>, words: { title: string; lane: string }, patienceMs = 15_000): Promise<Outcome> {
+    const entry = await this.enqueue(route, input, words);
+    const outcome = await new Promise<Outcome>((resolve) => {
+      const timer = this.clock.later(patienceMs, () => resolve({ how: 'waiting' }));
+      this.answers.set(entry.seq, (answer) => { this.clock.cancel(timer); resolve(answer); });
+      this.tellWaiting();
+    });
+    this.answers.delete(entry.seq);
+    if (outcome.how === 'refused') await this.drop(entry.seq);
+    return outcome;
+  }
+
+  /** Screens that wait for what cannot be sent now are told so. */
+  private tellWaiting(): void {
+    if (this.status === 'sending' || this.running !== null) return;
+    for (const [seq, tell] of this.answers) {
+      const entry = this.entries.find((one) => one.seq === seq);
+      if (!entry) tell({ how: 'taken', answer: null }); // another tab of this device sent it
+      else if (entry.state === 'waiting') tell({ how: 'waiting' });
+    }
+  }
+
+  private async drop(seq: number): Promise<void> {
+    await this.store.remove(seq);
+    this.entries = this.entries.filter((one) => one.seq !== seq);
+    this.publish();
+    void this.flush();
+  }
+
   /** Sends a refused entry again, for instance after the hold was opened. */
   async retry(seq: number): Promise<void> {
     await this.change(seq, { state: 'waiting', problem: null });
@@ -140,9 +187,7 @@ export class Outbox {
   /** Ends the keeping of an entry that was set aside; the only way in which something entered goes away unsent. */
   async discard(seq: number): Promise<void> {
     if (this.entries.find((one) => one.seq === seq)?.state !== 'aside') return;
-    await this.store.remove(seq);
-    this.entries = this.entries.filter((one) => one.seq !== seq);
-    this.publish();
+    await this.drop(seq);
   }
 
   /** Sends all that can be sent; call it when the connection returns or somebody signs in. Never rejects. */
@@ -161,6 +206,7 @@ export class Outbox {
       } while (this.again);
     } finally {
       this.running = null;
+      this.tellWaiting();
     }
   }
 
@@ -186,11 +232,13 @@ export class Outbox {
       return true;
     }
     try {
-      const answer = await this.send(route, entry.input);
+      const answer = await this.send(route, withClockNow(entry.input, this.clock.now()));
       await this.store.remove(entry.seq);
       this.entries = this.entries.filter((one) => one.seq !== entry.seq);
       this.failures = 0;
+      this.taken = [...this.taken, { entry, at: this.clock.now().getTime() }].slice(-MOST_TAKEN);
       this.publish();
+      this.answers.get(entry.seq)?.({ how: 'taken', answer });
       for (const listener of this.sentListeners) listener(entry, answer);
       return true;
     } catch (error) {
@@ -200,7 +248,8 @@ export class Outbox {
 
   private async failed(entry: OutboxEntry, error: unknown): Promise<boolean> {
     if (isProblem(error) && isFinal(error)) {
-      await this.change(entry.seq, { state: 'refused', problem: { title: error.title, detail: error.detail }, tries: entry.tries + 1 });
+      await this.change(entry.seq, { state: 'refused', problem: { title: error.title, detail: error.detail, name: error.problem as ProblemName, errors: error.errors }, tries: entry.tries + 1 });
+      this.answers.get(entry.seq)?.({ how: 'refused', problem: error });
       return true;
     }
     if (isProblem(error, 'NotSignedIn')) {
@@ -235,7 +284,7 @@ export class Outbox {
   }
 
   private publish(): void {
-    this.state = { entries: this.entries, status: this.status };
+    this.state = { entries: this.entries, status: this.status, taken: this.taken };
     for (const watcher of this.watchers) watcher();
   }
 }
@@ -243,4 +292,12 @@ export class Outbox {
 /** A refusal that sending again would not change. Overload, no session and an absent server may pass. */
 function isFinal(error: ProblemError): boolean {
   return error.status >= 400 && error.status < 500 && error.problem !== 'NotSignedIn' && error.problem !== 'TooMany';
+}
+
+/**
+ * The phone's clock at this sending. What was done hours ago is told by two readings of one clock: then, and now; without the
+ * second the house would take the hours of waiting for a wrong clock and move the moment forward.
+ */
+function withClockNow(input: unknown, now: Date): unknown {
+  return typeof input === 'object' && input !== null && 'deviceClockNow' in input ? { ...input, deviceClockNow: now.toISOString() } : input;
 }

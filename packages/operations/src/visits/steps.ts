@@ -1,5 +1,5 @@
 import { applyOverrule, isExcusable, judge, OverruleRefused, readingProblems, type CheckDefinition, type EvidenceGrade, type Judgement } from '@bellround/acceptance';
-import { Refusal, type CheckBody, type CheckRecorded, type CheckRow, type HoldRow, type PutBackRow, type Severity, type VisitOwed, type VisitRow } from '@bellround/contracts';
+import { holdCover, Refusal, type CheckBody, type CheckRecorded, type CheckRow, type HoldRow, type PutBackRow, type Severity, type VisitOwed, type VisitRow } from '@bellround/contracts';
 import { countingChecksOfVisit, lockVisitRow } from '@bellround/database';
 import { checkDefinition, type Programme } from '@bellround/programmes';
 import { canonicalJson, type JsonValue } from '@bellround/proof';
@@ -208,15 +208,12 @@ export async function givenBefore(ctx: Ctx, id: string, digest: string): Promise
 
 /** VIS-5. The hold that makes this check safe at that moment, or HoldRequired in the words the technician must hear. */
 function holdFor(bench: Bench, subject: Subject, at: Date): Hold | null {
-  const accountIds = subject.accountId !== null ? [subject.accountId] : bench.at.accounts.filter((account) => account.status !== 'cancelled').map((account) => account.id);
-  if (accountIds.length === 0) return null; // no station listens to this site: there is nothing to hold
-  const part = (hold: Hold) => hold.parts.length === 0 || hold.parts.includes(subject.systemKind) || (subject.kind === 'path' && hold.parts.includes('paths')) || (hold.parts.includes('panic') && ['hold-up', 'medical'].includes(subject.systemKind));
-  const ours = bench.holds.filter((hold) => accountIds.includes(hold.accountId) && part(hold) && hold.openedAt <= at);
-  const good = ours.find((hold) => at < hold.untilAt && (hold.closedAt === null || at <= hold.closedAt));
-  if (good) return good;
-  const last = ours.at(-1);
-  const why = !last ? 'no hold of this visit covers it' : last.closedAt !== null && last.closedAt < last.untilAt ? `the hold (station's reference ${last.stationReference}) was closed at ${last.closedAt.toISOString()}` : `the hold (station's reference ${last.stationReference}) ended at ${last.untilAt.toISOString()}`;
-  throw new Refusal('HoldRequired', `live: this would be a real alarm. At ${at.toISOString()} ${why}. Put the account on test, or extend the hold with the station, then do it.`, { data: { accountIds, endedAt: last?.untilAt.toISOString() ?? null, subject: subject.name, part: subject.systemKind } });
+  const live = bench.at.accounts.filter((account) => account.status !== 'cancelled').map((account) => account.id);
+  const held = bench.holds.map((hold) => ({ ...hold, openedAt: hold.openedAt.toISOString(), untilAt: hold.untilAt.toISOString(), closedAt: hold.closedAt?.toISOString() ?? null }));
+  const cover = holdCover(held, subject, live, at.toISOString());
+  if (cover.isCovered) return bench.holds.find((hold) => hold.id === cover.hold?.id) ?? null;
+  const accountIds = subject.accountId !== null ? [subject.accountId] : live;
+  throw new Refusal('HoldRequired', `live: this would be a real alarm. At ${at.toISOString()} ${cover.why}. Put the account on test, or extend the hold with the station, then do it.`, { data: { accountIds, endedAt: cover.last?.untilAt ?? null, subject: subject.name, part: subject.systemKind } });
 }
 
 interface Outcome { verdict: CheckRow['verdict']; computed: Judgement | null; reason: string; overruleReason: string | null; excuseCode: string | null; evidence: EvidenceGrade; reliable: boolean }

@@ -10,3 +10,5 @@ const refresh = 'everything' as const;
 export const useAccept = (onDone: () => void) => useAct(routes.acceptDeficiency, { refresh, onDone });
 export const useTold = (onDone: () => void) => useAct(routes.toldOf, { refresh, onDone });
 export const usePlanRetest = () => useAct(routes.planRetest, { refresh });
+export const useRegrade = (onDone: () => void) => useAct(routes.regradeDeficiency, { refresh, onDone });
+export const usePartsNeeded = (onDone: () => void) => useAct(routes.partsNeeded, { refresh, onDone });

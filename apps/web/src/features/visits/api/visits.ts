@@ -1,20 +1,34 @@
 import { routes } from '@bellround/contracts';
-import { keysOf, useAct, useAsk } from '../../../shared/query.js';
+import { useMemo, useSyncExternalStore } from 'react';
+import { useOutbox } from '../../../shared/device-outbox.js';
+import { draftTurn, draftsOf, watchDrafts } from '../../../shared/drafts.js';
+import { keysOf, useAsk } from '../../../shared/query.js';
+import { useMe } from '../../../shared/session.js';
+import { withQueued, type QueuedView } from '../queued-view.js';
 
 export const visitsKeys = keysOf('visits');
 const ABOUT = ['visit', 'check', 'hold', 'put-back', 'deficiency', 'week'];
-const refresh = [visitsKeys.all];
 
 export const useMyRound = (from: string | null, technicianId: string | null) => useAsk(visitsKeys, routes.myRound, { days: 7, ...(from ? { from } : {}), ...(technicianId ? { technicianId } : {}) }, { about: ABOUT });
-export const useVisit = (visitId: string) => useAsk(visitsKeys, routes.showVisit, { visitId }, { about: ABOUT });
-export const useStartVisit = () => useAct(routes.openVisit, { refresh });
-export const useOpenHold = (onDone: () => void) => useAct(routes.openHold, { refresh, onDone });
-export const useExtendHold = (onDone: () => void) => useAct(routes.extendHold, { refresh, onDone });
-export const useCloseHold = (onDone: () => void) => useAct(routes.closeHold, { refresh, onDone });
-export const usePutBack = () => useAct(routes.putBackDone, { refresh });
-export const useHandOver = (onDone: () => void) => useAct(routes.handOver, { refresh, onDone });
-export const useLiveProof = (onDone: () => void) => useAct(routes.liveProof, { refresh, onDone });
-export const useCloseVisit = (onDone: () => void) => useAct(routes.closeVisit, { refresh: 'everything', onDone });
-export const useStopVisit = (onDone: () => void) => useAct(routes.stopVisit, { refresh: 'everything', onDone });
-export const useAttempt = (onDone: () => void) => useAct(routes.recordAttempt, { refresh: 'everything', onDone });
-export const useUpload = () => useAct(routes.uploadAttachment);
+
+/** The visit as the house answers it, with what waits on this device laid over it. */
+export function useVisit(visitId: string) {
+  const query = useAsk(visitsKeys, routes.showVisit, { visitId }, { about: ABOUT });
+  const { entries, taken } = useOutbox();
+  const { data, dataUpdatedAt } = query;
+  const queued = useMemo<QueuedView | null>(() => (data ? withQueued(data, entries, taken, dataUpdatedAt) : null), [data, dataUpdatedAt, entries, taken]);
+  return { query, queued };
+}
+
+/** Under whose name this device keeps drafts and waiting entries. */
+export function useOwner(): string {
+  const me = useMe();
+  return `${me.company.id}/${me.userId}`;
+}
+
+/** Checks of a visit that are half-entered on this device. */
+export function useDrafts(visitId: string): readonly string[] {
+  const owner = useOwner();
+  const turn = useSyncExternalStore(watchDrafts, draftTurn);
+  return useMemo(() => draftsOf(owner, visitId), [owner, visitId, turn]);
+}

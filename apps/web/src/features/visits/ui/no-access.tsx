@@ -1,45 +1,61 @@
-import type { VisitView } from '@bellround/contracts';
+import { routes } from '@bellround/contracts';
 import { useState } from 'react';
+import { enqueue } from '../../../shared/device-outbox.js';
+import { dropDraft, keepDraft, readDraft } from '../../../shared/drafts.js';
 import { newId } from '../../../shared/new-id.js';
-import { Button, Dialog, Form, NumberField, Select, TextArea, useToast } from '../../../shared/ui/index.js';
-import { useAttempt, useUpload } from '../api/visits.js';
+import { Button, Dialog, Form, NumberField, Select, TextArea } from '../../../shared/ui/index.js';
+import { useQueuedAct } from '../api/queued.js';
+import { useOwner } from '../api/visits.js';
+import type { QueuedView } from '../queued-view.js';
 
 const OUTCOMES = [['no-answer', 'nobody answered'], ['refused', 'refused'], ['only-minors', 'only minors at home'], ['wrong-contact', 'wrong contact'], ['moved-appointment', 'asked for another day'], ['unsafe', 'not safe']] as const;
 const CAUSES = [['customer', 'the customer'], ['ours', 'us'], ['station', 'the station'], ['weather', 'the weather'], ['part-supplier', 'a parts supplier']] as const;
 
+interface AttemptDraft {
+  readonly id: string; readonly outcome: (typeof OUTCOMES)[number][0]; readonly preventableBy: (typeof CAUSES)[number][0]; readonly words: string; readonly waitedMin: number | null;
+  readonly place: { lat: number; lon: number } | null; readonly photo: { id: string; name: string } | null;
+  /** a photo that was being kept when the app ended */
+  readonly unfinished: string | null;
+}
+
 /** A try at access with its evidence; the visit comes back to the dispatcher. */
-export function NoAccess({ view, onClose }: { view: VisitView; onClose: () => void }) {
-  const [id] = useState(() => newId());
-  const [outcome, setOutcome] = useState<(typeof OUTCOMES)[number][0]>('no-answer');
-  const [preventableBy, setCause] = useState<(typeof CAUSES)[number][0]>('customer');
-  const [words, setWords] = useState('');
-  const [waitedMin, setWaited] = useState<number | null>(10);
-  const [place, setPlace] = useState<{ lat: number; lon: number } | null>(null);
-  const [photo, setPhoto] = useState<{ id: string; name: string } | null>(null);
-  const [trouble, setTrouble] = useState('');
-  const toast = useToast();
-  const upload = useUpload();
-  const attempt = useAttempt(() => { toast('Recorded: the dispatcher sees it'); onClose(); });
-  const locate = () => navigator.geolocation?.getCurrentPosition((at) => setPlace({ lat: at.coords.latitude, lon: at.coords.longitude }), () => setTrouble('The position could not be read; go on without it.'));
+export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () => void }) {
+  const { view } = queued;
+  const owner = useOwner();
+  const visitId = view.visit.id;
+  const [draft, setDraft] = useState<AttemptDraft>(() => readDraft<AttemptDraft>(owner, visitId, 'no access') ?? { id: newId(), outcome: 'no-answer', preventableBy: 'customer', words: '', waitedMin: 10, place: null, photo: null, unfinished: null });
+  const [trouble, setTrouble] = useState(() => (draft.unfinished ? `The photo ${draft.unfinished} was not finished when the app ended; take it again. Nothing else is lost.` : ''));
+  const [problem, setProblem] = useState<unknown>(null);
+  const change = (part: Partial<AttemptDraft>) => setDraft((before) => { const next = { ...before, ...part }; keepDraft(owner, visitId, 'no access', next); return next; });
+  const attempt = useQueuedAct(routes.recordAttempt, visitId, { done: () => { dropDraft(owner, visitId, 'no access'); onClose(); }, taken: 'Recorded: the dispatcher sees it', waits: 'Kept on this phone: the dispatcher does not see it yet' });
+  const locate = () => navigator.geolocation?.getCurrentPosition((at) => change({ place: { lat: at.coords.latitude, lon: at.coords.longitude } }), () => setTrouble('The position could not be read; go on without it.'));
   const takePhoto = async (file: File | undefined) => {
     if (!file) return;
     if (file.size > 2_000_000) { setTrouble(`${file.name} is larger than 2 MB; take it smaller.`); return; }
-    const bytes = new Uint8Array(await file.arrayBuffer());
-    let text = '';
-    for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
-    const photoId = newId();
-    upload.mutate({ id: photoId, contentBase64: btoa(text) }, { onSuccess: () => setPhoto({ id: photoId, name: file.name }) });
+    change({ unfinished: file.name });
+    try {
+      const bytes = new Uint8Array(await file.arrayBuffer());
+      let text = '';
+      for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+      const id = newId();
+      await enqueue(routes.uploadAttachment, { id, contentBase64: btoa(text) }, { title: `Photo ${file.name}`, lane: visitId });
+      change({ photo: { id, name: file.name }, unfinished: null });
+      setTrouble('');
+    } catch (error) {
+      setProblem(error);
+    }
   };
+  const { outcome, words, preventableBy, waitedMin, place, photo } = draft;
   return (
     <Dialog title="No access" onClose={onClose}>
-      <Form problem={attempt.error ?? upload.error} onSubmit={() => attempt.mutate({ siteId: view.site.id, id, visitId: view.visit.id, how: 'at-door', outcome, words, preventableBy, waitedMin, lat: place?.lat ?? null, lon: place?.lon ?? null, photoId: photo?.id ?? null })}>
-        <Select label="What happened" name="outcome" value={outcome} onChange={(value) => setOutcome(value as typeof outcome)} options={OUTCOMES.map(([value, label]) => ({ value, label }))} />
-        <TextArea label="In words" name="words" value={words} onChange={setWords} />
-        <NumberField label="Waited" name="waitedMin" unit="min" min={0} max={600} step={5} value={waitedMin} onChange={setWaited} />
-        <Select label="Who could have prevented it" name="preventableBy" value={preventableBy} onChange={(value) => setCause(value as typeof preventableBy)} options={CAUSES.map(([value, label]) => ({ value, label }))} />
+      <Form problem={attempt.problem ?? problem} onSubmit={() => void attempt.put({ siteId: view.site.id, id: draft.id, visitId, how: 'at-door', outcome, words, preventableBy, waitedMin, lat: place?.lat ?? null, lon: place?.lon ?? null, photoId: photo?.id ?? null }, `No access at ${view.site.name}: ${OUTCOMES.find(([value]) => value === outcome)![1]}`)}>
+        <Select label="What happened" name="outcome" value={outcome} onChange={(value) => change({ outcome: value as typeof outcome })} options={OUTCOMES.map(([value, label]) => ({ value, label }))} />
+        <TextArea label="In words" name="words" value={words} onChange={(next) => change({ words: next })} />
+        <NumberField label="Waited" name="waitedMin" unit="min" min={0} max={600} step={5} value={waitedMin} onChange={(next) => change({ waitedMin: next })} />
+        <Select label="Who could have prevented it" name="preventableBy" value={preventableBy} onChange={(value) => change({ preventableBy: value as typeof preventableBy })} options={CAUSES.map(([value, label]) => ({ value, label }))} />
         <div className="row"><Button onClick={locate}>{place ? 'Position kept' : 'Keep my position'}</Button><label className="button">{photo ? `Photo kept: ${photo.name}` : 'Photo of the door card'}<input className="unseen" type="file" accept="image/*" capture="environment" onChange={(event) => void takePhoto(event.target.files?.[0])} /></label></div>
-        {trouble ? <p className="note">{trouble}</p> : null}
-        <Button kind="do" fill type="submit" busy={attempt.isPending}>Record the attempt</Button>
+        {trouble ? <p className="note" role="status">{trouble}</p> : null}
+        <Button kind="do" fill type="submit" busy={attempt.isBusy} disabled={words.trim().length < 3}>Record the attempt</Button>
       </Form>
     </Dialog>
   );

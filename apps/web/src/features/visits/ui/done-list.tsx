@@ -1,0 +1,42 @@
+import type { CheckRow, CheckToDo } from '@bellround/contracts';
+import { momentWords } from '../../../shared/format.js';
+import { useMay, useMe } from '../../../shared/session.js';
+import { Button, Mark, Section, VerdictMark } from '../../../shared/ui/index.js';
+import type { QueuedView } from '../queued-view.js';
+
+/** What was recorded, newest first; nothing is ever altered: a correction stands beside what it corrects. */
+export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect: (check: CheckRow, toDo: CheckToDo) => void }) {
+  const { view } = queued;
+  const me = useMe();
+  const [mayWork, mayPlan] = [useMay('work'), useMay('plan')];
+  const titles = new Map(view.definitions.map((definition) => [definition.key, definition.title]));
+  const names = namesOf(queued);
+  const corrected = new Map(view.checks.flatMap((check) => (check.correctsId ? [[check.correctsId, check] as const] : [])));
+  const instruments = new Map(view.instruments.map((one) => [one.id, `${one.kind} ${one.serial}`]));
+  const mayCorrect = (check: CheckRow) => !corrected.has(check.id) && ((mayWork && check.recordedBy === me.userId) || mayPlan) && titles.has(check.checkKind);
+  return (
+    <Section title="What this visit has recorded">
+      <ul className="stack">{view.checks.toReversed().map((check) => {
+        const by = check.readings.find((reading) => reading.instrumentId);
+        return (
+          <li key={check.id}>
+            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? check.subjectKind}: {titles.get(check.checkKind) ?? check.checkKind}. {check.reason} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? `; limit: ${check.limitSource}` : ''}{by ? `; on ${instruments.get(by.instrumentId!) ?? 'an instrument'}${by.reliable === false ? ', not to be relied on' : ''}` : ''}</span>
+            {check.overruleReason ? <p className="small">Computed: {check.computedVerdict}; judged otherwise: {check.overruleReason}</p> : null}
+            {check.correctsId ? <Mark shape="returning">corrects an earlier entry</Mark> : null}
+            {corrected.has(check.id) ? <Mark shape="line">corrected since: does not count</Mark> : null}
+            {check.notes ? <p className="small">{check.notes}</p> : null}
+            {mayCorrect(check) ? <Button size="small" kind="bare" onClick={() => onCorrect(check, toDoOf(queued, check, names))}>Correct it</Button> : null}
+          </li>);
+      })}</ul>
+    </Section>
+  );
+}
+
+function namesOf({ view }: QueuedView): Map<string, string> {
+  return new Map([...view.devices.map((one) => [one.id, one.label] as const), ...view.batteries.map((one) => [one.id, one.name] as const), ...view.paths.map((one) => [one.id, one.name] as const), ...view.systems.map((one) => [one.id, one.name] as const), [view.site.id, view.site.name] as const, ...view.toDo.map((one) => [one.subjectId, one.subjectName] as const)]);
+}
+
+function toDoOf({ view }: QueuedView, check: CheckRow, names: Map<string, string>): CheckToDo {
+  return view.toDo.find((one) => one.subjectId === check.subjectId && one.checkKind === check.checkKind)
+    ?? { checkKind: check.checkKind, subjectKind: check.subjectKind as CheckToDo['subjectKind'], subjectId: check.subjectId, subjectName: names.get(check.subjectId) ?? check.subjectKind, room: null, systemId: check.systemId, meetsDutyIds: [], retestsDeficiencyIds: [], minutes: 0, done: true };
+}

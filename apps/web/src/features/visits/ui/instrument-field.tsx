@@ -1,0 +1,39 @@
+import { routes, type VisitView } from '@bellround/contracts';
+import { useState } from 'react';
+import { dayWords } from '../../../shared/format.js';
+import { newId } from '../../../shared/new-id.js';
+import { Button, DateField, Dialog, Form, Mark, Select, TextField } from '../../../shared/ui/index.js';
+import { useQueuedAct } from '../api/queued.js';
+
+/** The meter on which the numbers were read; one whose calibration has ended marks them as not to be relied on. */
+export function InstrumentField({ view, value, today, onChange }: { view: VisitView; value: string; today: string; onChange: (id: string) => void }) {
+  const [adding, setAdding] = useState(false);
+  const chosen = view.instruments.find((one) => one.id === value);
+  const words = (one: VisitView['instruments'][number]) => `${one.kind} ${one.serial}: ${one.calibratedTo ? `calibrated until ${dayWords(one.calibratedTo)}${one.calibratedTo < today ? ', ended' : ''}` : 'calibration not known'}`;
+  return (
+    <div className="stack">
+      <Select label="Instrument" name="instrumentId" value={value} onChange={onChange} empty="none: not read on an instrument" options={view.instruments.map((one) => ({ value: one.id, label: words(one) }))} />
+      {chosen?.calibratedTo && chosen.calibratedTo < today ? <Mark shape="hatched" tone="unsure">Calibration ended {dayWords(chosen.calibratedTo)}: readings are stored and not to be relied on; the item stays unproven</Mark> : null}
+      {chosen && !chosen.calibratedTo ? <Mark shape="hatched" tone="unsure">Can’t tell whether its calibration holds</Mark> : null}
+      <div className="row"><Button size="small" onClick={() => setAdding(true)}>Add an instrument</Button></div>
+      {adding ? <InstrumentDialog visitId={view.visit.id} onAdded={(id) => { onChange(id); setAdding(false); }} onClose={() => setAdding(false)} /> : null}
+    </div>
+  );
+}
+
+function InstrumentDialog({ visitId, onAdded, onClose }: { visitId: string; onAdded: (id: string) => void; onClose: () => void }) {
+  const [id] = useState(() => newId());
+  const [kind, setKind] = useState('');
+  const [serial, setSerial] = useState('');
+  const [calibratedTo, setTo] = useState('');
+  const add = useQueuedAct(routes.keepInstrument, visitId, { done: () => onAdded(id), taken: 'Instrument added', waits: 'Kept on this phone: the instrument is not recorded yet' });
+  return (
+    <Dialog title="Add an instrument" onClose={onClose}>
+      <Form problem={add.problem} onSubmit={() => void add.put({ id, kind, serial, calibratedTo: calibratedTo || null }, `Instrument ${kind} ${serial}`)}>
+        <TextField label="What it measures" name="kind" value={kind} onChange={setKind} required placeholder="sound level meter" /><TextField label="Serial" name="serial" value={serial} onChange={setSerial} required />
+        <DateField label="Last day of its calibration" name="calibratedTo" value={calibratedTo} onChange={setTo} />
+        <Button kind="do" type="submit" busy={add.isBusy} disabled={kind.trim().length < 2 || serial.trim() === ''}>Add it</Button>
+      </Form>
+    </Dialog>
+  );
+}

@@ -1,0 +1,24 @@
+import type { CheckDefinition, Judgement, Readings } from '@bellround/acceptance';
+import type { VisitView } from '@bellround/contracts';
+import { dayWords, numberWords } from '../../../shared/format.js';
+import { VerdictMark } from '../../../shared/ui/index.js';
+
+type LastValue = VisitView['lastValues'][number];
+
+/** The verdict at once, with its reason, margin and the limit's source; the last visit's value of a reading only after its new one. */
+export function VerdictBox({ judged, verdict, last, definition, readings }: { judged: Judgement; verdict: string; last: LastValue | null; definition: CheckDefinition; readings: Readings }) {
+  const entered = (key: string) => (readings[key] ?? null) !== null && readings[key] !== '';
+  const shown = last ? definition.readings.filter((reading) => entered(reading.key) && (last.readings[reading.key] ?? null) !== null) : [];
+  const isDoubtful = !judged.reliable && judged.verdict !== 'fail';
+  return (
+    <div className="note" role="status">
+      <VerdictMark verdict={isDoubtful ? 'not-done' : verdict} {...(isDoubtful ? { word: 'stored, not proven' } : {})} /><p>{judged.reason}</p>
+      {judged.margin ? <p className="small">Margin {numberWords(judged.margin.value)} {judged.margin.unit}{judged.limitSource ? `; limit: ${judged.limitSource}` : ''}</p> : null}
+      {judged.notes.map((one) => <p key={one} className="small">{one}</p>)}
+      {judged.findings.map((one) => <p key={one.code} className="small">{one.words}</p>)}
+      {last && shown.length > 0 ? <p className="small quiet">Last time, {dayWords(last.performedOn)}, {last.verdict}: {shown.map((reading) => `${reading.label} ${valueWords(last.readings[reading.key])}${reading.unit ? ` ${reading.unit}` : ''}`).join(', ')}</p> : null}
+    </div>
+  );
+}
+
+const valueWords = (value: unknown): string => (value === true ? 'yes' : value === false ? 'no' : String(value));
