@@ -87,7 +87,7 @@ export type ExpectedResponse = { readonly what: string; readonly where: 'panel' 
 export type Excuse = { readonly code: string; readonly words: string; readonly owedAgain: 'this-visit' | 'later' };
 
 export const judgeNames = [
-  'limits', 'supply-voltage', 'battery-on-load', 'sounder-level', 'transmission-path', 'path-changeover', 'wireless-margin',
+  'limits', 'supply-voltage', 'battery-on-load', 'charge-voltage', 'sounder-level', 'transmission-path', 'path-changeover', 'wireless-margin',
   'mesh-delivery', 'mesh-hops', 'fitted-module', 'acoustic-response', 'background-sound', 'periodic-signal', 'smoke-sensitivity',
   'end-of-life', 'firmware', 'valve-supervisory',
 ] as const;

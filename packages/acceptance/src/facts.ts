@@ -1,4 +1,5 @@
 import type { DeviceKind, LocalDate, Limit, PathTechnology, ReadingValue } from './definition.js';
+import type { StandbyConvention } from './power/standby.js';
 
 /**
  * What is known about the subject when a check is judged. Everything is optional: what is absent is unknown,
@@ -20,6 +21,8 @@ export type CheckFacts = {
   readonly instrument?: InstrumentFacts;
   /** Last visit's values by reading key. */
   readonly previous?: Readonly<Record<string, { readonly value: ReadingValue; readonly on: LocalDate }>>;
+  /** Earlier numbers of this subject and check by reading key, any order; for the trend of any reading. */
+  readonly series?: Readonly<Record<string, readonly { readonly on: LocalDate; readonly value: number }[]>>;
   /** Limits set for this subject (maker's or company's). Each replaces the catalogue's of the same reading and level. */
   readonly limits?: readonly Limit[];
 };
@@ -46,17 +49,22 @@ export type LoadFacts = {
   readonly alarmMin: number;
   /** Multiplier on the sum (1.20, 1.25 ...). */
   readonly allowance: number;
+  /** How the capacity is computed; absent: the sum times the allowance. */
+  readonly convention?: StandbyConvention;
   /** Who asks for these hours, shown with the limit. */
   readonly source?: string;
 };
 
+/** A two-wire run: a gauge with its stranding, or a metric section. */
 export type WireFacts = {
-  readonly awg: number;
-  readonly strands: 'solid' | '7-strand';
+  readonly awg?: number;
+  readonly strands?: 'solid' | '7-strand';
+  /** Copper section in mm²; used where no gauge is given. */
+  readonly sectionMm2?: number;
   /** One way. */
   readonly lengthM: number;
   readonly currentMa: number;
-  /** Conductor temperature; 75 °C (the table's own) when absent. */
+  /** Conductor temperature; 75 °C for a gauge and 20 °C for a section (each table's own) when absent. */
   readonly temperatureC?: number;
 };
 

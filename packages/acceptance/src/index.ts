@@ -6,6 +6,7 @@ export { missingReadings, readingProblems, type ReadingProblem } from './reading
 export { effectiveLimits, limitWords } from './judges/limits.js';
 export { sourceWords } from './outcome.js';
 export * from './age.js';
+export * from './hints.js';
 export * from './local-date.js';
 export * from './path-categories.js';
 export * from './power/ageing.js';
@@ -13,6 +14,7 @@ export * from './power/cable.js';
 export * from './power/standby.js';
 export * from './power/voltage.js';
 export * from './radio/drop.js';
+export { readingTrends, type ReadingTrend } from './reading-trends.js';
 export * from './radio/level.js';
 export * from './radio/path-loss.js';
 export * from './sound/level.js';

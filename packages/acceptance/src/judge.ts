@@ -2,6 +2,7 @@ import type { CheckDefinition, EvidenceGrade, JudgeName, LocalDate, Readings } f
 import type { CheckFacts } from './facts.js';
 import type { Judgement } from './judgement.js';
 import { judgeBattery } from './judges/battery.js';
+import { judgeChargeVoltage } from './judges/charge.js';
 import { judgeEndOfLife, judgeFirmware, judgeFittedModule, judgeSmokeSensitivity, judgeValve } from './judges/device.js';
 import { holdAgainst, judgeLimits } from './judges/limits.js';
 import { judgeMeshDelivery, judgeMeshHops } from './judges/mesh.js';
@@ -12,11 +13,13 @@ import { judgeWirelessMargin } from './judges/wireless.js';
 import { dayNumber } from './local-date.js';
 import { type Case, type Judge, type Outcome, worst } from './outcome.js';
 import { readingProblems } from './readings.js';
+import { readingTrends } from './reading-trends.js';
 
 const judges: Readonly<Record<JudgeName, Judge>> = {
   limits: judgeLimits,
   'supply-voltage': judgeSupplyVoltage,
   'battery-on-load': judgeBattery,
+  'charge-voltage': judgeChargeVoltage,
   'sounder-level': judgeSounderLevel,
   'transmission-path': judgePath,
   'path-changeover': judgeChangeover,
@@ -62,18 +65,29 @@ function complete(it: Case, outcome: Outcome, problems: readonly string[]): Judg
   // A refused reading leaves no verdict better than 'not enough data': the value may hide a failure.
   const doubtful = problems.length > 0 && (outcome.verdict === 'pass' || outcome.verdict === 'marginal');
   const reliable = calibration === null;
+  const trends = trendFindings(it, outcome);
   return {
     verdict: doubtful ? 'not-enough-data' : outcome.verdict,
     reason: doubtful ? problems.join(' ') : outcome.reason,
     margin: outcome.margin ?? null,
     limitSource: outcome.limitSource ?? null,
-    notes: [...problems, ...(outcome.notes ?? []), ...(calibration === null ? [] : [calibration])],
-    findings: outcome.findings ?? [],
+    notes: [...problems, ...(outcome.notes ?? []), ...(outcome.hints ?? []).map((hint) => hint.words), ...trends.map((trend) => trend.words), ...(calibration === null ? [] : [calibration])],
+    findings: [...(outcome.findings ?? []), ...trends.filter((trend) => trend.isNear).map(({ words }) => ({ code: 'trend' as const, words }))],
+    hints: outcome.hints ?? [],
     missing: outcome.missing ?? [],
     evidence: reliable ? lower(lower(it.definition.evidence, outcome.evidence), arrivalGrade(it)) : 'D',
     reliable,
     applicable: outcome.applicable ?? true,
   };
+}
+
+// These tell the trend of their own reading, with the limit that they compute.
+const ownTrend: readonly JudgeName[] = ['battery-on-load', 'wireless-margin'];
+
+/** [ACC-30] The trend of every number that has a history and a limit; nothing new of a check that says nothing. */
+function trendFindings(it: Case, outcome: Outcome): { words: string; isNear: boolean }[] {
+  if (ownTrend.includes(it.definition.judge) || it.facts.series === undefined || outcome.applicable === false) return [];
+  return readingTrends(it.definition, it.facts, it.readings, it.now).flatMap(({ words, isNear, crosses }) => (crosses ? [{ words, isNear }] : []));
 }
 
 function lower(best: EvidenceGrade, given: EvidenceGrade | undefined): EvidenceGrade {

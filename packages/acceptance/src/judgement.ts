@@ -8,6 +8,14 @@ export type Margin = { readonly value: number; readonly unit: string };
 /** Something the judging found besides the verdict, to be raised as a deficiency of its own. */
 export type Finding = { readonly code: 'date-missing' | 'capacity-short' | 'replace-due' | 'step-change' | 'trend' | 'over-loud'; readonly words: string };
 
+/** What the numbers say about the cause, apart from the verdict: computed, never guessed. */
+export type Hint = {
+  readonly code: 'cable-explains' | 'cable-does-not-explain' | 'link-explains' | 'link-does-not-explain' | 'capacity-short' | 'cold';
+  readonly words: string;
+  /** The numbers behind the words, by name with the unit in it. */
+  readonly numbers: Readonly<Record<string, number>>;
+};
+
 export type Judgement = {
   readonly verdict: JudgedVerdict;
   /** One sentence with the numbers in it. */
@@ -16,6 +24,8 @@ export type Judgement = {
   readonly limitSource: string | null;
   readonly notes: readonly string[];
   readonly findings: readonly Finding[];
+  /** Diagnosis from the numbers; their words stand among the notes too. */
+  readonly hints: readonly Hint[];
   /** Reading keys or facts that were needed and not there. */
   readonly missing: readonly string[];
   /** Evidence grade after the readings: a quick-look method or an expired instrument lowers it. */

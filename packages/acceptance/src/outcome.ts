@@ -1,6 +1,6 @@
 import type { CheckDefinition, EvidenceGrade, LocalDate, Readings, Source } from './definition.js';
 import type { CheckFacts } from './facts.js';
-import type { Finding, JudgedVerdict, Margin } from './judgement.js';
+import type { Finding, Hint, JudgedVerdict, Margin } from './judgement.js';
 
 /** What a judge is given: believable readings only; whatever was not believable has been taken out. */
 export type Case = {
@@ -20,6 +20,7 @@ export type Outcome = {
   readonly limitSource?: string | null;
   readonly notes?: readonly string[];
   readonly findings?: readonly Finding[];
+  readonly hints?: readonly Hint[];
   readonly missing?: readonly string[];
   readonly evidence?: EvidenceGrade;
   readonly applicable?: boolean;
@@ -37,6 +38,7 @@ export function worst(outcomes: readonly [Outcome, ...Outcome[]]): Outcome {
     reason: failing.length > 1 ? failing.map((o) => o.reason).join(' ') : first.reason,
     notes: outcomes.flatMap((o) => o.notes ?? []),
     findings: outcomes.flatMap((o) => o.findings ?? []),
+    hints: outcomes.flatMap((o) => o.hints ?? []),
     missing: [...new Set(outcomes.flatMap((o) => o.missing ?? []))],
   };
 }

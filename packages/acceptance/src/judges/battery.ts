@@ -1,9 +1,11 @@
 import { ageDue } from '../age.js';
-import type { Finding } from '../judgement.js';
-import { dayNumber, requireDay } from '../local-date.js';
+import type { LoadFacts } from '../facts.js';
+import { capacityHint, coldHint, conventionOf } from '../hints.js';
+import type { Finding, Hint } from '../judgement.js';
+import { addMonths, dayNumber, requireDay } from '../local-date.js';
 import { type Case, notEnough, num, numberReading, type Outcome, round, textReading, worst } from '../outcome.js';
 import { endOfLifeShare, expectedCapacityShare } from '../power/ageing.js';
-import { requiredStandbyAh, standbyHoursLeft } from '../power/standby.js';
+import { requiredStandbyAh } from '../power/standby.js';
 import { loadedVoltageFloorV, stateOfChargePct } from '../power/voltage.js';
 import { capacityForecast } from '../statistics/trend.js';
 
@@ -104,16 +106,16 @@ function loadPart(it: Case, capacity: Capacity | null, measuredPct: number | nul
   if (load === undefined || battery?.ratedMah === undefined) {
     return { verdict: 'marginal', missing, reason: `Whether it carries this site's loads can't be told: ${missing.map((m) => (m === 'load' ? 'standby and alarm current' : 'rated capacity')).join(' and ')} not known.` };
   }
-  const need = requiredStandbyAh(load, { kind: 'sum', allowance: load.allowance });
+  const need = requiredStandbyAh(load, conventionOf(load));
   const rated = battery.ratedMah / 1000;
-  const asked = `needs ${num(need)} Ah for ${num(load.standbyH)} h standby at ${load.standbyMa} mA and ${num(load.alarmMin)} min alarm at ${load.alarmMa} mA x ${load.allowance}`;
+  const asked = `needs ${num(need)} Ah for ${num(load.standbyH)} h standby at ${load.standbyMa} mA and ${num(load.alarmMin)} min alarm at ${load.alarmMa} mA${conventionWords(load)}`;
   const limitSource = load.source ?? 'computed from the site\'s loads, hours and allowance';
   if (capacity === null) {
     const short = need > rated;
     return {
       verdict: short ? 'fail' : 'pass', margin: { value: round(rated - need, 4), unit: 'Ah' }, limitSource,
       reason: `The site ${asked}; rated ${num(rated)} Ah${short ? `: short by ${num(need - rated)} Ah even when new` : ', capacity not measured'}.`,
-      findings: short ? [shortBy(need - rated)] : [],
+      findings: short ? [shortBy(need - rated)] : [], hints: short ? hintsOf(capacityHint(load, rated, 1)) : [],
     };
   }
   const spare = capacity.ah - need;
@@ -121,14 +123,27 @@ function loadPart(it: Case, capacity: Capacity | null, measuredPct: number | nul
   const margin = { value: round(spare, 4), unit: 'Ah' };
   if (spare < 0) {
     const above = measuredPct !== null && measuredPct >= endOfLifeShare * 100 ? ` although ${num(measuredPct)} % is above the 80 % rule` : '';
-    const hours = standbyHoursLeft(capacity.ah, load, load.allowance);
     return {
       verdict: capacity.measured || need > rated ? 'fail' : 'marginal', margin, limitSource,
       reason: `Has ${have}, ${asked}: ${capacity.measured ? 'fails' : 'expected short'} by ${num(-spare)} Ah${above}.`,
-      notes: [`With the allowance it carries the standby load for about ${num(hours, 1)} h.`], findings: [shortBy(-spare)],
+      findings: [shortBy(-spare)], hints: hintsOf(capacityHint(load, capacity.ah, capacity.pct / 100)),
     };
   }
-  return { verdict: 'pass', margin, limitSource, reason: `Has ${have}, ${asked}: passes by ${num(spare)} Ah.`, ...forecast(it, need / rated) };
+  return { verdict: 'pass', margin, limitSource, reason: `Has ${have}, ${asked}: passes by ${num(spare)} Ah.`, ...forecast(it, need / rated), hints: hintsOf(coldOf(it, capacity.ah, need)) };
+}
+
+function hintsOf(hint: Hint | null): Hint[] {
+  return hint === null ? [] : [hint];
+}
+
+function coldOf(it: Case, haveAh: number, needAh: number): Hint | null {
+  const celsius = numberReading(it, 'temperatureC');
+  return celsius === null || it.facts.battery?.chemistry?.startsWith('lead-acid') !== true ? null : coldHint(haveAh, needAh, celsius);
+}
+
+function conventionWords(load: LoadFacts): string {
+  const { kind } = conventionOf(load);
+  return kind === 'sum' ? ` x ${load.allowance}` : kind === 'bs-5839-1' ? ' by BS 5839-1 annex D' : ' by VDE 0833-2';
 }
 
 function shortBy(ah: number): Finding {
@@ -142,7 +157,8 @@ function forecast(it: Case, needShare: number): { notes?: string[]; findings?: F
   const result = capacityForecast(measured === null ? history : [...history, { on: it.now, value: measured }], limitPct);
   if (result === null || result.earliest === null) return {};
   const words = `At this rate it falls below ${num(limitPct, 1)} % between ${result.earliest} and ${result.latest}.`;
-  return { notes: [words], findings: [{ code: 'trend', words }] };
+  // A date years away is told and asks for nothing yet; within two years it is something to do at one of the next visits.
+  return { notes: [words], findings: result.earliest <= addMonths(it.now, 24) ? [{ code: 'trend', words }] : [] };
 }
 
 function agePart(it: Case): Outcome {

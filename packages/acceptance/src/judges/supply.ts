@@ -1,5 +1,6 @@
 import { type Case, notEnough, num, numberReading, type Outcome, round, textReading } from '../outcome.js';
-import { awgDropV } from '../power/cable.js';
+import type { WireFacts } from '../facts.js';
+import { cableHint, wireDrop } from '../hints.js';
 
 const tolerance = 'supply tolerance 85 to 110 % of nominal, UL; +10/-15 %, EN (MEM)';
 
@@ -25,18 +26,28 @@ export function judgeSupplyVoltage(it: Case): Outcome {
   const words = margin < 0 ? `outside by ${num(-margin)} V` : `inside by ${num(margin)} V`;
   return {
     verdict, reason: `${where}: ${words}.`, margin: { value: round(margin, 3), unit: 'V' }, limitSource: tolerance,
-    notes: dropNote(it, volts, rated),
+    ...dropPart(it, volts, rated),
   };
 }
 
-function dropNote(it: Case, volts: number, rated: number): string[] {
-  const wire = it.facts.supply?.wire;
-  if (wire === undefined) return volts < rated ? ['Wire gauge and length are not known: whether the cable explains the loss can\'t be told.'] : [];
-  const drop = awgDropV(wire);
-  if (drop === null) return [`The resistance of ${wire.awg} AWG ${wire.strands} is not in the table; no drop computed.`];
-  const lost = rated - volts;
-  const run = `${num(wire.lengthM, 1)} m of ${wire.awg} AWG at ${wire.currentMa} mA should lose ${num(drop)} V`;
-  if (lost <= 0.05 * rated) return [`${run}.`];
-  const explained = lost <= drop + 0.03 * rated;
-  return [`${run}; ${num(lost)} V are lost: ${explained ? 'explained by the cable' : `not explained by the cable, ${num(lost - drop)} V too much`}.`];
+function dropPart(it: Case, volts: number, rated: number): Pick<Outcome, 'notes' | 'hints'> {
+  const wire = wireOf(it);
+  if (wire === null) return { notes: volts < rated ? ['Wire gauge and length are not known: whether the cable explains the loss can\'t be told.'] : [] };
+  const { dropV, words } = wireDrop(wire);
+  if (dropV === null) return { notes: [`The resistance of ${words} is not in the table; no drop computed.`] };
+  const hint = cableHint(wire, rated, volts);
+  return hint === null ? { notes: [`${num(wire.lengthM, 1)} m of ${words} at ${num(wire.currentMa)} mA should lose ${num(dropV)} V.`] } : { notes: [], hints: [hint] };
+}
+
+/** The wire as read on site ('awg-18-7-strand', 'mm2-1.5'), else as known; null when length or current are missing. */
+function wireOf(it: Case): WireFacts | null {
+  const [read, lengthM, currentMa] = [textReading(it, 'wire'), numberReading(it, 'wireLengthM'), numberReading(it, 'wireCurrentMa')];
+  const known = it.facts.supply?.wire;
+  const [length, current] = [lengthM ?? known?.lengthM, currentMa ?? known?.currentMa];
+  if (length === undefined || current === undefined) return null;
+  const gauge = read === null ? null : /^awg-(\d+)-(solid|7-strand)$/.exec(read);
+  if (gauge !== null) return { awg: Number(gauge[1]), strands: gauge[2] as 'solid' | '7-strand', lengthM: length, currentMa: current };
+  const section = read === null ? null : /^mm2-([\d.]+)$/.exec(read);
+  if (section !== null) return { sectionMm2: Number(section[1]), lengthM: length, currentMa: current };
+  return known === undefined ? null : { ...known, lengthM: length, currentMa: current };
 }

@@ -1,8 +1,10 @@
+import type { RadioFacts } from '../facts.js';
+import { linkHint } from '../hints.js';
 import type { Finding } from '../judgement.js';
+import { addMonths } from '../local-date.js';
 import { type Case, notEnough, num, numberReading, type Outcome, round, textReading } from '../outcome.js';
 import { linkMarginDb, marginClass } from '../radio/level.js';
 import { stepsDown } from '../radio/drop.js';
-import { placeLossDb } from '../radio/path-loss.js';
 import { trendToLimit } from '../statistics/trend.js';
 
 const source = 'margin 10 dB the least, 20 dB preferred (common practice, MEM)';
@@ -16,13 +18,15 @@ export function judgeWirelessMargin(it: Case): Outcome {
   const least = it.facts.radio?.minMarginDb ?? Number(it.definition.params['minMarginDb'] ?? 10);
   const good = it.facts.radio?.goodMarginDb ?? Number(it.definition.params['goodMarginDb'] ?? 20);
   const words = marginClass(margin, least, good);
+  const link = linkOf(it);
   const history = historyFindings(it, { level, noise, margin }, least);
   return {
     verdict: words === 'strong' ? 'pass' : words === 'marginal' ? 'marginal' : 'fail',
     reason: `Level ${num(level, 1)} dBm over noise ${num(noise, 1)} dBm: margin ${num(margin, 1)} dB (${words}); ${num(least, 1)} dB the least, ${num(good, 1)} dB good.`,
     margin: { value: round(margin - least, 2), unit: 'dB' }, limitSource: source,
-    notes: [...(words === 'strong' ? [] : [advice, ...linkHint(it, level)]), ...history.map((f) => f.words)],
-    findings: history,
+    notes: [...(words === 'strong' ? [] : [advice]), ...history.map((f) => f.words)],
+    findings: history.filter((f) => f.isNear).map(({ code, words: said }) => ({ code, words: said })),
+    hints: words === 'strong' || link === null ? [] : [linkHint(link, level)],
   };
 }
 
@@ -36,32 +40,32 @@ function byClass(it: Case, missing: string): Outcome {
   };
 }
 
-function historyFindings(it: Case, now: { level: number; noise: number; margin: number }, least: number): Finding[] {
+function historyFindings(it: Case, now: { level: number; noise: number; margin: number }, least: number): (Finding & { isNear: boolean })[] {
   const points = [
     ...(it.facts.radio?.history ?? []).filter((p) => p.on < it.now),
     { on: it.now, marginDb: now.margin, levelDbm: now.level, noiseDbm: now.noise },
   ];
   const step = stepsDown(points, Number(it.definition.params['stepDb'] ?? 6)).find((s) => s.toOn === it.now);
-  const found: Finding[] = [];
+  const found: (Finding & { isNear: boolean })[] = [];
   if (step !== undefined) {
     const together = (it.facts.radio?.neighbourDropsDb ?? []).filter((drop) => Math.abs(drop - step.dropDb) <= 4).length;
     const common = together >= 2 ? ` ${together} others on this receiver fell with it: look at the receiver or its noise.` : '';
-    found.push({ code: 'step-change', words: `Margin fell by ${num(step.dropDb, 1)} dB between ${step.fromOn} and ${step.toOn} (${step.cause}): something changed.${common}` });
+    found.push({ code: 'step-change', isNear: true, words: `Margin fell by ${num(step.dropDb, 1)} dB between ${step.fromOn} and ${step.toOn} (${step.cause}): something changed.${common}` });
   }
   const trend = trendToLimit(points.map((p) => ({ on: p.on, value: p.marginDb })), least, 'above');
   // A single step is no slope: forecasting from it would give a date for something that has already happened.
   if (step === undefined && trend !== null && trend.crossesOn !== null && trend.slopeHighPerYear < 0 && now.margin > least) {
-    found.push({ code: 'trend', words: `Margin falls by ${num(-trend.slopePerYear, 1)} dB a year and meets ${num(least, 1)} dB about ${trend.crossesOn} (between ${trend.crossesEarliest} and ${trend.crossesLatest ?? 'later'}).` });
+    found.push({ code: 'trend', isNear: trend.crossesEarliest! <= addMonths(it.now, 24), words: `Margin falls by ${num(-trend.slopePerYear, 1)} dB a year and meets ${num(least, 1)} dB about ${trend.crossesOn} (between ${trend.crossesEarliest} and ${trend.crossesLatest ?? 'later'}).` });
   }
   return found;
 }
 
-function linkHint(it: Case, level: number): string[] {
-  const link = it.facts.radio?.link;
-  if (link === undefined) return [];
-  const expected = link.transmitDbm - placeLossDb(link);
-  const short = expected - level;
-  const run = `${num(link.distanceM, 1)} m and ${link.floors} floors at ${num(link.frequencyMhz, 1)} MHz would give about ${num(expected, 0)} dBm`;
-  // Indoor models scatter by about 10 dB (common practice); less than that is no evidence of anything else.
-  return [short <= 10 ? `${run}: explained by distance and walls.` : `${run}, ${num(short, 0)} dB more than read: not explained by distance and walls.`];
+/** The link as known, with what was read on site in its place; null when anything that the model needs is missing. */
+function linkOf(it: Case): NonNullable<RadioFacts['link']> | null {
+  const known = it.facts.radio?.link;
+  const place = textReading(it, 'place') ?? known?.place;
+  const [distanceM, floors] = [numberReading(it, 'distanceM') ?? known?.distanceM, numberReading(it, 'floors') ?? known?.floors ?? 0];
+  const [transmitDbm, frequencyMhz] = [numberReading(it, 'transmitDbm') ?? known?.transmitDbm, numberReading(it, 'frequencyMhz') ?? known?.frequencyMhz];
+  if (distanceM === undefined || transmitDbm === undefined || frequencyMhz === undefined || !(distanceM > 0)) return null;
+  return { transmitDbm, frequencyMhz, distanceM, floors, place: place === 'office' || place === 'commercial' ? place : 'residential' };
 }

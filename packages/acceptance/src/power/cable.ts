@@ -27,6 +27,12 @@ export function metricOhmPerKm(sectionMm2: number): number | null {
   return ohmPerKm[`${sectionMm2}`] ?? null;
 }
 
+/** Ohm per km of a metric conductor at a temperature, from the 20 °C table: R20 [1 + 0.00393 (T - 20)] (formula MEM). Null for a section not in the table. */
+export function metricOhmPerKmAt(sectionMm2: number, temperatureC = 20): number | null {
+  const at20 = metricOhmPerKm(sectionMm2);
+  return at20 === null ? null : at20 * (1 + 0.00393 * (temperatureC - 20));
+}
+
 /** Drop of a two-wire run in volts: 2 L I r / 1000 (formula MEM); `oneWayFt` is the length of the cable, there only. */
 export function twoWireDropV(oneWayFt: number, currentA: number, ohmPer1000: number): number {
   return (2 * oneWayFt * currentA * ohmPer1000) / 1000;
@@ -36,4 +42,10 @@ export function twoWireDropV(oneWayFt: number, currentA: number, ohmPer1000: num
 export function awgDropV(wire: { awg: number; strands: Strands; lengthM: number; currentMa: number; temperatureC?: number }): number | null {
   const ohm = awgOhmPer1000Ft(wire.awg, wire.strands, wire.temperatureC ?? 75);
   return ohm === null ? null : twoWireDropV(wire.lengthM / metresPerFoot, wire.currentMa / 1000, ohm);
+}
+
+/** Drop of a run in metres by metric section, or null when the section is not in the table. */
+export function metricDropV(wire: { sectionMm2: number; lengthM: number; currentMa: number; temperatureC?: number }): number | null {
+  const ohm = metricOhmPerKmAt(wire.sectionMm2, wire.temperatureC ?? 20);
+  return ohm === null ? null : (2 * wire.lengthM * (wire.currentMa / 1000) * ohm) / 1000;
 }
