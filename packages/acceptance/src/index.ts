@@ -24,4 +24,6 @@ export * from './statistics/trend.js';
 export * from './statistics/wilson.js';
 export { meshRefusal } from './readings.js';
 export * from './minimum-pick.js';
+export * from './missing-proofs.js';
+export * from './responses.js';
 export * from './visit-order.js';

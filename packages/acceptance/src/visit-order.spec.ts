@@ -22,6 +22,8 @@ describe('[ACC-50] the order of a visit', () => {
     const pair = (subject: string) => visitOrder([want('acoustic', { needsHold: true, sounds: true }), want('background', { excludes: ['acoustic'] }, subject)]).apart;
     expect(pair('x')).toEqual([expect.objectContaining({ first: 'background', second: 'acoustic' })]);
     expect(pair('y')).toEqual([]);
+    const room = visitOrder([{ ...want('acoustic', { needsHold: true, sounds: true }), unit: 'hall' }, { ...want('background', { excludes: ['acoustic'] }, 'y'), unit: 'hall' }]);
+    expect(room.apart).toEqual([expect.objectContaining({ first: 'background', second: 'acoustic', words: expect.stringContaining('defer') })]);
   });
   it('refuses the same work twice, and checks that wait for each other', () => {
     expect(() => visitOrder([want('a'), want('a')])).toThrow(OrderRefused);
@@ -29,13 +31,13 @@ describe('[ACC-50] the order of a visit', () => {
     expect(() => visitOrder([want('restore', { restores: true }), want('late', { after: ['restore'] })])).toThrow(OrderRefused);
   });
   it('property: for random visits every check stands once, no wait is broken, one hold block, nothing after restoring', () => {
-    let seen = 0;
-    const visit = fc.array(fc.record({ needsHold: fc.boolean(), sounds: fc.boolean(), restores: fc.boolean(), waits: fc.array(fc.nat(20), { maxLength: 3 }), subject: fc.constantFrom('x', 'y') }), { minLength: 1, maxLength: 14 });
+    let [seen, clashing] = [0, 0];
+    const visit = fc.array(fc.record({ needsHold: fc.boolean(), sounds: fc.boolean(), restores: fc.boolean(), waits: fc.array(fc.nat(20), { maxLength: 3 }), excludes: fc.array(fc.nat(13), { maxLength: 2 }), subject: fc.constantFrom('x', 'y') }), { minLength: 1, maxLength: 14 });
     fc.assert(fc.property(visit, (items) => {
       seen += 1;
       // Waiting only for earlier numbers keeps the random visit free of cycles.
-      const wanted = items.map(({ subject, waits, ...item }, i) => want(`k${i}`, { ...item, after: item.restores ? [] : waits.filter((j) => j < i && items[j]!.restores === false).map((j) => `k${j}`) }, subject));
-      const { steps } = visitOrder(wanted);
+      const wanted = items.map(({ subject, waits, excludes, ...item }, i) => want(`k${i}`, { ...item, excludes: excludes.filter((j) => j !== i).map((j) => `k${j}`), after: item.restores ? [] : waits.filter((j) => j < i && items[j]!.restores === false).map((j) => `k${j}`) }, subject));
+      const { steps, apart } = visitOrder(wanted);
       const at = new Map(steps.map((s, i) => [s.id, i]));
       expect(at.size).toBe(wanted.length);
       for (const w of wanted) {
@@ -44,12 +46,17 @@ describe('[ACC-50] the order of a visit', () => {
           if (other.subjectId === w.subjectId) expect(at.get(key)!).toBeLessThan(at.get(w.id)!);
         }
       }
+      // Every excluded pair on one subject is told apart exactly once, the one that comes first named first; no other pair is.
+      const clashes = wanted.flatMap((a, i) => wanted.slice(i + 1).flatMap((b) => (a.subjectId === b.subjectId && (a.definition.excludes.includes(b.id) || b.definition.excludes.includes(a.id)) ? [[a.id, b.id].toSorted((x, y) => at.get(x)! - at.get(y)!)] : [])));
+      clashing += clashes.length;
+      expect(apart.map((pair) => [pair.first, pair.second].join()).toSorted()).toEqual(clashes.map((pair) => pair.join()).toSorted());
       const inHold = steps.map((s) => s.phase.startsWith('hold'));
       expect(inHold.lastIndexOf(true) - inHold.indexOf(true) + 1).toBe(inHold.some(Boolean) ? inHold.filter(Boolean).length : 1);
       const firstRestore = steps.findIndex((s) => s.phase === 'restore');
       if (firstRestore >= 0) expect(steps.slice(firstRestore).every((s) => s.phase === 'restore')).toBe(true);
     }), { seed: 20270301, numRuns: 400 });
     expect(seen).toBeGreaterThanOrEqual(400);
+    expect(clashing).toBeGreaterThan(200);
   });
 });
 

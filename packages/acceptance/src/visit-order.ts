@@ -5,6 +5,8 @@ export type Wanted = {
   readonly id: string;
   readonly definition: CheckDefinition;
   readonly subjectId: string;
+  /** Room or unit: excluded checks disturb each other there too, not only on one device. Absent: only on one subject. */
+  readonly unit?: string;
 };
 
 export type OrderedStep = {
@@ -119,7 +121,8 @@ function apart(wanted: readonly Wanted[], steps: readonly OrderedStep[]): VisitO
   const at = new Map(steps.map((s, i) => [s.id, i]));
   return wanted.flatMap((a, i) => wanted.slice(i + 1).flatMap((b) => {
     const clash = a.definition.excludes.includes(b.definition.key) || b.definition.excludes.includes(a.definition.key);
-    if (!clash || a.subjectId !== b.subjectId) return [];
+    const isNear = a.subjectId === b.subjectId || (a.unit !== undefined && a.unit === b.unit);
+    if (!clash || !isNear) return [];
     const [first, second] = at.get(a.id)! < at.get(b.id)! ? [a, b] : [b, a];
     return [{
       first: first.id, second: second.id,
