@@ -1,9 +1,10 @@
 import { compile, loadRounds, routeKey, type Compiled } from './compile.js';
+import { bestChain, hasErrands, placeChain } from './core/chain.js';
 import { Insertion } from './core/insertion.js';
 import type { Routes } from './core/routes.js';
 import { clock, whyNot } from './eligibility.js';
 import type { WeekPlan } from './plan.js';
-import type { Day, Visit, WeekProblem } from './problem.js';
+import { closeOf, type Day, type Visit, type WeekProblem } from './problem.js';
 import { Random } from './random.js';
 import { timeRound, type TimedVisit } from './timing.js';
 
@@ -37,14 +38,17 @@ export function bestPlaces(problem: WeekProblem, plan: WeekPlan, visit: Visit, m
   if (m.mate[c] >= 0) return pairPlace(compiled, routes, c);
   const found: RankedPlace[] = [];
   for (let r = 0; r < m.routes; r++) {
-    if (m.allowed[c * m.routes + r] === 0) continue;
+    if (m.allowed[c * m.routes + r] === 0 || !routes.stocked(c, r)) continue;
+    if (hasErrands(routes, c)) {
+      found.push(...chainPlaceIn(compiled, routes, c, r));
+      continue;
+    }
     const place = bestOf(compiled, routes, c, r);
     if (place !== null) found.push(place);
   }
-  const exact = found.map((f) => ({ ...f, startMin: startOf(compiled, routes, c, f) }));
-  found.splice(0, found.length, ...exact);
+  if (!hasErrands(routes, c)) found.splice(0, found.length, ...found.map((f) => ({ ...f, startMin: startOf(compiled, routes, c, f) })));
   found.sort((a, b) => a.costMin - b.costMin || (a.day < b.day ? -1 : 1));
-  if (found.length < most) found.push(...bent(compiled, routes, c, found).slice(0, most - found.length));
+  if (found.length < most && !hasErrands(routes, c)) found.push(...bent(compiled, routes, c, found).slice(0, most - found.length));
   return found.slice(0, most);
 }
 
@@ -68,9 +72,10 @@ function bestOf(compiled: Compiled, routes: Routes, c: number, r: number): Ranke
     const travelMin = hop(p, c) + hop(c, q) - (routes.size[r] === 0 ? 0 : hop(p, q));
     const overtimeMin = Math.max(0, routes.endWith(c, p) - m.close[r]) - routes.overtime[r];
     const t = m.routeTech[r];
-    const added = travelMin + m.service[c];
+    const added = travelMin + m.service[c] - routes.setUpSaved(p, c) + routes.setUpSaved(p, q) - routes.setUpSaved(c, q);
     const evenness = (m.weights.balance * added * (2 * routes.techLoad[t] + added)) / m.techCapacity[t];
-    const costMin = Math.round((travelMin + OVERTIME_COUNTS * overtimeMin + evenness) * 100) / 100;
+    const broken = m.promises.has(c) ? routes.promisePrice(c, r, routes.earliestStart(c, p)) : 0;
+    const costMin = Math.round((travelMin + OVERTIME_COUNTS * overtimeMin + evenness + broken) * 100) / 100;
     if (best !== null && costMin >= best.costMin) continue;
     best = { technicianId: info.technician.id, day: info.day, position, startMin: routes.earliestStart(c, p), costMin, travelMin, overtimeMin, breaks: [] };
   }
@@ -84,6 +89,24 @@ function startOf(compiled: Compiled, routes: Routes, c: number, at: RankedPlace)
   const timed = routes.sequence(r).map((x): TimedVisit => ({ visit: compiled.visitOf[x], ...(routes.fixed[x] >= 0 ? { fixedStart: routes.fixed[x] } : {}) }));
   timed.splice(at.position, 0, { visit: compiled.visitOf[c] });
   return timeRound(compiled.problem, info.technician, info.shift, timed)?.stops[at.position].startMin ?? at.startMin;
+}
+
+/** A visit with a key: the round with its errands. */
+function chainPlaceIn(compiled: Compiled, routes: Routes, c: number, r: number): RankedPlace[] {
+  const at = bestChain(routes, c, true, r);
+  if (at === null) return [];
+  const m = compiled.model;
+  const before = { overtime: routes.overtimeSum, travel: routes.travelSum };
+  placeChain(routes, c, at);
+  const travelMin = routes.travelSum - before.travel;
+  const overtimeMin = routes.overtimeSum - before.overtime;
+  const position = routes.sequence(r).indexOf(c);
+  const starts = new Map<number, number>();
+  routes.startsOf(r, starts);
+  for (const x of [c, m.collectOf[c], m.returnOf[c]]) if (x >= 0) routes.unlink(x);
+  routes.refresh(r);
+  const info = compiled.routes[r];
+  return [{ technicianId: info.technician.id, day: info.day, position, startMin: starts.get(c) ?? 0, costMin: travelMin + OVERTIME_COUNTS * overtimeMin, travelMin, overtimeMin, breaks: [] }];
 }
 
 function pairPlace(compiled: Compiled, routes: Routes, c: number): RankedPlace[] {
@@ -131,7 +154,7 @@ function bent(compiled: Compiled, routes: Routes, c: number, found: readonly Ran
       const overtimeMin = round.overtimeMin - routes.overtime[r];
       const costMin = travelMin + OVERTIME_COUNTS * overtimeMin;
       if (best !== null && costMin >= best.costMin) continue;
-      const past = round.endMin - info.shift.endMin - (info.shift.maxOvertimeMin ?? 0);
+      const past = round.endMin - closeOf(info.shift).limitMin;
       const breaks = [...(refusal === null ? [] : [refusal.words]), ...(past > 0 ? [`${info.technician.name} would end at ${clock(round.endMin)}, ${past} minutes past the allowed overtime`] : [])];
       best = { technicianId: info.technician.id, day: info.day, position: i, startMin: round.stops[i].startMin, costMin, travelMin, overtimeMin, breaks };
     }

@@ -1,8 +1,8 @@
-import { FAR, nearestClients, type RoutingModel, type Weights } from './core/model.js';
+import { FAR, nearestClients, plainFields, type PricedPromise, type RoutingModel, type Weights } from './core/model.js';
 import { Routes } from './core/routes.js';
 import { usableWindows, whyNot } from './eligibility.js';
 import {
-  breakOf, DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type Day, type PublishedRound, requireSound, type Shift, type Technician, type Visit, type WeekProblem,
+  breakOf, closeOf, DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type Day, endsOf, type PublishedRound, requireSound, type Shift, type Technician, type Visit, type WeekProblem,
 } from './problem.js';
 
 /** A technician's day as a route of the model. */
@@ -49,8 +49,9 @@ function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: read
   const place = new Int32Array(clients + 2 * routes);
   visitOf.forEach((v, c) => { place[c] = v.place; });
   info.forEach((r, i) => {
-    place[clients + i] = r.technician.home;
-    place[clients + routes + i] = r.technician.endPlace ?? r.technician.home;
+    const ends = endsOf(r.technician, r.shift);
+    place[clients + i] = ends.from;
+    place[clients + routes + i] = ends.to;
   });
   const windows = windowArrays(problem, visitOf, days);
   const { mats, matsBack, matOf } = matrices(problem, info);
@@ -69,10 +70,10 @@ function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: read
     demand: new Int32Array(clients), capacity: new Int32Array(routes).fill(FAR), ...windows,
     allowed: allowedArray(problem, info, visitOf),
     routeDay: ints((r) => dayIndex.get(r.day) ?? 0), routeTech: ints((r) => techIndex.get(r.technician.id) ?? 0), routeType: Int32Array.from(info, (_, i) => i),
-    open: ints((r) => r.shift.startMin), close: ints((r) => r.shift.endMin), limit: ints((r) => r.shift.endMin + (r.shift.maxOvertimeMin ?? 0)),
+    open: ints((r) => r.shift.startMin), close: ints((r) => r.shift.endMin), limit: ints((r) => closeOf(r.shift).limitMin),
     maxDuration: new Int32Array(routes).fill(FAR),
     breakLength: ints((r) => breakOf(r.shift)?.lengthMin ?? 0), breakFrom: ints((r) => breakOf(r.shift)?.fromMin ?? 0), breakTo: ints((r) => breakOf(r.shift)?.toMin ?? 0),
-    ...pairs(problem, visitOf), ...worth, ...publishedArrays(problem, visitOf, dayIndex, clientOf, techIndex),
+    ...pairs(problem, visitOf), ...richArrays(problem, info, visitOf, dayIndex, techIndex, clientOf), ...worth, ...publishedArrays(problem, visitOf, dayIndex, clientOf, techIndex),
     techs: techCapacity.length, techCapacity, ...weightsOf(problem, info, worth), lexicographic: true, neighbourCount,
     neighbours: most === 0 ? new Int32Array(0) : nearestClients(clients, days, places, place, mats[0], service, windows.winFrom, windows.winTo, neighbourCount),
   };
@@ -142,6 +143,39 @@ function pairs(problem: WeekProblem, visitOf: readonly Visit[]): Pick<RoutingMod
   return { mate, isSecond };
 }
 
+type Rich = ReturnType<typeof plainFields>;
+
+/** Shared set-up, parts, priced promises and errands. */
+function richArrays(
+  problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, techIndex: ReadonlyMap<string, number>, clientOf: ReadonlyMap<string, number>,
+): Rich {
+  const rest = plainFields(visitOf.length);
+  const addresses = [...new Set(problem.visits.flatMap((v) => v.sharesSetUp?.address ?? []))];
+  const kinds = [...new Set(problem.visits.flatMap((v) => Object.keys(v.uses ?? {})))];
+  const needs = new Int32Array(visitOf.length * kinds.length);
+  const promises = new Map<number, PricedPromise[]>();
+  problem.visits.forEach((v, c) => {
+    if (v.sharesSetUp !== undefined) {
+      rest.address[c] = addresses.indexOf(v.sharesSetUp.address);
+      rest.setUp[c] = v.sharesSetUp.minutes;
+    }
+    kinds.forEach((kind, k) => { needs[c * kinds.length + k] = v.uses?.[kind] ?? 0; });
+    const priced = (v.promises ?? []).flatMap((p) => (p.priceMin === undefined || p.priceMin === 0 ? [] : [{
+      day: p.day === undefined ? -1 : (dayIndex.get(p.day) ?? FAR), tech: p.technicianId === undefined ? -1 : (techIndex.get(p.technicianId) ?? FAR),
+      from: p.fromMin ?? -FAR, to: p.toMin ?? FAR, price: p.priceMin,
+    }]));
+    if (priced.length > 0) promises.set(c, priced);
+    rest.promiseAbsent[c] = priced.reduce((sum, p) => sum + p.price, 0);
+    const of = v.errand === undefined ? undefined : clientOf.get(v.errand.of);
+    if (v.errand === undefined || of === undefined) return;
+    (v.errand.kind === 'collect' ? rest.collectOf : rest.returnOf)[of] = c;
+    rest.errandFor[c] = of;
+  });
+  const stock = new Int32Array(info.length * kinds.length);
+  info.forEach((r, i) => kinds.forEach((kind, k) => { stock[i * kinds.length + k] = r.technician.stock?.[kind] ?? 0; }));
+  return { ...rest, shares: addresses.length > 0, parts: kinds.length, needs, stock, promises };
+}
+
 type Worth = Pick<RoutingModel, 'lapseAbsent' | 'lapseOnDay' | 'prizeAbsent' | 'prizeLostOnDay'>;
 
 /** Prize of a visit where none is given: it should be made when it can be. */
@@ -189,7 +223,8 @@ function weightsOf(problem: WeekProblem, info: readonly RouteInfo[], worth: Wort
   const change = problem.published === undefined ? 0 : (problem.rates?.changeMin ?? DEFAULT_CHANGE_MIN);
   const balance = problem.rates?.balanceMin ?? DEFAULT_BALANCE_MIN;
   const minutes = info.reduce((sum, r) => sum + r.shift.endMin + (r.shift.maxOvertimeMin ?? 0) - r.shift.startMin, 0);
-  const lastLevel = minutes * (1 + 2 * balance) + change * worth.prizeAbsent.length + 1;
+  const promised = problem.visits.reduce((sum, v) => sum + (v.promises ?? []).reduce((a, p) => a + (p.priceMin ?? 0), 0), 0);
+  const lastLevel = promised + minutes * (1 + 2 * balance) + change * worth.prizeAbsent.length + 1;
   const overtime = lastLevel;
   const overtimeLevel = (info.reduce((sum, r) => sum + (r.shift.maxOvertimeMin ?? 0), 0) + 1) * overtime;
   const exposure = overtimeLevel / 0.01;
@@ -215,7 +250,7 @@ export function loadRounds(compiled: Compiled, rounds: readonly PublishedRound[]
       const first = compiled.clientOf.get(stop.visitId);
       if (first === undefined) continue;
       const c = stop.joins !== undefined ? m.mate[first] : first;
-      if (c < 0 || routes.routeOf[c] >= 0 || m.allowed[c * m.routes + r] === 0) continue;
+      if (c < 0 || routes.routeOf[c] >= 0 || m.allowed[c * m.routes + r] === 0 || !routes.stocked(c, r)) continue;
       const fixed = m.mate[c] >= 0 ? stop.startMin : -1;
       if (fixed >= 0 && routes.earliestOn(c, m.routeDay[r], fixed) !== fixed) continue;
       if (!routes.fits(c, p, fixed)) continue;
@@ -236,11 +271,34 @@ function dropHalves(routes: Routes): void {
     if (mate < 0 || routes.routeOf[c] < 0) continue;
     const whole = routes.routeOf[mate] >= 0 && routes.fixed[mate] === routes.fixed[c] && m.routeDay[routes.routeOf[mate]] === m.routeDay[routes.routeOf[c]];
     if (whole) continue;
-    for (const x of [c, mate]) {
-      const r = routes.routeOf[x];
-      if (r < 0) continue;
-      routes.unlink(x);
-      routes.refresh(r);
-    }
+    dropChecked(routes, c);
+  }
+  dropErrands(routes);
+}
+
+/** Takes out with all that depends on it, and recomputes the routes. */
+function dropChecked(routes: Routes, c: number): void {
+  const m = routes.model;
+  const touched = new Set([c, m.mate[c], m.errandFor[c], m.collectOf[c], m.returnOf[c]].filter((x) => x >= 0).map((x) => routes.routeOf[x]).filter((r) => r >= 0));
+  routes.takeOut(c, []);
+  for (const other of [m.mate[c], m.collectOf[c], m.returnOf[c], m.errandFor[c]]) if (other >= 0 && routes.routeOf[other] >= 0) routes.takeOut(other, []);
+  for (const r of touched) routes.refresh(r);
+}
+
+/** A visit whose key is not collected before and returned after it in the same round stays out, and so do its errands. */
+function dropErrands(routes: Routes): void {
+  const m = routes.model;
+  for (let c = 0; c < m.clients; c++) {
+    const errands = [m.collectOf[c], m.returnOf[c]].filter((x) => x >= 0);
+    if (errands.length === 0) continue;
+    const all = [m.collectOf[c], c, m.returnOf[c]].filter((x) => x >= 0);
+    if (all.every((x) => routes.routeOf[x] < 0)) continue;
+    const r = routes.routeOf[c];
+    const seq = r < 0 ? [] : routes.sequence(r);
+    const places = all.map((x) => seq.indexOf(x));
+    if (places.every((at, i) => at >= 0 && (i === 0 || at > places[i - 1]))) continue;
+    const touched = new Set(all.map((x) => routes.routeOf[x]).filter((x) => x >= 0));
+    for (const x of all) if (routes.routeOf[x] >= 0) routes.takeOut(x, []);
+    for (const t of touched) routes.refresh(t);
   }
 }

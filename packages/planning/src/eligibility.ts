@@ -11,6 +11,8 @@ export function whyNot(visit: Visit, technician: Technician, day: Day, role: Rol
   if (role === 'second') return null;
   const pin = visit.pinned;
   if (pin?.technicianId !== undefined && pin.technicianId !== technician.id) return { rule: 'pinned', words: 'pinned to another technician' };
+  const promised = visit.promises?.find((p) => p.priceMin === undefined && p.technicianId !== undefined && p.technicianId !== technician.id);
+  if (promised !== undefined) return { rule: 'promise', words: `promised with another technician${promised.words === undefined ? '' : ` (${promised.words})`}` };
   if (technician.pairOnly === true) return { rule: 'pair-only', words: `${technician.name} works only as the second person` };
   const skill = visit.skills?.find((s) => !technician.skills.includes(s));
   if (skill !== undefined) return { rule: 'skill', words: `${technician.name} lacks the skill ${skill}` };
@@ -22,15 +24,53 @@ export function whyNot(visit: Visit, technician: Technician, day: Day, role: Rol
   }
   const item = visit.equipment?.find((e) => !(technician.carries ?? []).includes(e));
   if (item !== undefined) return { rule: 'equipment', words: `${technician.name} does not carry ${item}` };
+  for (const [part, n] of Object.entries(visit.uses ?? {})) {
+    const has = technician.stock?.[part] ?? 0;
+    if (n > has) return { rule: 'stock', words: `${technician.name} has ${has} of ${part} on the van, ${n} are needed` };
+  }
   return null;
+}
+
+/** Last day on which notice can still be given for a visit on that day. */
+export function noticeBy(day: Day, leadDays: number): Day {
+  return shiftDay(day, -leadDays);
+}
+
+/** The day so many days later. */
+export function shiftDay(day: Day, by: number): Day {
+  const at = Date.UTC(Number(day.slice(0, 4)), Number(day.slice(5, 7)) - 1, Number(day.slice(8, 10)));
+  return new Date(at + by * 86_400_000).toISOString().slice(0, 10);
+}
+
+/** A day on which notice, permits or a hard promise do not let the visit be made. */
+function closedDay(visit: Visit, day: Day): Reason | null {
+  const notice = visit.notice;
+  if (notice !== undefined) {
+    const first = shiftDay(notice.on, notice.leadDays);
+    if (day < first) {
+      return { rule: 'notice', words: notice.given ? `notice given on ${notice.on} allows it from ${first} on` : `notice of ${notice.leadDays} days: for ${day} it had to be given by ${noticeBy(day, notice.leadDays)}, the earliest day is now ${first}` };
+    }
+  }
+  for (const p of visit.permits ?? []) {
+    if (p.from === null) return { rule: 'permit', words: `the permit ${p.name} is not granted yet` };
+    if (day < p.from || (p.to !== null && day > p.to)) return { rule: 'permit', words: `the permit ${p.name} counts from ${p.from}${p.to === null ? '' : ` to ${p.to}`}` };
+  }
+  const promise = visit.promises?.find((p) => p.priceMin === undefined && p.day !== undefined && p.day !== day);
+  return promise === undefined ? null : { rule: 'promise', words: `promised for ${promise.day ?? ''}${promise.words === undefined ? '' : ` (${promise.words})`}` };
 }
 
 function windowReason(visit: Visit, day: Day): Reason {
   const pin = visit.pinned;
   if (pin?.day !== undefined && pin.day !== day) return { rule: 'pinned', words: `pinned to ${pin.day}` };
+  const closed = closedDay(visit, day);
+  if (closed !== null) return closed;
   if (visit.windows.some((w) => w.day === day)) {
     return pin?.startMin !== undefined
       ? { rule: 'pinned', words: `the pinned start ${clock(pin.startMin)} is outside its hours on ${day}` }
+      : hardHours(visit).length > 0 && usableWindows({ ...visit, promises: [] }, day).length > 0
+        ? { rule: 'promise', words: `the promised hours do not meet the hours of the site on ${day}` }
+      : visit.sounding !== undefined && usableWindows({ ...visit, sounding: undefined }, day).length > 0
+        ? { rule: 'window', words: `its sounding part does not fit the noise hours on ${day}` }
       : { rule: 'window', words: `its ${visit.serviceMin} minutes do not end before closing on ${day}` };
   }
   return { rule: 'no-window', words: `the site gives no access on ${day}` };
@@ -40,7 +80,9 @@ function windowReason(visit: Visit, day: Day): Reason {
 export function usableWindows(visit: Visit, day: Day): { startMin: number; endMin: number }[] {
   const pin = visit.pinned;
   if (pin?.day !== undefined && pin.day !== day) return [];
-  const list = visit.windows.filter((w) => w.day === day).map((w) => clip(visit, w)).filter((w) => w.startMin <= w.endMin);
+  if (closedDay(visit, day) !== null) return [];
+  const own = visit.windows.filter((w) => w.day === day).map((w) => clip(visit, w));
+  const list = hearable(visit, day, own).filter((w) => w.startMin <= w.endMin);
   list.sort((a, b) => a.startMin - b.startMin || a.endMin - b.endMin);
   const merged: { startMin: number; endMin: number }[] = [];
   for (const w of list) {
@@ -51,10 +93,27 @@ export function usableWindows(visit: Visit, day: Day): { startMin: number; endMi
   return merged;
 }
 
+/** Starts for which the last minutes of the visit fall into the noise hours. */
+function hearable(visit: Visit, day: Day, own: readonly { startMin: number; endMin: number }[]): { startMin: number; endMin: number }[] {
+  const part = visit.sounding;
+  if (part === undefined || part.minutes === 0) return [...own];
+  const ahead = visit.serviceMin - part.minutes;
+  return own.flatMap((w) => part.windows.filter((n) => n.day === day).map((n) => ({
+    startMin: Math.max(w.startMin, n.startMin - ahead),
+    endMin: Math.min(w.endMin, n.endMin - ahead, n.closeMin === undefined ? Infinity : n.closeMin - visit.serviceMin),
+  })));
+}
+
+function hardHours(visit: Visit): readonly { fromMin: number; toMin: number }[] {
+  return (visit.promises ?? []).filter((p) => p.priceMin === undefined).map((p) => ({ fromMin: p.fromMin ?? 0, toMin: p.toMin ?? Infinity }));
+}
+
 function clip(visit: Visit, w: VisitWindow): { startMin: number; endMin: number } {
-  const endMin = w.closeMin === undefined ? w.endMin : Math.min(w.endMin, w.closeMin - visit.serviceMin);
+  const hard = hardHours(visit);
+  const startMin = Math.max(w.startMin, ...hard.map((h) => h.fromMin));
+  const endMin = Math.min(w.endMin, w.closeMin === undefined ? Infinity : w.closeMin - visit.serviceMin, ...hard.map((h) => h.toMin));
   const at = visit.pinned?.startMin;
-  return at === undefined ? { startMin: w.startMin, endMin } : { startMin: Math.max(w.startMin, at), endMin: Math.min(endMin, at) };
+  return at === undefined ? { startMin, endMin } : { startMin: Math.max(startMin, at), endMin: Math.min(endMin, at) };
 }
 
 /** 'HH:MM' of minutes after midnight. */

@@ -6,8 +6,10 @@ export interface ExampleWeek {
   readonly technicians: number;
   readonly visits: number;
   readonly seed: number;
-  /** Default 5. */
+  /** Working days, five to a week. Default 5. */
   readonly days?: number;
+  /** Also shared set-up, parts, notice, promises, sounding parts and keys; the rest is the same week. Expand before solving. Default false. */
+  readonly extras?: boolean;
 }
 
 const FIRST = Date.UTC(2027, 2, 1);
@@ -37,7 +39,27 @@ export function exampleWeek(spec: ExampleWeek): WeekProblem {
     visits.push(visit(random, i, places.length - 1, days, technicians));
   }
   const { minutes, kind } = greatCircleTravel(places);
-  return { days, technicians, visits, travel: { kind, minutes } };
+  const week: WeekProblem = { days, technicians, visits, travel: { kind, minutes } };
+  return spec.extras === true ? withExtras(week, new Random(spec.seed + 1_000_003)) : week;
+}
+
+function withExtras(week: WeekProblem, random: Random): WeekProblem {
+  const some = (p: number): boolean => random.unit() < p;
+  const technicians = week.technicians.map((t) => ({ ...t, stock: { cell: 2 + random.below(4) }, shifts: t.shifts.map((s) => (some(0.1) ? { ...s, keepFreeMin: 60 } : s)) }));
+  const visits = week.visits.map((v): Visit => {
+    const alone = v.persons !== 2;
+    const sounds = some(0.15);
+    const noise = week.days.flatMap((day) => (some(0.4) ? [{ day, startMin: 960, endMin: 1020, closeMin: 1080 }] : [{ day, startMin: 480, endMin: 1020 }]));
+    return {
+      ...v,
+      ...(sounds ? { sounding: { minutes: Math.min(10, v.serviceMin), windows: noise, setUpMin: 5, maySplit: alone && some(0.6) } } : alone ? { sharesSetUp: { address: `place ${v.place}`, minutes: Math.min(10, v.serviceMin) } } : {}),
+      ...(some(0.15) ? { uses: { cell: 1 + random.below(2) } } : {}),
+      ...(some(0.05) ? { notice: { leadDays: random.below(4), on: week.days[0], given: false } } : {}),
+      ...(some(0.1) ? { promises: [{ day: week.days[random.below(week.days.length)], ...(some(0.5) ? { fromMin: 480, toMin: 720 } : {}), priceMin: 30 + random.below(60) }] } : {}),
+      ...(alone && some(0.03) ? { key: { collectPlace: random.below(week.travel.minutes.length), handMin: 5 } } : {}),
+    };
+  });
+  return { ...week, technicians, visits };
 }
 
 function technician(random: Random, i: number, days: readonly string[]): Technician {

@@ -1,9 +1,10 @@
 import { compile, loadRounds, type Compiled } from './compile.js';
+import { bestChain, hasErrands } from './core/chain.js';
 import { Insertion } from './core/insertion.js';
 import type { Routes } from './core/routes.js';
 import { whyNot } from './eligibility.js';
 import type { Reason, RuleCode, Unplaced, WeekPlan } from './plan.js';
-import type { Visit, WeekProblem } from './problem.js';
+import { closeOf, type Visit, type WeekProblem } from './problem.js';
 import { Random } from './random.js';
 import { timeRound } from './timing.js';
 
@@ -12,7 +13,7 @@ export function reasonsFor(compiled: Compiled, routes: Routes): Unplaced[] {
   const last = compiled.problem.days.at(-1) ?? '';
   const insertion = new Insertion(compiled.model, routes, new Random(0), compiled.model.neighbourCount);
   return compiled.problem.visits.flatMap((visit, c) => {
-    if (routes.routeOf[c] >= 0) return [];
+    if (routes.routeOf[c] >= 0 || visit.errand !== undefined) return [];
     return [{ visitId: visit.id, reason: reasonFor(compiled, routes, insertion, c), lapses: visit.lapseDay != null && visit.lapseDay <= last }];
   });
 }
@@ -34,6 +35,11 @@ function reasonFor(compiled: Compiled, routes: Routes, insertion: Insertion, c: 
   for (let r = 0; r < m.routes; r++) if (m.allowed[c * m.routes + r] === 1) open.push(r);
   if (open.length === 0) return ruledOut(compiled, visit);
   const mate = m.mate[c];
+  if (hasErrands(routes, c)) {
+    const at = bestChain(routes, c, true);
+    if (at === null) return { rule: 'errand', words: 'no round has room for it and for collecting and returning its key' };
+    return at.cost >= routes.absentCost(c) ? DEAR : { rule: 'unknown', words: 'there is a place for it: plan on, or place it by hand' };
+  }
   if (mate >= 0) {
     insertion.findPair(c, mate);
     if (insertion.bestAfter < 0) return { rule: 'pair', words: 'no two technicians have a common free time for it inside its hours' };
@@ -41,11 +47,13 @@ function reasonFor(compiled: Compiled, routes: Routes, insertion: Insertion, c: 
     insertion.find(c, 0, true);
     if (insertion.bestAfter < 0) return noRoom(compiled, routes, visit, open);
   }
-  if (insertion.bestCost >= routes.absentCost(c)) return { rule: 'full', words: 'there is a place for it, but it costs more than the visit is worth by the order of aims' };
+  if (insertion.bestCost >= routes.absentCost(c)) return DEAR;
   return { rule: 'unknown', words: 'there is a place for it: plan on, or place it by hand' };
 }
 
-const RANK: readonly RuleCode[] = ['no-shift', 'no-window', 'window', 'pinned', 'forbidden', 'pair-only', 'skill', 'equipment', 'licence'];
+const DEAR: Reason = { rule: 'full', words: 'there is a place for it, but it costs more than the visit is worth by the order of aims' };
+
+const RANK: readonly RuleCode[] = ['no-shift', 'no-window', 'window', 'notice', 'permit', 'pinned', 'promise', 'forbidden', 'pair-only', 'skill', 'equipment', 'stock', 'licence'];
 
 /** No technician-day is allowed: the refusal that came nearest, and how many there were of each kind. */
 function ruledOut(compiled: Compiled, visit: Visit): Reason {
@@ -68,7 +76,7 @@ function noRoom(compiled: Compiled, routes: Routes, visit: Visit, open: readonly
     for (let i = 0; i <= timed.length; i++) {
       const round = timeRound(compiled.problem, info.technician, info.shift, [...timed.slice(0, i), { visit }, ...timed.slice(i)], 1e6);
       if (round === null) continue;
-      const over = round.endMin - info.shift.endMin - (info.shift.maxOvertimeMin ?? 0);
+      const over = round.endMin - closeOf(info.shift).limitMin;
       if (over < best.over) best = { over, r };
     }
   }

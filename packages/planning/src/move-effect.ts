@@ -30,12 +30,19 @@ export function moveEffect(problem: WeekProblem, plan: WeekPlan, move: Move): Mo
   const before = new Set(checkPlan(problem, plan).map(key));
   const oldSecond = plan.rounds.flatMap((r) => r.stops).find((s) => s.visitId === visit.id && s.second !== undefined)?.second;
   const orders = new Map<string, Order>();
-  for (const r of plan.rounds) orders.set(routeKey(r.technicianId, r.day), orderOf(problem, r, visit.id));
+  const errands = problem.visits.filter((v) => v.errand?.of === visit.id);
+  const moving = new Set([visit.id, ...errands.map((v) => v.id)]);
+  for (const r of plan.rounds) orders.set(routeKey(r.technicianId, r.day), orderOf(problem, r, moving));
   const broken: string[] = [];
   if (move.technicianId !== null) {
     const day = move.day ?? plan.rounds.find((r) => r.stops.some((s) => s.visitId === visit.id))?.day ?? problem.days[0];
     const secondId = visit.persons === 2 ? (move.second?.technicianId ?? oldSecond) : undefined;
-    put(problem, orders, move.technicianId, day, move.position, { visit, ...(secondId === undefined ? {} : { second: secondId }) });
+    // the errands for its key go with it, right before and right after
+    const back = errands.find((v) => v.errand?.kind === 'return');
+    if (back !== undefined) put(problem, orders, move.technicianId, day, move.position, { visit: back });
+    put(problem, orders, move.technicianId, day, back !== undefined && move.position === undefined ? lengthOf(orders, move.technicianId, day) - 1 : move.position, { visit, ...(secondId === undefined ? {} : { second: secondId }) });
+    const collect = errands.find((v) => v.errand?.kind === 'collect');
+    if (collect !== undefined) put(problem, orders, move.technicianId, day, move.position ?? lengthOf(orders, move.technicianId, day) - 1 - (back === undefined ? 0 : 1), { visit: collect });
     if (visit.persons === 2) {
       if (secondId === undefined) broken.push('needs a second technician');
       else put(problem, orders, secondId, day, move.second?.position, { visit, joins: move.technicianId });
@@ -45,6 +52,10 @@ export function moveEffect(problem: WeekProblem, plan: WeekPlan, move: Move): Mo
   const news = checkPlan(problem, after.plan).filter((v) => !before.has(key(v)) && v.rule !== 'cost');
   broken.push(...after.words, ...news.filter((v) => v.rule !== 'times').map((v) => v.words));
   return { delta: deltaOf(problem, plan, after.plan), broken: [...new Set(broken)], plan: after.plan };
+}
+
+function lengthOf(orders: ReadonlyMap<string, Order>, technicianId: string, day: Day): number {
+  return orders.get(routeKey(technicianId, day))?.list.length ?? 0;
 }
 
 function key(v: Violation): string {
@@ -57,9 +68,9 @@ interface Order {
   readonly list: TimedVisit[];
 }
 
-function orderOf(problem: WeekProblem, round: Round, leaveOut: string): Order {
+function orderOf(problem: WeekProblem, round: Round, leaveOut: ReadonlySet<string>): Order {
   const { technician, shift } = whose(problem, round.technicianId, round.day);
-  const list = round.stops.filter((s) => s.visitId !== leaveOut).flatMap((s): TimedVisit[] => {
+  const list = round.stops.filter((s) => !leaveOut.has(s.visitId)).flatMap((s): TimedVisit[] => {
     const visit = problem.visits.find((v) => v.id === s.visitId);
     if (visit === undefined) return [];
     return [{
@@ -105,7 +116,7 @@ function retime(problem: WeekProblem, plan: WeekPlan, orders: Map<string, Order>
   const placed = new Set(rounds.flatMap((r) => r.stops.map((s) => s.visitId)));
   const unplaced = plan.unplaced.filter((u) => !placed.has(u.visitId));
   for (const v of problem.visits) {
-    if (placed.has(v.id) || unplaced.some((u) => u.visitId === v.id)) continue;
+    if (v.errand !== undefined || placed.has(v.id) || unplaced.some((u) => u.visitId === v.id)) continue;
     const reason: Reason = v.id === moved.id && out ? { rule: 'unknown', words: 'taken out by hand' } : { rule: 'overlap', words: 'its round cannot be kept' };
     unplaced.push({ visitId: v.id, reason, lapses: v.lapseDay != null && v.lapseDay <= last });
   }

@@ -6,6 +6,8 @@ export interface Stop {
   readonly startMin: number;
   readonly endMin: number;
   readonly travelMin: number;
+  /** Minutes of set-up saved because the stop before is at the same address. */
+  readonly savedMin?: number;
   /** Minutes between arrival and start, without the break. */
   readonly waitMin: number;
   /** Two-person visits: the other technician. */
@@ -31,6 +33,7 @@ export interface Round {
 /** Codes of the rule that keeps a visit out (or would be broken by putting it in). */
 export type RuleCode =
   | 'no-window' | 'skill' | 'licence' | 'equipment' | 'forbidden' | 'pinned' | 'pair' | 'pair-only'
+  | 'stock' | 'notice' | 'permit' | 'promise' | 'errand'
   | 'window' | 'shift' | 'break' | 'overlap' | 'no-shift' | 'full' | 'unknown';
 
 export interface Reason {
@@ -45,9 +48,9 @@ export interface Unplaced {
   readonly lapses: boolean;
 }
 
-export type TermName = 'lapses' | 'exposure' | 'overtime' | 'travel' | 'change' | 'balance';
+export type TermName = 'lapses' | 'exposure' | 'overtime' | 'travel' | 'promises' | 'change' | 'balance';
 
-/** One named part of the cost; the first that differs decides between two plans (travel, change, balance share a level). */
+/** One named part of the cost; the first that differs decides between two plans (travel, promises, change, balance share a level). */
 export interface CostTerm {
   readonly name: TermName;
   readonly value: number;
@@ -66,6 +69,8 @@ export interface CostValues {
   readonly exposure: number;
   readonly overtime: number;
   readonly travel: number;
+  /** Prices of broken promises, in travel minutes. */
+  readonly promises: number;
   readonly change: number;
   readonly balance: number;
 }
@@ -79,6 +84,7 @@ export function termsOf(v: CostValues): CostTerm[] {
     { name: 'exposure', value: tidy(v.exposure), unit: 'exposure', words: `exposure left by visits not made, or made later than best: ${n(v.exposure)}` },
     { name: 'overtime', value: tidy(v.overtime), unit: 'min', words: `${n(v.overtime)} minutes past the end of shifts` },
     { name: 'travel', value: tidy(v.travel), unit: 'min', words: `${n(v.travel)} minutes of travel` },
+    { name: 'promises', value: tidy(v.promises), unit: 'min', words: v.promises === 0 ? 'no priced promise is broken' : `priced promises broken, worth ${n(v.promises)} minutes of travel` },
     { name: 'change', value: tidy(v.change), unit: 'visits', words: `${n(v.change)} published visits with another technician or day` },
     { name: 'balance', value: tidy(v.balance), unit: 'min', words: `evenness ${n(v.balance)}: minutes of load weighted by how full each technician's week is; least when all are equally full` },
   ];
@@ -90,7 +96,7 @@ export function termValue(cost: readonly CostTerm[], name: TermName): number {
 }
 
 /**
- * Negative when a is better. Lapses, then exposure, then overtime, strictly; then travel, change and balance
+ * Negative when a is better. Lapses, then exposure, then overtime, strictly; then travel, promises, change and balance
  * together at their exchange rates (strict order there would move a hundred published visits for a minute).
  */
 export function compareCost(a: readonly CostTerm[], b: readonly CostTerm[], changeMin = 10, balanceMin = 0.05): number {
@@ -98,6 +104,6 @@ export function compareCost(a: readonly CostTerm[], b: readonly CostTerm[], chan
     const d = termValue(a, name) - termValue(b, name);
     if (Math.abs(d) > 0.005) return d;
   }
-  const last = (c: readonly CostTerm[]): number => termValue(c, 'travel') + changeMin * termValue(c, 'change') + balanceMin * termValue(c, 'balance');
+  const last = (c: readonly CostTerm[]): number => termValue(c, 'travel') + termValue(c, 'promises') + changeMin * termValue(c, 'change') + balanceMin * termValue(c, 'balance');
   return last(a) - last(b);
 }

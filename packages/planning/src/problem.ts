@@ -26,6 +26,12 @@ export interface Shift {
   readonly breakFromMin?: number;
   /** Latest start of the break. Default: 360 min after the shift starts (Directive 2003/88/EC art. 4, from memory: a break when the day is longer than six hours). */
   readonly breakToMin?: number;
+  /** Index of the place where the round of that day starts (a depot). Default: the technician's home. */
+  readonly startPlace?: number;
+  /** Index of the place where the round of that day ends. Default: the technician's endPlace, else home. */
+  readonly endPlace?: number;
+  /** Minutes at the end of the shift kept free for breakdowns: the round is back before endMin - keepFreeMin, without overtime. Default 0. */
+  readonly keepFreeMin?: number;
 }
 
 export interface Technician {
@@ -42,6 +48,8 @@ export interface Technician {
   readonly pairOnly?: boolean;
   /** Equipment and parts on the van. */
   readonly carries?: readonly string[];
+  /** Parts that are used up: how many of each are on the van every morning. */
+  readonly stock?: Readonly<Record<string, number>>;
 }
 
 /** The service must start between startMin and endMin of that day, and end by closeMin where given. */
@@ -50,6 +58,55 @@ export interface VisitWindow {
   readonly startMin: number;
   readonly endMin: number;
   readonly closeMin?: number;
+}
+
+/** What was promised to the client: the visit starts on that day, between fromMin and toMin, by that technician; parts not given are free. */
+export interface ClientPromise {
+  readonly day?: Day;
+  readonly fromMin?: number;
+  readonly toMin?: number;
+  readonly technicianId?: string;
+  /** Absent: hard. Given: what breaking it (or leaving the visit out) counts for, in travel minutes. */
+  readonly priceMin?: number;
+  readonly words?: string;
+}
+
+/** Notice that must be given so many days ahead. `on`: the day on which it was given, or today where it still has to be. */
+export interface Notice {
+  readonly leadDays: number;
+  readonly on: Day;
+  readonly given: boolean;
+}
+
+/** A permit counts on a day when from <= day <= to; from null: not granted yet; to null: without end. */
+export interface Permit {
+  readonly name: string;
+  readonly from: Day | null;
+  readonly to: Day | null;
+}
+
+/**
+ * The part of a visit that is heard: its last minutes (common practice: sounders last). It must start and end inside one
+ * of these windows (the noise hours), while the whole visit keeps the site's own.
+ */
+export interface SoundingPart {
+  readonly minutes: number;
+  readonly windows: readonly VisitWindow[];
+  /** Minutes of arriving, talking, on test and off test that a trip of its own would need again. */
+  readonly setUpMin: number;
+  /** May be made on another trip than the silent part; `expandVisits` then makes the two parts. */
+  readonly maySplit: boolean;
+}
+
+/** A key that must be collected before and returned after the visit, within the same round. */
+export interface VisitKey {
+  readonly collectPlace: number;
+  /** Default: collectPlace. null: it is kept. */
+  readonly returnPlace?: number | null;
+  /** Minutes of each of the two stops. */
+  readonly handMin: number;
+  /** Hours of the keyholder; default: at any time. */
+  readonly windows?: readonly VisitWindow[];
 }
 
 export interface Visit {
@@ -78,6 +135,19 @@ export interface Visit {
   readonly forbidden?: readonly string[];
   /** Equipment and parts that the (first) technician must carry. */
   readonly equipment?: readonly string[];
+  /** Parts that it uses up, taken from the (first) technician's stock of the day. */
+  readonly uses?: Readonly<Record<string, number>>;
+  /** Minutes of serviceMin that are saved when the stop right before it in the round has the same address (another system there). Not for two-person visits. */
+  readonly sharesSetUp?: { readonly address: string; readonly minutes: number };
+  readonly notice?: Notice;
+  readonly permits?: readonly Permit[];
+  readonly promises?: readonly ClientPromise[];
+  readonly sounding?: SoundingPart;
+  readonly key?: VisitKey;
+  /** Made by expandVisits: the visit of which this is one part. */
+  readonly partOf?: string;
+  /** Made by expandVisits: this stop only collects or returns the key of that visit, in the same round, before or after it. */
+  readonly errand?: { readonly of: string; readonly kind: 'collect' | 'return' };
 }
 
 /** minutes[from][to], whole minutes, diagonal 0. */
@@ -148,6 +218,9 @@ export function requireSound(problem: WeekProblem): void {
     if (t.endPlace !== undefined) place(`technician ${t.id} endPlace`, t.endPlace);
     once(t.shifts.map((s) => s.day), `shift of technician ${t.id} on`, faults);
     for (const s of t.shifts) {
+      if (s.startPlace !== undefined) place(`technician ${t.id} shift ${s.day} startPlace`, s.startPlace);
+      if (s.endPlace !== undefined) place(`technician ${t.id} shift ${s.day} endPlace`, s.endPlace);
+      whole(`technician ${t.id} shift ${s.day} keepFreeMin`, s.keepFreeMin ?? 0);
       whole(`technician ${t.id} shift ${s.day} startMin`, s.startMin);
       whole(`technician ${t.id} shift ${s.day} endMin`, s.endMin, s.startMin);
       whole(`technician ${t.id} shift ${s.day} maxOvertimeMin`, s.maxOvertimeMin ?? 0);
@@ -162,8 +235,37 @@ export function requireSound(problem: WeekProblem): void {
       whole(`visit ${v.id} window ${w.day} startMin`, w.startMin);
       whole(`visit ${v.id} window ${w.day} endMin`, w.endMin, w.startMin);
     }
+    faults.push(...richFaults(v));
   }
+  errandFaults(problem, faults);
   if (faults.length > 0) throw new BadProblem(faults);
+}
+
+function richFaults(v: Visit): string[] {
+  const faults: string[] = [];
+  const bad = (field: string, value: unknown, accepted: string): void => { faults.push(`visit ${v.id} ${field} is ${String(value)}, accepted is ${accepted}`); };
+  const amount = (x: number): boolean => Number.isInteger(x) && x >= 0;
+  if (v.key !== undefined) bad('key', 'not expanded', 'a problem that went through expandVisits');
+  if (v.sounding?.maySplit === true) bad('sounding', 'not expanded', 'a problem that went through expandVisits');
+  if (v.sounding !== undefined && !(amount(v.sounding.minutes) && v.sounding.minutes <= v.serviceMin)) bad('sounding.minutes', v.sounding.minutes, `a whole number from 0 to ${v.serviceMin}`);
+  const shared = v.sharesSetUp;
+  if (shared !== undefined && !(amount(shared.minutes) && shared.minutes <= v.serviceMin)) bad('sharesSetUp.minutes', shared.minutes, `a whole number from 0 to ${v.serviceMin}`);
+  if (shared !== undefined && (v.persons === 2 || v.sounding !== undefined)) bad('sharesSetUp', 'given', 'only for a visit of one person without a sounding part of its own');
+  for (const [part, n] of Object.entries(v.uses ?? {})) if (!amount(n)) bad(`uses.${part}`, n, 'a whole number of at least 0');
+  if (v.notice !== undefined && !amount(v.notice.leadDays)) bad('notice.leadDays', v.notice.leadDays, 'a whole number of at least 0');
+  for (const p of v.promises ?? []) if (p.priceMin !== undefined && !(p.priceMin >= 0)) bad('promise priceMin', p.priceMin, 'a number of at least 0');
+  return faults;
+}
+
+function errandFaults(problem: WeekProblem, faults: string[]): void {
+  const known = new Map(problem.visits.map((v) => [v.id, v]));
+  for (const v of problem.visits) {
+    if (v.errand === undefined) continue;
+    const of = known.get(v.errand.of);
+    if (of === undefined || of.errand !== undefined || of.persons === 2) faults.push(`visit ${v.id} errand.of is '${v.errand.of}', accepted is a visit of one person in this week`);
+    if (v.persons === 2 || v.lapseDay != null || v.prize !== 0) faults.push(`visit ${v.id} is an errand, accepted is one person, no lapse and prize 0`);
+  }
+  once(problem.visits.flatMap((v) => (v.errand === undefined ? [] : [`${v.errand.kind} of ${v.errand.of}`])), 'errand', faults);
 }
 
 function once(ids: readonly string[], what: string, faults: string[]): void {
@@ -172,6 +274,18 @@ function once(ids: readonly string[], what: string, faults: string[]): void {
     if (seen.has(id)) faults.push(`${what} '${id}' stands twice, accepted is once`);
     seen.add(id);
   }
+}
+
+/** Where a round of that shift starts and ends. */
+export function endsOf(technician: Technician, shift: Shift): { readonly from: number; readonly to: number } {
+  return { from: shift.startPlace ?? technician.home, to: shift.endPlace ?? technician.endPlace ?? technician.home };
+}
+
+/** Planned end after which minutes count as overtime, and the hard end of a round. */
+export function closeOf(shift: Shift): { readonly closeMin: number; readonly limitMin: number } {
+  const free = shift.keepFreeMin ?? 0;
+  const closeMin = Math.max(shift.startMin, shift.endMin - free);
+  return { closeMin, limitMin: free > 0 ? closeMin : shift.endMin + (shift.maxOvertimeMin ?? 0) };
 }
 
 /** Window of the break of a shift, or null where none is owed. */

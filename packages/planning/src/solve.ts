@@ -1,7 +1,9 @@
 import { compile, loadRounds, type Compiled } from './compile.js';
 import { Insertion } from './core/insertion.js';
 import type { Routes } from './core/routes.js';
-import { restore, search } from './core/search.js';
+import { bestChain, hasErrands, placeChain } from './core/chain.js';
+import { search } from './core/search.js';
+import { restore } from './core/snapshot.js';
 import { reasonsFor } from './explain.js';
 import { compareCost, termsOf, type WeekPlan } from './plan.js';
 import { DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type PublishedRound, type WeekProblem } from './problem.js';
@@ -68,10 +70,15 @@ export function mergeBest(problem: WeekProblem, plans: readonly WeekPlan[]): Wee
 export function fillGaps(routes: Routes): void {
   const m = routes.model;
   const insertion = new Insertion(m, routes, new Random(0), m.neighbourCount);
-  const waiting = Array.from(routes.absent.subarray(0, routes.absentCount)).filter((c) => m.isSecond[c] === 0)
+  const waiting = Array.from(routes.absent.subarray(0, routes.absentCount)).filter((c) => m.isSecond[c] === 0 && m.errandFor[c] < 0)
     .sort((a, b) => routes.absentCost(b) - routes.absentCost(a) || a - b);
   for (const c of waiting) {
     const mate = m.mate[c];
+    if (hasErrands(routes, c)) {
+      const at = bestChain(routes, c, true);
+      if (at !== null && at.cost < routes.absentCost(c)) placeChain(routes, c, at);
+      continue;
+    }
     if (mate >= 0) insertion.findPair(c, mate);
     else insertion.find(c, 0, true);
     if (insertion.bestAfter < 0 || insertion.bestCost >= routes.absentCost(c)) continue;
@@ -105,10 +112,10 @@ function timedVisit(compiled: Compiled, routes: Routes, c: number): TimedVisit {
   return { visit, fixedStart: routes.fixed[c], ...(isSecond[c] === 1 ? { joins: other } : { second: other }) };
 }
 
-function costValues(routes: Routes): { lapses: number; exposure: number; overtime: number; travel: number; change: number; balance: number } {
+function costValues(routes: Routes): { lapses: number; exposure: number; overtime: number; travel: number; promises: number; change: number; balance: number } {
   const balance = routes.techLoad.reduce((sum, load, t) => sum + (load * load) / routes.model.techCapacity[t], 0);
   return {
-    lapses: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, travel: routes.travelSum, change: routes.changeSum,
+    lapses: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, travel: routes.travelSum, promises: routes.promiseSum, change: routes.changeSum,
     balance,
   };
 }

@@ -1,7 +1,7 @@
 import { scaledTravel } from './compile.js';
 import { usableWindows } from './eligibility.js';
 import type { Round, Stop } from './plan.js';
-import { breakOf, type Day, type Shift, type Technician, type Visit, type WeekProblem } from './problem.js';
+import { breakOf, closeOf, endsOf, type Day, type Shift, type Technician, type Visit, type WeekProblem } from './problem.js';
 
 export interface TimedVisit {
   readonly visit: Visit;
@@ -15,7 +15,7 @@ interface State {
   /** Completion at the last place. */
   readonly done: number;
   readonly breakAt: number | null;
-  readonly stops: readonly { readonly arrive: number; readonly start: number; readonly travel: number }[];
+  readonly stops: readonly { readonly arrive: number; readonly start: number; readonly travel: number; readonly end: number; readonly saved: number }[];
 }
 
 /**
@@ -28,38 +28,49 @@ export function timeRound(problem: WeekProblem, technician: Technician, shift: S
   let open: State | null = { done: shift.startMin, breakAt: null, stops: [] };
   let rested: State | null = owed === null ? open : null;
   if (owed === null) open = null;
-  let at = technician.home;
+  const ends = endsOf(technician, shift);
+  let at = ends.from;
+  let before: Visit | null = null;
   for (const timed of visits) {
     const t = travel(at, timed.visit.place);
+    const saved = savedAfter(before, timed.visit);
+    before = timed.visit;
     const choices: State[] = [];
-    if (rested !== null) choices.push(...serve(rested, rested.done + t, rested.breakAt, timed, t, shift.day));
+    if (rested !== null) choices.push(...serve(rested, rested.done + t, rested.breakAt, timed, t, shift.day, saved));
     if (open !== null && owed !== null) {
       const b = breakOn(open.done, t, owed);
-      if (b !== null) choices.push(...serve(open, b.ready, b.at, timed, t, shift.day));
+      if (b !== null) choices.push(...serve(open, b.ready, b.at, timed, t, shift.day, saved));
     }
-    const stillOpen: State[] = open === null ? [] : serve(open, open.done + t, null, timed, t, shift.day);
+    const stillOpen: State[] = open === null ? [] : serve(open, open.done + t, null, timed, t, shift.day, saved);
     rested = earliest(choices);
     open = earliest(stillOpen);
     if (rested === null && open === null) return null;
     at = timed.visit.place;
   }
-  const home = travel(at, technician.endPlace ?? technician.home);
-  const ends: { end: number; breakAt: number | null; state: State }[] = [];
-  if (rested !== null) ends.push({ end: rested.done + home, breakAt: rested.breakAt, state: rested });
+  const home = travel(at, ends.to);
+  const ways: { end: number; breakAt: number | null; state: State }[] = [];
+  if (rested !== null) ways.push({ end: rested.done + home, breakAt: rested.breakAt, state: rested });
   if (open !== null && owed !== null) {
-    if (open.done + home <= owed.toMin) ends.push({ end: open.done + home, breakAt: null, state: open });
+    if (open.done + home <= owed.toMin) ways.push({ end: open.done + home, breakAt: null, state: open });
     const b = breakOn(open.done, home, owed);
-    if (b !== null) ends.push({ end: b.ready, breakAt: b.at, state: open });
+    if (b !== null) ways.push({ end: b.ready, breakAt: b.at, state: open });
   }
-  const limit = limitMin ?? shift.endMin + (shift.maxOvertimeMin ?? 0);
-  const best = ends.filter((e) => e.end <= limit).sort((x, y) => x.end - y.end)[0];
+  const limit = limitMin ?? closeOf(shift).limitMin;
+  const best = ways.filter((e) => e.end <= limit).sort((x, y) => x.end - y.end)[0];
   return best === undefined ? null : asRound(technician, shift, visits, best, home, owed?.lengthMin ?? 0);
 }
 
-function serve(state: State, ready: number, breakAt: number | null, timed: TimedVisit, travel: number, day: Day): State[] {
+function serve(state: State, ready: number, breakAt: number | null, timed: TimedVisit, travel: number, day: Day, saved: number): State[] {
   const start = timed.fixedStart !== undefined ? (ready <= timed.fixedStart ? timed.fixedStart : null) : earliestStart(timed.visit, day, ready);
   if (start === null) return [];
-  return [{ done: start + timed.visit.serviceMin, breakAt, stops: [...state.stops, { arrive: ready, start, travel }] }];
+  const end = start + timed.visit.serviceMin - saved;
+  return [{ done: end, breakAt, stops: [...state.stops, { arrive: ready, start, travel, end, saved }] }];
+}
+
+/** Minutes of set-up saved by a visit right after another at the same address. */
+export function savedAfter(before: Visit | null, visit: Visit): number {
+  const mine = visit.sharesSetUp;
+  return mine !== undefined && before?.sharesSetUp?.address === mine.address ? mine.minutes : 0;
 }
 
 function earliestStart(visit: Visit, day: Day, ready: number): number | null {
@@ -96,14 +107,14 @@ function asRound(
   let left = startMin;
   const stops: Stop[] = times.map((s, i) => {
     const timed = visits[i];
-    const endMin = s.start + timed.visit.serviceMin;
+    const endMin = s.end;
     const pause = b !== null && b >= left && b < s.start ? breakMin : 0;
     // the break on the way moves the arrival only when it is taken before leaving
     const arriveMin = pause > 0 && b !== null && b < left + s.travel ? b + breakMin + s.travel : left + s.travel;
     const restedThere = pause > 0 && b !== null && b >= left + s.travel ? breakMin : 0;
     left = endMin;
     return {
-      visitId: timed.visit.id, arriveMin, startMin: s.start, endMin, travelMin: s.travel, waitMin: s.start - arriveMin - restedThere,
+      visitId: timed.visit.id, arriveMin, startMin: s.start, endMin, travelMin: s.travel, waitMin: s.start - arriveMin - restedThere, ...(s.saved > 0 ? { savedMin: s.saved } : {}),
       ...(timed.second === undefined ? {} : { second: timed.second }), ...(timed.joins === undefined ? {} : { joins: timed.joins }),
     };
   });

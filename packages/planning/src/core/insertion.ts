@@ -29,7 +29,7 @@ export class Insertion {
 
   constructor(private readonly model: RoutingModel, private readonly routes: Routes, private readonly random: Random, private readonly near: number) {
     const w = model.weights;
-    this.plain = w.balance === 0 && w.change === 0 && model.moreWindows.size === 0 && !model.breakLength.some((b) => b > 0)
+    this.plain = !model.shares && model.parts === 0 && model.promises.size === 0 && w.balance === 0 && w.change === 0 && model.moreWindows.size === 0 && !model.breakLength.some((b) => b > 0)
       && !model.lapseOnDay.some((x) => x > 0) && !model.prizeLostOnDay.some((x) => x > 0) && model.mats.length === 1
       && w.overtime === 0 && !model.mate.some((x) => x >= 0) && model.days === 1;
     this.seenType = new Int32Array(1 + model.routeType.reduce((a, b) => Math.max(a, b), 0)).fill(-1);
@@ -159,7 +159,8 @@ export class Insertion {
     const { next, done1, late1 } = s;
     this.scanAfter = -1;
     this.scanCost = Infinity;
-    if (s.load[r] + m.demand[c] > m.capacity[r]) return;
+    if (s.load[r] + m.demand[c] > m.capacity[r] || !s.stocked(c, r)) return;
+    const promised = m.promises.has(c);
     const mat = m.mats[m.matOf[r]];
     const back = m.matsBack[m.matOf[r]];
     const base = place[c] * places;
@@ -179,11 +180,14 @@ export class Insertion {
       const t1 = back[base + place[p]];
       const t2 = mat[base + place[q]];
       const added = t1 + t2 - (empty ? 0 : mat[place[p] * places + place[q]]);
-      let cost = m.weights.travel * added + fixedExtra + evenness * (added + svc) * (load2 + added + svc);
+      const joint = m.shares && s.touchesSetUp(p, c, q);
+      const more = joint ? added + svc - s.setUpSaved(p, c) + s.setUpSaved(p, q) - s.setUpSaved(c, q) : added + svc;
+      let cost = m.weights.travel * added + fixedExtra + evenness * more * (load2 + more);
+      if (promised) cost += m.weights.travel * s.promisePrice(c, r, s.earliestStart(c, p));
       if (cost >= this.scanCost) continue;
       let delay = FAR;
       let ok = false;
-      if (single) {
+      if (single && !joint) {
         let a = done1[p] + t1;
         if (a <= to) {
           if (a < from) a = from;
@@ -193,7 +197,7 @@ export class Insertion {
         }
       }
       if (!ok) {
-        if (single) {
+        if (single && !joint) {
           if (m.breakLength[r] === 0) continue;
           // the break still owed: what even without taking it comes too late need not be looked at closely
           let a = s.done0[p] + t1;
@@ -256,13 +260,14 @@ export class Insertion {
     const m = this.model;
     const s = this.routes;
     const r = s.routeOf[p];
-    if (s.load[r] + m.demand[c] > m.capacity[r]) return Infinity;
+    if (s.load[r] + m.demand[c] > m.capacity[r] || !s.stocked(c, r)) return Infinity;
     const q = s.next[p];
     const mat = m.mats[m.matOf[r]];
     const pc = m.place[c];
     const empty = s.size[r] === 0;
     const added = mat[m.place[p] * m.places + pc] + mat[pc * m.places + m.place[q]] - (empty ? 0 : mat[m.place[p] * m.places + m.place[q]]);
-    let cost = m.weights.travel * added + s.extra(c, r, added + m.service[c]);
+    let cost = m.weights.travel * added + s.extra(c, r, added + m.service[c] - s.setUpSaved(p, c));
+    if (m.promises.has(c)) cost += m.weights.travel * s.promisePrice(c, r, fixedStart >= 0 ? fixedStart : s.earliestStart(c, p));
     if (cost >= bound || !s.fits(c, p, fixedStart)) return Infinity;
     if (m.limit[r] > m.close[r] && m.weights.overtime > 0) {
       const over = s.endWith(c, p, fixedStart) - m.close[r];

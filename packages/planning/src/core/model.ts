@@ -37,6 +37,22 @@ export interface RoutingModel {
   /** -1, or the other client of a two-person visit. The first of the two has role 0. */
   readonly mate: Int32Array;
   readonly isSecond: Uint8Array;
+  /** Does any client share its set-up? */
+  readonly shares: boolean;
+  /** Address of each client, -1: shares with nobody; minutes saved right after another client of the same address. */
+  readonly address: Int32Array;
+  readonly setUp: Int32Array;
+  /** Kinds of parts; needs[client * parts + kind] against stock[route * parts + kind]. */
+  readonly parts: number;
+  readonly needs: Int32Array;
+  readonly stock: Int32Array;
+  /** Priced promises of clients that have any; what leaving a client out counts for. */
+  readonly promises: ReadonlyMap<number, readonly PricedPromise[]>;
+  readonly promiseAbsent: Float64Array;
+  /** Clients that collect or return the key of a client, -1: none; and the client of an errand, -1: it is none. */
+  readonly collectOf: Int32Array;
+  readonly returnOf: Int32Array;
+  readonly errandFor: Int32Array;
   readonly lapseAbsent: Float64Array;
   readonly lapseOnDay: Float64Array;
   readonly prizeAbsent: Float64Array;
@@ -54,6 +70,24 @@ export interface RoutingModel {
   readonly neighbourCount: number;
   /** The nearest clients of each client, nearest first. */
   readonly neighbours: Int32Array;
+}
+
+/** A promise that may be broken at a price (in travel); -1 where day or technician is free. */
+export interface PricedPromise {
+  readonly day: number;
+  readonly tech: number;
+  readonly from: number;
+  readonly to: number;
+  readonly price: number;
+}
+
+/** The fields of what only rich weeks have, at rest. */
+export function plainFields(clients: number): Pick<RoutingModel, 'shares' | 'address' | 'setUp' | 'parts' | 'needs' | 'stock' | 'promises' | 'promiseAbsent' | 'collectOf' | 'returnOf' | 'errandFor'> {
+  const none = (): Int32Array => new Int32Array(clients).fill(-1);
+  return {
+    shares: false, address: none(), setUp: new Int32Array(clients), parts: 0, needs: new Int32Array(0), stock: new Int32Array(0),
+    promises: new Map(), promiseAbsent: new Float64Array(clients), collectOf: none(), returnOf: none(), errandFor: none(),
+  };
 }
 
 export interface Weights {

@@ -100,18 +100,19 @@ export abstract class RouteTimes {
     let p = s;
     for (let c = next[s]; c !== e; c = next[c]) {
       const t = mat[place[p] * places + place[c]];
+      const svc = service[c] - this.setUpSaved(p, c);
       travel += t;
-      work += service[c];
+      work += svc;
       const via1 = this.earliest(c, done1[p] + t);
       if (owed) {
         const viaBreak = this.earliest(c, this.afterBreak(r, done0[p], t));
         const via0 = this.earliest(c, done0[p] + t);
-        done0[c] = via0 >= FAR ? FAR : via0 + service[c];
+        done0[c] = via0 >= FAR ? FAR : via0 + svc;
         const best = via1 < viaBreak ? via1 : viaBreak;
-        done1[c] = best >= FAR ? FAR : best + service[c];
+        done1[c] = best >= FAR ? FAR : best + svc;
       } else {
         done0[c] = FAR;
-        done1[c] = via1 >= FAR ? FAR : via1 + service[c];
+        done1[c] = via1 >= FAR ? FAR : via1 + svc;
       }
       p = c;
     }
@@ -127,10 +128,43 @@ export abstract class RouteTimes {
     for (let c = prev[e]; c !== s; c = prev[c]) {
       const q = next[c];
       const t = mat[place[c] * places + place[q]];
-      late1[c] = this.latest(c, late1[q] - t - service[c]);
-      late0[c] = owed ? this.latest(c, Math.max(late0[q] - t, this.beforeBreak(r, late1[q], t)) - service[c]) : -FAR;
+      const svc = service[c] - this.setUpSaved(prev[c], c);
+      late1[c] = this.latest(c, late1[q] - t - svc);
+      late0[c] = owed ? this.latest(c, Math.max(late0[q] - t, this.beforeBreak(r, late1[q], t)) - svc) : -FAR;
     }
     this.account(r, travel, work, p === s ? 0 : Math.max(0, end - m.close[r]));
+  }
+
+  /** Minutes of set-up that c saves right after p. */
+  setUpSaved(p: number, c: number): number {
+    const m = this.model;
+    if (!m.shares || p >= this.start || c >= this.start) return 0;
+    const a = m.address[c];
+    return a >= 0 && a === m.address[p] ? m.setUp[c] : 0;
+  }
+
+  /** Would c between p and q change what anybody saves? */
+  touchesSetUp(p: number, c: number, q: number): boolean {
+    return this.setUpSaved(p, c) > 0 || this.setUpSaved(c, q) > 0 || this.setUpSaved(p, q) > 0;
+  }
+
+  /** Starts of service in the order of the route, the break where the whole day ends earliest (as the timing of rounds does). */
+  startsOf(r: number, out: Map<number, number>): void {
+    const m = this.model;
+    const mat = m.mats[m.matOf[r]];
+    const s = this.start + r;
+    let c = this.prev[this.end + r];
+    if (c === s) return;
+    const home = mat[m.place[c] * m.places + m.place[this.end + r]];
+    let rested = m.breakLength[r] === 0 || this.done1[c] + home <= this.homeBy(r, this.done0[c], FAR, home);
+    for (; c !== s; c = this.prev[c]) {
+      const p = this.prev[c];
+      const svc = m.service[c] - this.setUpSaved(p, c);
+      out.set(c, (rested ? this.done1[c] : this.done0[c]) - svc);
+      if (!rested || m.breakLength[r] === 0) continue;
+      const t = mat[m.place[p] * m.places + m.place[c]];
+      rested = this.earliest(c, this.done1[p] + t) <= this.earliest(c, this.afterBreak(r, this.done0[p], t));
+    }
   }
 
   /** Earliest end of the route when the last client is done at done0 / done1 and home is t away. */
@@ -222,15 +256,24 @@ export abstract class RouteTimes {
     const t1 = mat[m.place[p] * m.places + pc];
     const t2 = mat[pc * m.places + m.place[q]];
     const day = m.routeDay[r];
-    const svc = m.service[c];
+    const svc = m.service[c] - this.setUpSaved(p, c);
+    let late1 = this.late1[q];
+    let late0 = this.late0[q];
+    const longer = m.shares ? this.setUpSaved(p, q) - this.setUpSaved(c, q) : 0;
+    if (longer !== 0) {
+      const after = mat[m.place[q] * m.places + m.place[this.next[q]]];
+      const svcQ = m.service[q] - this.setUpSaved(c, q);
+      late1 = this.latest(q, this.late1[this.next[q]] - after - svcQ);
+      if (m.breakLength[r] > 0) late0 = this.latest(q, Math.max(this.late0[this.next[q]] - after, this.beforeBreak(r, this.late1[this.next[q]], after)) - svcQ);
+    }
     const s1 = this.earliestOn(c, day, this.done1[p] + t1, fixedStart);
-    if (s1 < FAR && s1 + svc + t2 <= this.late1[q]) return true;
+    if (s1 < FAR && s1 + svc + t2 <= late1) return true;
     if (m.breakLength[r] === 0) return false;
     const sb = this.earliestOn(c, day, this.afterBreak(r, this.done0[p], t1), fixedStart);
-    if (sb < FAR && sb + svc + t2 <= this.late1[q]) return true;
+    if (sb < FAR && sb + svc + t2 <= late1) return true;
     const s0 = this.earliestOn(c, day, this.done0[p] + t1, fixedStart);
     if (s0 >= FAR) return false;
-    return s0 + svc + t2 <= this.late0[q] || this.afterBreak(r, s0 + svc, t2) <= this.late1[q];
+    return s0 + svc + t2 <= late0 || this.afterBreak(r, s0 + svc, t2) <= late1;
   }
 
   /** Earliest start that c could have between p and its successor; only meaningful when it fits. */
@@ -254,7 +297,7 @@ export abstract class RouteTimes {
     let at = p;
     for (let n = c; n < this.start; n = n === c ? this.next[p] : this.next[n]) {
       const t = mat[m.place[at] * m.places + m.place[n]];
-      const svc = m.service[n];
+      const svc = m.service[n] - this.setUpSaved(at, n);
       let s1 = n === c ? this.earliestOn(n, m.routeDay[r], d1 + t, fixedStart) : this.earliest(n, d1 + t);
       let s0 = FAR;
       if (owed) {

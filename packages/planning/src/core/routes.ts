@@ -22,6 +22,12 @@ export class Routes extends RouteTimes {
   travelSum = 0;
   changeSum = 0;
   balanceSum = 0;
+  promiseSum = 0;
+  /** Prices of promises broken in each route. */
+  readonly broken: Float64Array;
+  /** Parts used in each route. */
+  private readonly used: Int32Array;
+  private readonly starts = new Map<number, number>();
 
   /** Changes with each change of a route and comes back when the change is undone: what was learned of it then holds again. */
   readonly version: Int32Array;
@@ -33,12 +39,14 @@ export class Routes extends RouteTimes {
   private savedLength = 0;
   private readonly touched: Int32Array;
   private step = 0;
-  private savedTotals = [0, 0, 0, 0, 0, 0];
+  private savedTotals = [0, 0, 0, 0, 0, 0, 0];
 
   constructor(model: RoutingModel) {
     super(model);
     const { clients, routes } = model;
     this.load = new Int32Array(routes);
+    this.broken = new Float64Array(routes);
+    this.used = new Int32Array(routes * model.parts);
     this.travel = new Float64Array(routes);
     this.overtime = new Float64Array(routes);
     this.work = new Float64Array(routes);
@@ -50,8 +58,8 @@ export class Routes extends RouteTimes {
     this.saved = new Int32Array(2 * clients + 3 * routes + 16);
     this.touched = new Int32Array(routes).fill(-1);
     this.version = new Int32Array(routes);
-    this.rich = model.moreWindows.size > 0 || model.breakLength.some((b) => b > 0);
-    this.priced = model.weights.balance > 0 || model.weights.change > 0 || model.lapseOnDay.some((x) => x > 0) || model.prizeLostOnDay.some((x) => x > 0);
+    this.rich = model.shares || model.promises.size > 0 || model.moreWindows.size > 0 || model.breakLength.some((b) => b > 0);
+    this.priced = model.promises.size > 0 || model.weights.balance > 0 || model.weights.change > 0 || model.lapseOnDay.some((x) => x > 0) || model.prizeLostOnDay.some((x) => x > 0);
     for (let r = 0; r < routes; r++) {
       const s = this.start + r;
       const e = this.end + r;
@@ -72,15 +80,15 @@ export class Routes extends RouteTimes {
     return w.lapse * this.lapse + w.exposure * this.exposure + w.overtime * this.overtimeSum + this.last();
   }
 
-  /** Travel, change and balance together. */
+  /** Travel, promises, change and balance together. */
   last(): number {
     const w = this.model.weights;
-    return w.travel * this.travelSum + w.change * this.changeSum + w.balance * this.balanceSum;
+    return w.travel * (this.travelSum + this.promiseSum) + w.change * this.changeSum + w.balance * this.balanceSum;
   }
 
   softCost(): number {
     const w = this.model.soft;
-    return w.lapse * this.lapse + w.exposure * this.exposure + w.overtime * this.overtimeSum + w.travel * this.travelSum
+    return w.lapse * this.lapse + w.exposure * this.exposure + w.overtime * this.overtimeSum + w.travel * (this.travelSum + this.promiseSum)
       + w.change * this.changeSum + w.balance * this.balanceSum;
   }
 
@@ -92,6 +100,7 @@ export class Routes extends RouteTimes {
     this.fixed[c] = -1;
     this.lapse += m.lapseAbsent[c];
     this.exposure += m.prizeAbsent[c];
+    this.promiseSum += m.promiseAbsent[c];
     if (m.publishedTech[c] >= 0) this.changeSum += 1;
   }
 
@@ -105,6 +114,7 @@ export class Routes extends RouteTimes {
     this.routeOf[c] = r;
     this.lapse -= m.lapseAbsent[c];
     this.exposure -= m.prizeAbsent[c];
+    this.promiseSum -= m.promiseAbsent[c];
     const d = c * m.days + m.routeDay[r];
     this.lapse += m.lapseOnDay[d];
     this.exposure += m.prizeLostOnDay[d];
@@ -155,6 +165,34 @@ export class Routes extends RouteTimes {
     this.to[c] = fixedStart >= 0 ? fixedStart : m.winTo[d];
     if (this.size[r]++ === 0) this.dropEmpty(r);
     this.load[r] += m.demand[c];
+    for (let k = 0; k < m.parts; k++) this.used[r * m.parts + k] += m.needs[c * m.parts + k];
+  }
+
+  /** Are there parts on the van for c as well? */
+  stocked(c: number, r: number): boolean {
+    const m = this.model;
+    for (let k = 0; k < m.parts; k++) if (this.used[r * m.parts + k] + m.needs[c * m.parts + k] > m.stock[r * m.parts + k]) return false;
+    return true;
+  }
+
+  /**
+   * Takes a client out with all that cannot stay without it: the other person, the errands for its key, and the next
+   * client where that would have to set up anew (its longer service might not fit). Adds them to `out`.
+   */
+  takeOut(c: number, out: number[]): void {
+    const m = this.model;
+    const of = m.errandFor[c] >= 0 ? m.errandFor[c] : c;
+    this.takeOne(of, out);
+    for (const other of [m.mate[of], m.collectOf[of], m.returnOf[of]]) if (other >= 0) this.takeOne(other, out);
+  }
+
+  private takeOne(c: number, out: number[]): void {
+    if (this.routeOf[c] < 0) return;
+    const p = this.prev[c];
+    const q = this.next[c];
+    this.unlink(c);
+    out.push(c);
+    if (this.setUpSaved(c, q) > this.setUpSaved(p, q)) this.takeOut(q, out);
   }
 
   /** Takes a client out. The caller refreshes the route once it is done with it. */
@@ -167,7 +205,13 @@ export class Routes extends RouteTimes {
     this.prev[q] = p;
     if (--this.size[r] === 0) this.addEmpty(r);
     this.load[r] -= this.model.demand[c];
+    this.unuse(c, r);
     this.undoPresence(c, r);
+  }
+
+  private unuse(c: number, r: number): void {
+    const m = this.model;
+    for (let k = 0; k < m.parts; k++) this.used[r * m.parts + k] -= m.needs[c * m.parts + k];
   }
 
   /** Starts a step that can be undone. */
@@ -181,6 +225,7 @@ export class Routes extends RouteTimes {
     s[3] = this.travelSum;
     s[4] = this.changeSum;
     s[5] = this.balanceSum;
+    s[6] = this.promiseSum;
   }
 
   private touch(r: number): void {
@@ -203,7 +248,10 @@ export class Routes extends RouteTimes {
     const saved = this.saved;
     for (let at = 0; at < this.savedLength; at += 3 + 2 * saved[at + 1]) {
       const r = saved[at];
-      for (let c = this.next[this.start + r]; c < this.start; c = this.next[c]) this.undoPresence(c, r);
+      for (let c = this.next[this.start + r]; c < this.start; c = this.next[c]) {
+        this.unuse(c, r);
+        this.undoPresence(c, r);
+      }
       this.next[this.start + r] = this.end + r;
       this.prev[this.end + r] = this.start + r;
       if (this.size[r] > 0) this.addEmpty(r);
@@ -228,6 +276,7 @@ export class Routes extends RouteTimes {
     this.travelSum = s[3];
     this.changeSum = s[4];
     this.balanceSum = s[5];
+    this.promiseSum = s[6];
   }
 
   /** Recomputes times and cost of one route. */
@@ -235,6 +284,32 @@ export class Routes extends RouteTimes {
     this.version[r] = ++this.lastVersion;
     if (this.rich) this.passesRich(r);
     else this.passesPlain(r);
+    if (this.model.promises.size > 0) this.judgePromises(r);
+  }
+
+  private judgePromises(r: number): void {
+    const m = this.model;
+    let price = 0;
+    let any = false;
+    for (let c = this.next[this.start + r]; c < this.start && !any; c = this.next[c]) any = m.promises.has(c);
+    if (any) {
+      this.starts.clear();
+      this.startsOf(r, this.starts);
+      for (const [c, start] of this.starts) price += this.promisePrice(c, r, start);
+    }
+    this.promiseSum += price - this.broken[r];
+    this.broken[r] = price;
+  }
+
+  /** What the promises of c that a start on that route breaks count for. */
+  promisePrice(c: number, r: number, start: number): number {
+    const m = this.model;
+    let price = 0;
+    for (const p of m.promises.get(c) ?? []) {
+      const kept = (p.day < 0 || p.day === m.routeDay[r]) && (p.tech < 0 || p.tech === m.routeTech[r]) && p.from <= start && start <= p.to;
+      if (!kept) price += p.price;
+    }
+    return price;
   }
 
   protected override account(r: number, travel: number, work: number, overtime: number): void {
@@ -270,7 +345,7 @@ export class Routes extends RouteTimes {
   absentCost(c: number): number {
     const m = this.model;
     const w = m.weights;
-    return w.lapse * m.lapseAbsent[c] + w.exposure * m.prizeAbsent[c] + (m.publishedTech[c] >= 0 ? w.change : 0);
+    return w.lapse * m.lapseAbsent[c] + w.exposure * m.prizeAbsent[c] + w.travel * m.promiseAbsent[c] + (m.publishedTech[c] >= 0 ? w.change : 0);
   }
 
   sequence(r: number): number[] {

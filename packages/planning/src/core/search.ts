@@ -1,18 +1,9 @@
 import { Random } from '../random.js';
 import { Insertion } from './insertion.js';
 import type { RoutingModel } from './model.js';
+import { bestChain, hasErrands, placeChain } from './chain.js';
 import { Routes } from './routes.js';
-
-/** A plan as sequences, small enough to copy. */
-export interface Snapshot {
-  readonly sequences: readonly (readonly number[])[];
-  readonly starts: ReadonlyMap<number, number>;
-  readonly lapse: number;
-  readonly exposure: number;
-  readonly overtime: number;
-  readonly last: number;
-  readonly strict: number;
-}
+import { restore, snapshotOf, type Snapshot } from './snapshot.js';
 
 export interface SearchOptions {
   readonly seed: number;
@@ -42,33 +33,6 @@ const ASK_EVERY = 64;
  */
 export function search(model: RoutingModel, options: SearchOptions): { best: Snapshot; iterations: number } {
   return new Search(model, options).run();
-}
-
-export function snapshotOf(routes: Routes): Snapshot {
-  const sequences: number[][] = [];
-  const starts = new Map<number, number>();
-  for (let r = 0; r < routes.model.routes; r++) {
-    const seq = routes.sequence(r);
-    for (const c of seq) if (routes.fixed[c] >= 0) starts.set(c, routes.fixed[c]);
-    sequences.push(seq);
-  }
-  return {
-    sequences, starts, lapse: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, last: routes.last(), strict: routes.strict(),
-  };
-}
-
-export function restore(routes: Routes, snap: Snapshot): void {
-  const m = routes.model;
-  routes.begin();
-  for (let r = 0; r < m.routes; r++) for (const c of routes.sequence(r)) routes.unlink(c);
-  snap.sequences.forEach((seq, r) => {
-    let p = routes.start + r;
-    for (const c of seq) {
-      routes.link(c, p, snap.starts.get(c) ?? -1);
-      p = c;
-    }
-    routes.refresh(r);
-  });
 }
 
 class Search {
@@ -178,7 +142,16 @@ class Search {
   }
 
   private progress(iterations: number): SearchProgress {
-    return { iterations, strict: this.best.strict, travel: this.best.last, absent: this.model.clients - this.best.sequences.reduce((a, s) => a + s.length, 0) };
+    return { iterations, strict: this.best.strict, travel: this.best.last, absent: this.missing() };
+  }
+
+  /** Visits that the best plan leaves out. */
+  private missing(): number {
+    const m = this.model;
+    let visits = 0;
+    for (let c = 0; c < m.clients; c++) if (m.isSecond[c] === 0 && m.errandFor[c] < 0) visits++;
+    for (const seq of this.best.sequences) for (const c of seq) if (m.isSecond[c] === 0 && m.errandFor[c] < 0) visits--;
+    return visits;
   }
 
   private betterThanBest(): boolean {
@@ -201,13 +174,8 @@ class Search {
   private takeOut(c: number): void {
     const mate = this.model.mate[c];
     this.soil(this.routes.routeOf[c]);
-    this.routes.unlink(c);
-    this.removed.push(c);
-    if (mate >= 0 && this.routes.routeOf[mate] >= 0) {
-      this.soil(this.routes.routeOf[mate]);
-      this.routes.unlink(mate);
-      this.removed.push(mate);
-    }
+    if (mate >= 0 && this.routes.routeOf[mate] >= 0) this.soil(this.routes.routeOf[mate]);
+    this.routes.takeOut(c, this.removed);
   }
 
   private ruin(): void {
@@ -299,7 +267,8 @@ class Search {
     if (outside <= 0) return;
     this.markStamp++;
     for (const c of this.removed) this.mark[c] = this.markStamp;
-    const add = (c: number): void => {
+    const add = (any: number): void => {
+      const c = m.errandFor[any] >= 0 ? m.errandFor[any] : any;
       if (s.routeOf[c] >= 0 || this.mark[c] === this.markStamp) return;
       const mate = m.mate[c];
       this.mark[c] = this.markStamp;
@@ -358,9 +327,14 @@ class Search {
     const s = this.routes;
     const insertion = this.insertion;
     for (const c of this.removed) {
-      if (m.isSecond[c] === 1) continue;
+      if (m.isSecond[c] === 1 || m.errandFor[c] >= 0) continue;
       const mate = m.mate[c];
       const absentCost = greed * s.absentCost(c);
+      if (hasErrands(s, c)) {
+        const at = bestChain(s, c, thorough || m.clients < 60);
+        if (at !== null && at.cost < absentCost) placeChain(s, c, at);
+        continue;
+      }
       if (mate >= 0) {
         insertion.findPair(c, mate, thorough || this.random.unit() < 0.1);
         if (insertion.bestAfter < 0 || insertion.bestCost >= absentCost) continue;

@@ -1,4 +1,4 @@
-import { FAR, nearestClients, type RoutingModel } from '../core/model.js';
+import { FAR, nearestClients, plainFields, type RoutingModel } from '../core/model.js';
 import { search } from '../core/search.js';
 import type { VrptwInstance } from './parse.js';
 
@@ -51,7 +51,7 @@ export function vrptwModel(v: VrptwInstance): RoutingModel {
     routeDay: zero(routes), routeTech: ints((r) => r, routes), routeType, open: zero(routes).fill(Math.round(v.ready[0])),
     close: zero(routes).fill(Math.round(v.due[0])), limit: zero(routes).fill(Math.round(v.due[0])),
     maxDuration: zero(routes).fill(v.maxDuration ?? FAR), breakLength: zero(routes), breakFrom: zero(routes), breakTo: zero(routes),
-    mate: zero(clients).fill(-1), isSecond: new Uint8Array(clients),
+    mate: zero(clients).fill(-1), isSecond: new Uint8Array(clients), ...plainFields(clients),
     lapseAbsent: new Float64Array(clients).fill(v.prize === null ? 1 : 0), lapseOnDay: new Float64Array(clients),
     prizeAbsent: Float64Array.from({ length: clients }, (_, c) => (v.prize === null ? 0 : v.prize[c + 1])), prizeLostOnDay: new Float64Array(clients),
     publishedTech: zero(clients).fill(-1), publishedDay: zero(clients).fill(-1), techs: routes, techCapacity: new Float64Array(routes).fill(1),
