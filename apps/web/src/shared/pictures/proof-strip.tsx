@@ -34,6 +34,7 @@ export const ProofStrip = memo(function ProofStrip({ lanes, from, to, today, den
         <Overlays geometry={geometry} dense={dense} />
         {lanes.map((lane, i) => (
           <div className="strip-lane" key={`${i} ${lane.title}`}>
+            {dense ? null : <Lids lane={geometry.lanes[i]!} days={geometry.days} />}
             {dense ? null : <div className="strip-title" aria-hidden="true">{lane.title}</div>}
             <LanePicture geometry={geometry} lane={geometry.lanes[i]!} words={laneWords(lane, today)} hatch={hatch}
               windows={lane.windows} chosen={read?.lane === i ? read.n : null} onRead={dense ? null : (n) => setRead(n === null ? null : { lane: i, n })}
@@ -50,6 +51,12 @@ export const ProofStrip = memo(function ProofStrip({ lanes, from, to, today, den
     </figure>
   );
 });
+
+/** The names of who allowed each pause, above its lid. */
+function Lids({ lane, days }: { lane: LaneGeometry; days: number }) {
+  if (lane.lids.length === 0) return null;
+  return <div className="strip-lids" aria-hidden="true">{lane.lids.map((lid) => <span key={lid.x1} style={lid.x1 > days * 0.7 ? { right: `${100 - (100 * lid.x2) / days}%` } : { left: `${(100 * lid.x1) / days}%` }}>{lid.by}</span>)}</div>;
+}
 
 function Axis({ geometry }: { geometry: StripGeometry }) {
   return (

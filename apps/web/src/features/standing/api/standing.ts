@@ -1,10 +1,20 @@
 import { routes, type AskOf } from '@bellround/contracts';
-import { keysOf, useAsk } from '../../../shared/query.js';
+import { askOptions, keysOf, useAsk } from '../../../shared/query.js';
 
 export const standingKeys = keysOf('standing');
 const ABOUT = ['standing', 'check', 'visit', 'deficiency', 'programme', 'import'];
 
-export const SITES_PER_PAGE = 40;
+/** Sites printed or shown on one page; scrolling knows no pages. */
+export const SITES_PER_PAGE = 60;
+/** Light rows fetched at once, and sites whose strips are fetched at once, as they come into sight. */
+export const ROWS_AT_ONCE = 500;
+export const STRIPS_AT_ONCE = 40;
+
+export type StandingFilters = Omit<AskOf<typeof routes.listStanding>, 'limit' | 'offset' | 'strips'>;
+export const rowsOptions = (filters: StandingFilters, block: number) =>
+  ({ ...askOptions(standingKeys, routes.listStanding, { ...filters, strips: 'no', limit: ROWS_AT_ONCE, offset: block * ROWS_AT_ONCE }, { about: ABOUT }), staleTime: 60_000 });
+export const stripsOptions = (siteIds: readonly string[], asOf: string | undefined) =>
+  ({ ...askOptions(standingKeys, routes.standingStrips, { siteIds: siteIds.join(','), ...(asOf ? { asOf } : {}) }, { about: ABOUT }), staleTime: 60_000 });
 export const useStanding = (input: AskOf<typeof routes.listStanding>) => useAsk(standingKeys, routes.listStanding, input, { about: ABOUT, keep: true });
 export const useOnTime = (asOf: string | null) => useAsk(standingKeys, routes.onTime, { months: 12, ...(asOf ? { asOf } : {}) }, { about: [...ABOUT, 'lists'], keep: true });
 export const useOverdue = (input: AskOf<typeof routes.overdue>) => useAsk(standingKeys, routes.overdue, input, { about: ABOUT, keep: true });

@@ -1,0 +1,77 @@
+import { OCCUPANCIES, STANDING_WORDS, STANDINGS, SYSTEM_KINDS, type Standing, type StandingList, routes } from '@bellround/contracts';
+import { useSearchParams } from 'react-router';
+import { addressOf } from '../../../shared/client.js';
+import { todayIn } from '../../../shared/format.js';
+import { useMe } from '../../../shared/session.js';
+import { Button, CheckBox, DateField, LinkButton, SearchBox, Select, StandingMark, useToast } from '../../../shared/ui/index.js';
+import type { StandingFilters } from '../api/standing.js';
+
+const KEYS = ['asOf', 'standing', 'search', 'clientId', 'occupancy', 'systemKind', 'broken'] as const;
+type Key = (typeof KEYS)[number] | 'offset' | 'pages';
+
+/** What is asked of the list stands in the address: it can be kept, sent and opened again. */
+export function useStandingAddress() {
+  const [params, setParams] = useSearchParams();
+  const read = (key: Key) => params.get(key) ?? '';
+  const standing = STANDINGS.find((one) => one === read('standing'));
+  const filters: StandingFilters = {
+    ...(read('asOf') ? { asOf: read('asOf') } : {}), ...(standing ? { standing } : {}), ...(read('search') ? { search: read('search') } : {}), ...(read('clientId') ? { clientId: read('clientId') } : {}),
+    ...(read('occupancy') ? { occupancy: read('occupancy') } : {}), ...(read('systemKind') ? { systemKind: read('systemKind') } : {}), ...(read('broken') === 'yes' ? { broken: 'yes' as const } : {}),
+  };
+  const go = (change: Partial<Record<Key, string | null>>) => setParams((before) => {
+    const next = new URLSearchParams(before);
+    for (const [key, value] of Object.entries({ offset: null, ...change })) { if (!value) next.delete(key); else next.set(key, value); }
+    return next;
+  }, { replace: true, preventScrollReset: true });
+  return { filters, go, isPaged: read('pages') === 'yes', offset: Math.max(0, Number(read('offset')) || 0), isFiltered: KEYS.some((key) => read(key) !== '') };
+}
+export type StandingAddress = ReturnType<typeof useStandingAddress>;
+
+export function StandingFind({ address }: { address: StandingAddress }) {
+  const today = todayIn(useMe().company.timeZone);
+  const { filters, go } = address;
+  return (
+    <>
+      <SearchBox label="Search sites" value={filters.search ?? ''} onChange={(search) => go({ search })} placeholder="Site, client or key" />
+      <DateField label="As of" value={filters.asOf ?? today} max={today} onChange={(day) => go({ asOf: day === today ? null : day })} />
+    </>
+  );
+}
+
+/** Further filters, what can be done with the list, and the filter by client that a row has set. */
+export function StandingFilterRow({ address, clientName }: { address: StandingAddress; clientName: string | null }) {
+  const say = useToast();
+  const { filters, go, isFiltered, isPaged } = address;
+  const copy = () => { void navigator.clipboard.writeText(window.location.href).then(() => say('Address copied: it opens this list, filtered as it is'), () => say(`This browser copies nothing here. The address: ${window.location.href}`)); };
+  const { asOf, standing, clientId, occupancy, systemKind, broken, search } = filters;
+  return (
+    <>
+      <div className="row end">
+        <Select label="Occupancy" value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty="any" options={OCCUPANCIES.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
+        <Select label="Kind of system" value={systemKind ?? ''} onChange={(next) => go({ systemKind: next })} empty="any" options={SYSTEM_KINDS.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
+        <CheckBox label="Only with open deficiencies" checked={broken === 'yes'} onChange={(checked) => go({ broken: checked ? 'yes' : null })} />
+      </div>
+      <div className="row">
+        {clientId ? <Button size="small" onClick={() => go({ clientId: null })}>{`Only ${clientName ?? 'one client'}: show all clients`}</Button> : null}
+        <Button size="small" onClick={copy}>Copy the address of this list</Button>
+        <Button size="small" onClick={() => go({ pages: isPaged ? null : 'yes' })}>{isPaged ? 'Scroll the whole list' : 'Show pages of 60, to print'}</Button>
+        <a className="button small" href={addressOf(routes.standingCsv, { ...(asOf ? { asOf } : {}), ...(standing ? { standing } : {}), ...(clientId ? { clientId } : {}), ...(occupancy ? { occupancy } : {}), ...(systemKind ? { systemKind } : {}), ...(broken ? { broken } : {}), ...(search ? { search } : {}) })} download>Export as CSV</a>
+        <LinkButton size="small" to="/overdue">Overdue duties</LinkButton>
+        {isFiltered ? <Button size="small" kind="bare" onClick={() => go({ asOf: null, standing: null, search: null, clientId: null, occupancy: null, systemKind: null, broken: null })}>Show everything, today</Button> : null}
+      </div>
+    </>
+  );
+}
+
+export function StandingCounts({ counts, chosen, onChoose }: { counts: StandingList['counts']; chosen: Standing | null; onChoose: (standing: Standing) => void }) {
+  const of: Record<Standing, number> = { lapsed: counts.lapsed, 'cant-tell': counts.cantTell, late: counts.late, open: counts.open, proven: counts.proven, 'not-owed': counts.notOwed };
+  return (
+    <div className="row" role="group" aria-label="Sites by standing; each is a filter">
+      {STANDINGS.map((one) => (
+        <button key={one} type="button" className={`button${chosen === one ? ' chosen' : ''}`} aria-pressed={chosen === one} title={STANDING_WORDS[one].means} onClick={() => onChoose(one)}>
+          <StandingMark standing={one} word={<><strong>{of[one]}</strong> {STANDING_WORDS[one].title.toLowerCase()}</>} />
+        </button>
+      ))}
+    </div>
+  );
+}
