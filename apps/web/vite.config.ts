@@ -1,8 +1,9 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+import { installable } from './build/installable.js';
 
 export default defineConfig({
-  plugins: [react()],
+  plugins: [react(), installable()],
   // Our packages are read by their source, so the web build needs no build of theirs first.
   resolve: { conditions: ['source', 'module', 'browser', 'development|production'] },
   build: {

@@ -13,10 +13,12 @@ import { RouterProvider } from 'react-router/dom';
 import { watchConnection } from '../shared/device-outbox.js';
 import { createQueryClient } from '../shared/query.js';
 import { Region, ToastProvider } from '../shared/ui/index.js';
+import { keepAppOnDevice } from './install.js';
 import { createRouter } from './router.js';
 
 speakPlainly();
 watchConnection();
+keepAppOnDevice();
 const queries = createQueryClient();
 const router = createRouter();
 

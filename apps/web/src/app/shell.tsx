@@ -4,7 +4,10 @@ import { SignOutButton } from '../features/identity/ui/sign-out-button.js';
 import { useMe } from '../shared/session.js';
 import { type Theme, setTheme, useTheme } from '../shared/theme.js';
 import { Button, Region } from '../shared/ui/index.js';
+import { ConnectionLine } from './connection-line.js';
+import { DayPackFiller } from './day-pack-filler.js';
 import { HoldBanner } from './hold-banner.js';
+import { NewerVersion } from './newer-version.js';
 import { OutboxLine } from './outbox-line.js';
 import { contentsOf } from './screens.js';
 
@@ -21,6 +24,7 @@ export function Shell() {
       <Margin isOpen={isOpen} onToggle={() => setOpen(!isOpen)} />
       <div className="shell-page">
         <Region name="hold"><HoldBanner /></Region>
+        <Region name="connection"><NewerVersion /><ConnectionLine /><DayPackFiller /></Region>
         <Region name="outbox"><OutboxLine /></Region>
         <main id="leaf" ref={main} tabIndex={-1}><Outlet /></main>
         <Footer />

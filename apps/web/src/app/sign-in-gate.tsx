@@ -1,31 +1,42 @@
 import { type Me, routes } from '@bellround/contracts';
 import { type QueryClient, useQuery, useQueryClient } from '@tanstack/react-query';
-import { type ReactNode, useEffect, useState } from 'react';
+import { type ReactNode, useEffect, useRef, useState } from 'react';
 import { SignInScreen } from '../features/identity/ui/sign-in-screen.js';
 import { meOptions } from '../features/identity/api/me.js';
 import { isProblem } from '../shared/client.js';
-import { outboxBelongsTo } from '../shared/device-outbox.js';
+import { isContactTooOld, OFFLINE_HOURS, useContact } from '../shared/contact.js';
+import { dayPackBelongsTo } from '../shared/day-pack.js';
+import { outbox, outboxBelongsTo } from '../shared/device-outbox.js';
 import { keptMe, keepMe } from '../shared/kept-me.js';
+import { leaveDevice } from '../shared/leave-device.js';
 import { useLiveChanges } from '../shared/live.js';
 import { MeProvider } from '../shared/session.js';
 import { Loading, ProblemBox } from '../shared/ui/index.js';
+import { useNow } from '../shared/use-now.js';
 
 /**
  * Shows the app to somebody signed in. Without a network it goes on for whoever was last signed in on this device, so that
- * a technician in a cellar can reload; the server still refuses what their session may not do.
+ * a technician in a cellar can reload; the server still refuses what their session may not do. What could be read here is
+ * wiped as soon as the server says that the session has ended, and after a day without any word of it.
  */
 export function SignInGate({ children }: { children: ReactNode }) {
   const client = useQueryClient();
   const query = useQuery(meOptions());
   const isOut = isProblem(query.error, 'NotSignedIn');
-  const isAway = isProblem(query.error, 'Unreachable', 'Unavailable');
-  const me: Me | null = isOut ? null : query.data ?? (isAway ? keptMe() : null);
+  const isAway = isProblem(query.error ?? query.failureReason, 'Unreachable', 'Unavailable');
+  const isShut = useShutAfterADay(isAway);
+  const me: Me | null = isOut || isShut ? null : query.data ?? (isContactTooOld() ? null : keptMe());
 
   useEffect(() => {
     if (query.data && !isOut) keepMe(query.data);
-    if (isOut) keepMe(null);
+    if (isOut) void leaveDevice();
   }, [query.data, isOut]);
-  useEffect(() => outboxBelongsTo(me?.company.id ?? null, me?.userId ?? null), [me?.company.id, me?.userId]);
+  useEffect(() => {
+    outboxBelongsTo(me?.company.id ?? null, me?.userId ?? null);
+    if (me) void dayPackBelongsTo(me.company.id, me.userId);
+    // Ids tell people apart; another object of the same person changes nothing.
+  }, [me?.company.id, me?.userId]);
+  useReturnOfContact(client);
   useSignedOutNotice(client);
   const [held, setHeld] = useState<Me | null>(null);
   useEffect(() => { if (me) setHeld(me); }, [me]);
@@ -37,10 +48,10 @@ export function SignInGate({ children }: { children: ReactNode }) {
     client.setQueryData(meOptions().queryKey, signedIn);
     void client.invalidateQueries({ predicate: (one) => one.queryKey[1] !== routes.me.name });
   };
-  const signIn = <SignInScreen onSignedIn={welcome} />;
+  const signIn = <SignInScreen onSignedIn={welcome} {...(isShut ? { notice: `This device has had no word from the server for ${OFFLINE_HOURS} hours, so what could be read here was removed. It opens again when the server answers. What you entered and is not sent yet is still on it, and goes then.` } : {})} />;
   useLiveChanges(query.data !== undefined && !isOut);
 
-  const here = me ?? held;
+  const here = me ?? (isShut ? null : held);
   if (here) {
     return (
       <>
@@ -50,9 +61,38 @@ export function SignInGate({ children }: { children: ReactNode }) {
       </>
     );
   }
-  if (isOut) return signIn;
+  if (isOut || isShut) return signIn;
   if (query.error) return <main className="page slim"><h1>Bellround</h1><ProblemBox problem={query.error} onRetry={() => void query.refetch()} /></main>;
   return <main className="page"><Loading what="who is signed in" /></main>;
+}
+
+/** After a day without contact the device forgets what could be read on it: a leaver's phone is shut by then. */
+function useShutAfterADay(isAway: boolean): boolean {
+  const client = useQueryClient();
+  const now = useNow(60_000);
+  const isShut = isAway && isContactTooOld(now.getTime());
+  useEffect(() => {
+    if (!isShut) return;
+    void leaveDevice();
+    client.removeQueries({ predicate: (one) => one.queryKey[1] !== routes.me.name });
+  }, [isShut, client]);
+  const [wasShut, setShut] = useState(false);
+  // leaveDevice forgets the contact by which the day was counted; what was shut stays shut until somebody signs in.
+  useEffect(() => { if (isShut) setShut(true); else if (!isAway) setShut(false); }, [isShut, isAway]);
+  return isShut || (wasShut && isAway);
+}
+
+/** Once the server answers again, screens ask again and what waits is sent. */
+function useReturnOfContact(client: QueryClient): void {
+  const { isUp } = useContact();
+  const before = useRef(isUp);
+  useEffect(() => {
+    if (isUp === true && before.current === false) {
+      void client.invalidateQueries();
+      void outbox.flush();
+    }
+    before.current = isUp;
+  }, [isUp, client]);
 }
 
 /** Any answer 'sign in first', to a question or an act, shows the sign-in over the page it came from. */

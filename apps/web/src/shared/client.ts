@@ -1,4 +1,5 @@
 import type { AnswerOf, AskOf, FieldFault, ProblemDocument, ProblemName, Route } from '@bellround/contracts';
+import { noteAnswer, noteSilence } from './contact.js';
 
 /** A refusal as the screen needs it. `problem` is 'Unreachable' when no answer came at all: nothing is known of what was written. */
 export class ProblemError extends Error {
@@ -72,6 +73,7 @@ export function unreachable(): ProblemError {
 }
 
 async function answered(request: HttpRequest, signal?: AbortSignal): Promise<Response> {
+  const sentAt = Date.now();
   let response: Response;
   try {
     response = await fetch(request.url, {
@@ -81,8 +83,11 @@ async function answered(request: HttpRequest, signal?: AbortSignal): Promise<Res
     });
   } catch (error) {
     if (signal?.aborted) throw error;
+    noteSilence();
     throw unreachable();
   }
+  // A hotspot's sign-in page answers everything with a page of its own: that is no word of our server.
+  noteAnswer(response.headers.get('date'), sentAt, response.ok && !/html/.test(response.headers.get('content-type') ?? ''));
   if (!response.ok) throw problemFrom(response.status, await response.text());
   return response;
 }

@@ -3,6 +3,7 @@ import {
   type QueryKey, QueryClient, keepPreviousData, queryOptions, useMutation, useQuery, useQueryClient,
 } from '@tanstack/react-query';
 import { ask, isProblem } from './client.js';
+import { askKeeping } from './day-pack.js';
 
 /** Tries again only what may come right by itself: no answer, or the server away. A refusal is an answer. */
 function worthTrying(failures: number, error: unknown): boolean {
@@ -44,7 +45,7 @@ export interface AskMeta {
 export function askOptions<R extends Route>(keys: Keys, route: R, input: AskOf<R>, meta: AskMeta = {}) {
   return queryOptions<AnswerOf<R>>({
     queryKey: keys.of(route, input),
-    queryFn: ({ signal }) => ask(route, input, signal),
+    queryFn: ({ signal }) => askKeeping(route, input, signal),
     meta: { ...meta },
   });
 }

@@ -1,7 +1,8 @@
 import { SettingsScreen } from '../../features/identity/ui/settings-screen.js';
 import { FeedsSection } from '../../features/planning/ui/feeds-section.js';
 import { useMay } from '../../shared/session.js';
+import { ThisDevice } from '../this-device.js';
 
 export default function Settings() {
-  return <SettingsScreen>{useMay('work') ? <FeedsSection /> : null}</SettingsScreen>;
+  return <SettingsScreen><ThisDevice />{useMay('work') ? <FeedsSection /> : null}</SettingsScreen>;
 }

@@ -1,13 +1,10 @@
 import { routes } from '@bellround/contracts';
-import { keepMe } from '../../../shared/kept-me.js';
+import { leaveDevice } from '../../../shared/leave-device.js';
 import { useAct } from '../../../shared/query.js';
 
-/** Ends the session and forgets, in this window, all the person saw. What still waits to be sent is kept for them on the device. */
+/** Ends the session and forgets, on this device, all the person saw. What still waits to be sent is kept for them. */
 export function useSignOut() {
   return useAct(routes.signOut, {
-    onDone: () => {
-      keepMe(null);
-      location.assign('/');
-    },
+    onDone: () => { void leaveDevice().finally(() => location.assign('/')); },
   });
 }

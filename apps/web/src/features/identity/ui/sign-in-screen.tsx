@@ -7,7 +7,7 @@ import './sign-in-screen.css';
 
 interface CompanyChoice { slug: string; name: string }
 
-export function SignInScreen({ onSignedIn }: { onSignedIn: (me: Me) => void }) {
+export function SignInScreen({ onSignedIn, notice }: { onSignedIn: (me: Me) => void; notice?: string }) {
   const [email, setEmail] = useState('');
   const [password, setPassword] = useState('');
   const [company, setCompany] = useState<string | null>(null);
@@ -34,6 +34,7 @@ export function SignInScreen({ onSignedIn }: { onSignedIn: (me: Me) => void }) {
       <div className="sign-in-leaf">
         <h1><BellLine />Bellround</h1>
         <p className="quiet">Proves, site by site, that every monitored alarm system was tested on time and works.</p>
+        {notice ? <p className="note" role="status">{notice}</p> : null}
         <Form problem={problem} {...(isTried ? { faults: missing } : {})} onSubmit={submit}>
           <TextField label="E-mail" name="email" required type="email" autoComplete="username" autoFocus value={email} onChange={(value) => { setEmail(value); setCompanies([]); setCompany(null); }} />
           <TextField label="Password" name="password" required type="password" autoComplete="current-password" value={password} onChange={setPassword} />
