@@ -15,6 +15,7 @@ export * from './queries/standing.js';
 export * from './queries/reports.js';
 export * from './queries/find.js';
 export * from './queries/planning.js';
+export * from './queries/capacity.js';
 export * from './queries/import-targets.js';
 export * from './queries/import-staging.js';
 export * from './queries/import-fleet.js';

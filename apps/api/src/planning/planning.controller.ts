@@ -1,6 +1,9 @@
 import { Controller, Inject } from '@nestjs/common';
 import { planningRoutes, type InputOf } from '@bellround/contracts';
-import { bestPlacesFor, cancelPlan, listLooseEnds, moveStop, pinStop, publishPlan, showWeek, startPlan, type Who } from '@bellround/operations';
+import {
+  agreeDate, askWeek, bestPlacesFor, cancelPlan, capacityFacts, comparePlansOf, copyPlan, dropPlan, endDayTravel, keepAnswer, listLooseEnds, listPublications, moveStop, pinStop, placeUrgent, publishPlan,
+  rankUrgent, showSqueeze, showWeek, startPlan, whyVisit, type Who,
+} from '@bellround/operations';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
 
@@ -51,5 +54,70 @@ export class PlanningController {
   @Handles(planningRoutes.listLooseEnds)
   looseEnds(@Asker() who: Who) {
     return this.door.perform(listLooseEnds, who, {});
+  }
+
+  @Handles(planningRoutes.copyPlan)
+  copy(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.copyPlan>) {
+    return this.door.perform(copyPlan, who, input);
+  }
+
+  @Handles(planningRoutes.dropPlan)
+  drop(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.dropPlan>) {
+    return this.door.perform(dropPlan, who, input);
+  }
+
+  @Handles(planningRoutes.comparePlans)
+  compare(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.comparePlans>) {
+    return this.door.perform(comparePlansOf, who, input);
+  }
+
+  @Handles(planningRoutes.askWeek)
+  ask(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.askWeek>) {
+    return this.door.perform(askWeek, who, input);
+  }
+
+  @Handles(planningRoutes.keepAnswer)
+  keep(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.keepAnswer>) {
+    return this.door.perform(keepAnswer, who, input);
+  }
+
+  @Handles(planningRoutes.endDayTravel)
+  endTravel(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.endDayTravel>) {
+    return this.door.perform(endDayTravel, who, input);
+  }
+
+  @Handles(planningRoutes.whyVisit)
+  why(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.whyVisit>) {
+    return this.door.perform(whyVisit, who, input);
+  }
+
+  @Handles(planningRoutes.rankUrgent)
+  rank(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.rankUrgent>) {
+    return this.door.perform(rankUrgent, who, input);
+  }
+
+  @Handles(planningRoutes.placeUrgent)
+  placeIt(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.placeUrgent>) {
+    return this.door.perform(placeUrgent, who, input);
+  }
+
+  @Handles(planningRoutes.listPublications)
+  publications(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.listPublications>) {
+    return this.door.perform(listPublications, who, input);
+  }
+
+  @Handles(planningRoutes.agreeDate)
+  agree(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.agreeDate>) {
+    return this.door.perform(agreeDate, who, input);
+  }
+
+  @Handles(planningRoutes.showSqueeze)
+  squeeze(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.showSqueeze>) {
+    return this.door.perform(showSqueeze, who, input);
+  }
+
+  @Handles(planningRoutes.capacityFacts)
+  capacity(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.capacityFacts>) {
+    return this.door.perform(capacityFacts, who, input);
   }
 }

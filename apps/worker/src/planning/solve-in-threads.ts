@@ -5,11 +5,14 @@ import type { ThreadInput, ThreadMessage } from './solve-thread.js';
 
 const MOST_THREADS = 8;
 
+/** What open screens are told once a second; `travelMin` is of the best plan so far, null before there is one. */
+export interface PlanTick { seconds: number; of: number; iterations: number; unplaced: number; travelMin: number | null }
+
 /**
  * Searches in one thread per core with seeds of their own and answers the best plan. `cancelled` is asked about once a
  * second with the progress so far; when it says yes every thread ends with its best.
  */
-export async function solveInThreads(problem: WeekProblem, options: { seed: number; seconds: number; threads?: number; onTick: (progress: { seconds: number; of: number; iterations: number; unplaced: number }) => Promise<{ cancelled: boolean }> }): Promise<WeekPlan> {
+export async function solveInThreads(problem: WeekProblem, options: { seed: number; seconds: number; threads?: number; onTick: (progress: PlanTick) => Promise<{ cancelled: boolean }> }): Promise<WeekPlan> {
   const threads = Math.max(1, Math.min(MOST_THREADS, options.threads ?? availableParallelism()));
   const stop = new SharedArrayBuffer(4);
   const latest = new Map<number, Progress>();
@@ -19,7 +22,9 @@ export async function solveInThreads(problem: WeekProblem, options: { seed: numb
   const timer = setInterval(() => {
     const seen = [...latest.values()];
     asking = asking.then(async () => {
-      const { cancelled } = await options.onTick({ seconds: (Date.now() - began) / 1000, of: options.seconds, iterations: seen.reduce((sum, one) => sum + one.iterations, 0), unplaced: Math.min(...seen.map((one) => one.unplaced), problem.visits.length) });
+      const best = seen.toSorted((a, b) => a.unplaced - b.unplaced || a.travelMin - b.travelMin)[0];
+      const { cancelled } = await options.onTick({
+        seconds: (Date.now() - began) / 1000, of: options.seconds, iterations: seen.reduce((sum, one) => sum + one.iterations, 0), unplaced: best?.unplaced ?? problem.visits.length, travelMin: best?.travelMin ?? null });
       if (cancelled) Atomics.store(new Int32Array(stop), 0, 1);
     }).catch(() => undefined); // a database that does not answer for a second must not end the search
   }, 1000);

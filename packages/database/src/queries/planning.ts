@@ -41,7 +41,7 @@ export interface PlannableVisit {
   visit_id: string; site_id: string; site_name: string; locality: string | null; title: string; kind: string; state: string; service_min: number; persons: number;
   lat: number | null; lon: number | null; access_hours: unknown; noise_hours: unknown; time_zone: string; life_safety: boolean;
   sounds: boolean; skills: string[]; licences: string[]; mandated_lapse: string | null; earliest_due: string | null; overdue: boolean; duties: number; deficiencies: number; worst_severity: number | null; deficiency_due: string | null;
-  score: number | null; exposure_per_year_h: number | null;
+  score: number | null; exposure_per_year_h: number | null; own_skills: string[]; must_by: string | null;
 }
 
 /** Every visit not yet begun, with what its duties and deficiencies ask, in one statement. */
@@ -77,7 +77,7 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
       coalesce(n.licences, '{}') as licences,
       to_char(a.mandated_lapse, 'YYYY-MM-DD') as mandated_lapse, to_char(a.earliest_due, 'YYYY-MM-DD') as earliest_due, coalesce(a.overdue, false) as overdue,
       coalesce(a.duties, 0) as duties, coalesce(b.deficiencies, 0) as deficiencies, b.worst as worst_severity, to_char(b.due_on, 'YYYY-MM-DD') as deficiency_due,
-      x.score, x.exposure_per_year_h
+      x.score, x.exposure_per_year_h, v.skills as own_skills, to_char(v.must_by, 'YYYY-MM-DD') as must_by
     from visit v
     join site s on s.company_id = v.company_id and s.id = v.site_id and s.closed_on is null
     left join asked a on a.visit_id = v.id left join needs n on n.visit_id = v.id left join broken b on b.visit_id = v.id
@@ -118,4 +118,63 @@ export async function stampPublishedVisits(tx: Tx, planId: string, replacedPlanI
     update visit v set state = 'published', day = p.day, start_min = p.start_min, technician_id = p.technician_id
     from plan_stop p where v.company_id = current_company() and p.company_id = current_company() and p.plan_id = $1::uuid and p.visit_id = v.id
       and v.state in ('wanted', 'planned', 'published')`, [planId]);
+}
+
+/** A visit of these days that has begun: where, by whom, and from when to when it really went. */
+export interface BegunVisit { visit_id: string; site_id: string; technician_id: string; day: string; state: string; opened_at: Date; closed_at: Date | null; service_min: number; lat: number | null; lon: number | null; time_zone: string }
+
+export async function begunVisits(tx: Tx, from: string, to: string): Promise<BegunVisit[]> {
+  return tx.sql<BegunVisit>(`
+    select v.id::text as visit_id, v.site_id::text, v.technician_id::text, to_char(v.day, 'YYYY-MM-DD') as day, v.state, v.opened_at, v.closed_at, v.service_min, s.lat, s.lon, s.time_zone
+    from visit v join site s on s.company_id = v.company_id and s.id = v.site_id
+    where v.company_id = current_company() and v.opened_at is not null and v.technician_id is not null and v.day between $1::date and $2::date
+      and v.state in ('open', 'closed', 'stopped', 'no-access')
+    order by v.opened_at`, [from, to]);
+}
+
+/** Whom to ask for access at each site: who permits entry, else any present contact, else the client. One line per site. */
+export interface AccessLine { site_id: string; name: string; phone: string | null; email: string | null; language: string | null; attempts: number; last_words: string | null }
+
+export async function accessLines(tx: Tx, siteIds: readonly string[], today: string): Promise<AccessLine[]> {
+  if (siteIds.length === 0) return [];
+  return tx.sql<AccessLine>(`
+    with asked as (
+      select s.id, s.client_id, (select count(*)::int from attempt t where t.company_id = s.company_id and t.site_id = s.id and t.at > $2::date - 90) as attempts,
+        (select t.words from attempt t where t.company_id = s.company_id and t.site_id = s.id and t.at > $2::date - 90 order by t.at desc limit 1) as last_words
+      from site s where s.company_id = current_company() and s.id = any ($1::uuid[])
+    )
+    select a.id::text as site_id, coalesce(c.name, l.name) as name, coalesce(c.phone, null) as phone, coalesce(c.email, l.email) as email, c.language, a.attempts, a.last_words
+    from asked a
+    join client l on l.company_id = current_company() and l.id = a.client_id
+    left join lateral (
+      select c.name, c.phone, c.email, c.language from contact c
+      where c.company_id = current_company() and c.site_id = a.id and c.valid_from <= $2::date and (c.valid_to is null or c.valid_to > $2::date)
+      order by ('permits-entry' = any (c.roles)) desc, (c.phone is not null) desc, c.name limit 1
+    ) c on true`, [[...siteIds], today]);
+}
+
+/** Mandated windows that lie inside the days, with what their duty asks: the work of a squeeze. */
+export interface SqueezeLine { duty_id: string; site_id: string; site_name: string; subject_id: string; check_kinds: string[]; minutes: number; skills: string[]; licences: string[]; opens: string; lapses: string; lat: number | null; lon: number | null }
+
+export async function squeezeLines(tx: Tx, today: string, from: string, to: string): Promise<SqueezeLine[]> {
+  return tx.sql<SqueezeLine>(`
+    select d.id::text as duty_id, s.id::text as site_id, s.name as site_name, d.subject_id::text, d.check_kinds, d.minutes, d.skills, d.licences,
+      to_char(greatest(w.opens, $2::date), 'YYYY-MM-DD') as opens, to_char(w.lapses, 'YYYY-MM-DD') as lapses, s.lat, s.lon
+    from duty_window w
+    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and not d.remotely
+      and d.valid_from <= $3::date and (d.valid_to is null or d.valid_to > $1::date)
+    join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
+    where w.met_on is null and w.lapses between $2::date and $3::date and w.opens <= $3::date
+      and w.governs_from <= $3::date and (w.governs_to is null or w.governs_to > $1::date)
+    order by w.lapses, s.name, d.id`, [today, from, to]);
+}
+
+/** Sites with a mandated duty that has lapsed already: no squeeze can hold them any more. */
+export async function lapsedSites(tx: Tx, today: string): Promise<number> {
+  const [row] = await tx.sql<{ n: number }>(`
+    select count(distinct w.site_id)::int as n from duty_window w
+    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+    join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
+    where w.met_on is null and w.lapses < $1::date and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to > $1::date)`, [today]);
+  return row?.n ?? 0;
 }

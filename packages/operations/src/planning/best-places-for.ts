@@ -8,7 +8,7 @@ import { loadWeek, storedPlan } from './steps.js';
 export const bestPlacesFor: Act<{ planId: string; visitId: string }, { rows: (RankedPlace & { technicianName: string })[] }> = async (ctx, input) => {
   const row = await ctx.tx.db.weekPlan.findUnique({ where: { companyId_id: { ...own(ctx), id: input.planId } } });
   if (!row) throw new Refusal('NotFound', 'There is no plan by that id.');
-  const week = await loadWeek(ctx, dayText(row.weekStart));
+  const week = await loadWeek(ctx, dayText(row.weekStart), row);
   const visit = week.problem.visits.find((one) => one.id === input.visitId);
   if (!visit) throw new Refusal('NotFound', 'This visit is not waiting to be planned in this week.');
   const reasons = await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: row.id } });

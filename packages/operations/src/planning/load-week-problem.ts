@@ -11,6 +11,6 @@ export interface WeekToSolve { problem: WeekProblem; unplannable: LoadedWeek['un
 export const loadWeekProblem: Act<{ planId: string }, WeekToSolve> = async (ctx, { planId }) => {
   const plan = await lockPlan(ctx, planId);
   if (plan.state !== 'computing') throw new Refusal('WrongState', `This plan is ${plan.state}; nothing is to be computed.`);
-  const week = await loadWeek(ctx, dayText(plan.weekStart));
+  const week = await loadWeek(ctx, dayText(plan.weekStart), plan);
   return { problem: week.problem, unplannable: week.unplannable, revision: plan.revision, seed: plan.seed, seconds: (plan.progress as { of?: number } | null)?.of ?? 8 };
 };

@@ -13,7 +13,7 @@ interface MoveInput { planId: string; revision: number; visitId: string; technic
 export const moveStop: Act<MoveInput, MoveAnswer> = async (ctx, input) => {
   const row = await lockPlan(ctx, input.planId, input.revision);
   if (row.state !== 'draft') throw new Refusal('WrongState', `This plan is ${row.state}; only a draft is changed. Compute or copy a new draft first.`);
-  const week = await loadWeek(ctx, dayText(row.weekStart));
+  const week = await loadWeek(ctx, dayText(row.weekStart), row);
   const reasons = await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: row.id } });
   const before = storedPlan(week.problem, row.rounds as unknown as Round[], reasons, row.cost as unknown as CostTerm[]);
   if (!week.problem.visits.some((visit) => visit.id === input.visitId)) throw new Refusal('NotFound', 'This visit is not waiting to be planned in this week.');

@@ -6,7 +6,7 @@ import { lockPlan, planHead, writePlan, type LoadedWeek } from './steps.js';
 
 /**
  * Saves what the engine found as a draft. A plan that was cancelled while it computed keeps its best so far; one that was
- * saved already (the job ran twice) is answered as it is. Visits begun meanwhile are left out.
+ * saved already (the job ran twice) is answered as it is. Visits cancelled meanwhile are left out; begun ones stay where they are.
  */
 export const saveWeekPlan: Act<{ planId: string; plan: WeekPlan; unplannable: LoadedWeek['unplannable'] }, PlanHead> = async (ctx, input) => {
   const row = await lockPlan(ctx, input.planId);
@@ -14,7 +14,7 @@ export const saveWeekPlan: Act<{ planId: string; plan: WeekPlan; unplannable: Lo
     return planHead(await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: input.planId } }, include: { _count: { select: { stops: true, unplaced: true } } } }));
   }
   const ids = [...input.plan.rounds.flatMap((round) => round.stops.map((stop) => stop.visitId)), ...input.plan.unplaced.map((one) => one.visitId)];
-  const waiting = new Set((await ctx.tx.db.visit.findMany({ where: { ...own(ctx), id: { in: ids }, state: { in: ['wanted', 'planned', 'published'] } }, select: { id: true } })).map((visit) => visit.id));
+  const waiting = new Set((await ctx.tx.db.visit.findMany({ where: { ...own(ctx), id: { in: ids }, state: { in: ['wanted', 'planned', 'published', 'open', 'closed', 'stopped', 'no-access'] } }, select: { id: true } })).map((visit) => visit.id));
   const plan: WeekPlan = {
     ...input.plan,
     rounds: input.plan.rounds.map((round) => ({ ...round, stops: round.stops.filter((stop) => waiting.has(stop.visitId)) })).filter((round) => round.stops.length > 0),

@@ -4,6 +4,7 @@ import { addDays, localDate } from '@bellround/recurrence';
 import type { Round } from '@bellround/planning';
 import type { Act } from '../perform.js';
 import { dbDay, own } from '../steps.js';
+import { finishesOf } from '../week-problem.js';
 import { loadWeek, planHead, requireMonday } from './steps.js';
 
 /** How far ahead the list of what lapses looks, days after the week's end. */
@@ -12,21 +13,25 @@ const LAPSING_AHEAD_DAYS = 14;
 export const showWeek: Act<{ weekStart: string; planId?: string | undefined }, WeekView> = async (ctx, input) => {
   requireMonday(input.weekStart);
   const week = await loadWeek(ctx, input.weekStart);
-  const plans = await ctx.tx.db.weekPlan.findMany({ where: { ...own(ctx), weekStart: dbDay(input.weekStart) }, include: { _count: { select: { stops: true, unplaced: true } } }, orderBy: { createdAt: 'desc' }, take: 20 });
+  const plans = await ctx.tx.db.weekPlan.findMany({ where: { ...own(ctx), weekStart: dbDay(input.weekStart) }, include: { _count: { select: { stops: true, unplaced: true } } }, orderBy: { createdAt: 'desc' }, take: 40 });
+  const listed = plans.filter((plan) => plan.state !== 'dropped' || plan.id === input.planId);
   const shown = input.planId ? plans.find((plan) => plan.id === input.planId) : (plans.find((plan) => plan.state === 'computing') ?? plans.find((plan) => plan.state === 'draft' || plan.state === 'published'));
   if (input.planId && !shown) throw new Refusal('NotFound', 'There is no plan by that id in this week.');
+  const rounds = shown ? (shown.rounds as unknown as Round[]) : [];
   const stops = shown ? await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId: shown.id }, include: { visit: { include: { site: true } } } }) : [];
   const unplaced = shown ? await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: shown.id } }) : [];
   const known = new Set(week.visits.map((visit) => visit.id));
   const pinned = new Set(stops.filter((stop) => stop.pinned).map((stop) => stop.visitId));
   // Visits that have begun or ended are no longer plannable but stay on the rounds that held them.
-  const begun = stops.filter((stop) => !known.has(stop.visitId)).map(({ visit }) => ({
+  const onStops = new Set(stops.map((stop) => stop.visitId));
+  const others = await ctx.tx.db.visit.findMany({ where: { ...own(ctx), id: { in: week.done.map((one) => one.visitId).filter((id) => !onStops.has(id)) } }, include: { site: true } });
+  const begun = [...stops.map((stop) => stop.visit), ...others].filter((visit) => !known.has(visit.id)).map((visit) => ({
     id: visit.id, siteId: visit.siteId, siteName: visit.site.name, locality: visit.site.locality, title: visit.title, kind: visit.kind, state: visit.state, serviceMin: visit.serviceMin, persons: visit.persons,
-    skills: [], licences: [], lapsesOn: null, dueOn: null, overdue: false, duties: 0, deficiencies: 0, score: null, lat: visit.site.lat, lon: visit.site.lon, promise: null, pinned: false }));
+    skills: [], licences: [], lapsesOn: null, dueOn: null, overdue: false, duties: 0, deficiencies: 0, score: null, lat: visit.site.lat, lon: visit.site.lon, promise: null, pinned: false, windows: [] }));
   const lapsing = await lapsingDuties(ctx.tx, week.today, addDays(localDate(week.days[6]!), LAPSING_AHEAD_DAYS), 300);
   return {
-    weekStart: input.weekStart, days: week.days, today: week.today, plans: plans.map((plan) => planHead(plan)), plan: shown ? planHead(shown) : null,
-    rounds: shown ? (shown.rounds as unknown as Round[]) : [], unplaced: unplaced.map(({ visitId, rule, words, lapses }) => ({ visitId, rule, words, lapses })),
+    weekStart: input.weekStart, days: week.days, today: week.today, plans: listed.map((plan) => planHead(plan)), plan: shown ? planHead(shown) : null,
+    rounds, done: week.done, finishes: finishesOf(rounds), dayTravel: week.dayTravel, unplaced: unplaced.map(({ visitId, rule, words, lapses }) => ({ visitId, rule, words, lapses })),
     technicians: week.technicians, visits: [...week.visits.map((visit) => ({ ...visit, pinned: visit.pinned || pinned.has(visit.id) })), ...begun],
     lapsing: lapsing.map((line) => ({ dutyId: line.duty_id, siteId: line.site_id, siteName: line.site_name, title: line.title, regime: line.regime, lapses: line.lapses, daysLeft: line.days_left, visitId: line.visit_id, visitState: line.visit_state, visitDay: line.visit_day, attempts: line.attempts })),
   };

@@ -1,0 +1,137 @@
+import type { CapacityFacts } from '@bellround/contracts';
+import { capacityDemand, capacityHistory, urgentByMonth, type CapacityHistory, type DemandGroup } from '@bellround/database';
+import { addDays, daysBetween, localDate, RecurrenceInputError, timeline, weekdayOf, type Cadence, type DutyWindow } from '@bellround/recurrence';
+import type { Act, Ctx } from '../perform.js';
+import { dayText, dayTextOrNull, localDayOf, own } from '../steps.js';
+import type { WeeklyShift } from '../week-problem.js';
+import { minuteOf, SET_UP_MIN } from './steps.js';
+
+/** Starting values, each weighed as so many cases of the company's own (common practice, all of them). */
+const START = { noAccess: [0.08, 25], repeat: [0.05, 25], sick: [0.03, 50], spread: [0.25, 20], ratio: [0, 20], travel: [18, 30] } as const;
+/** More occurrences of one group than this within the horizon are no duty but a fault. */
+const MOST_AHEAD = 110;
+
+/**
+ * The work and the people of the coming weeks as the forecast takes them. Duties are carried on by their cadence as if each
+ * were met on its due day. What is uncertain is learned from the company's own year, drawn to starting values where cases are few.
+ */
+export const capacityFacts: Act<{ weeks: number }, CapacityFacts> = async (ctx, { weeks }) => {
+  const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
+  const today = localDayOf(ctx.now, company.timeZone);
+  const monday = addDays(localDate(today), 1 - weekdayOf(localDate(today)));
+  const groups = await capacityDemand(ctx.tx, today, monday);
+  const history = await capacityHistory(ctx.tx, today);
+  const people = await peopleOf(ctx, monday, weeks);
+  const learned = learn(history, await sickShare(ctx, today, people.length));
+  const perVisit = SET_UP_MIN + learned.travel;
+  const demand = groups.flatMap((group) => ahead(group, monday, weeks)).map((one, index) => ({ id: String(index), skills: one.skills, opensWeek: one.opensWeek, closesWeek: one.closesWeek, minutes: Math.round(one.minutes * learned.ratio + one.visits * perVisit), visits: one.visits }));
+  const urgent = await urgentByMonth(ctx.tx, today);
+  return {
+    fromMonday: monday, weeks, demand: merged(demand), people, skills: [...new Set([...demand.flatMap((one) => one.skills), ...people.flatMap((one) => one.skills)])].sort(),
+    uncertainty: { noAccess: learned.noAccess, repeat: learned.repeat, sick: learned.sick, minutesSpread: learned.spread, breakdownMinutes: breakdowns(urgent, monday, weeks, perVisit) },
+    sources: sourcesOf(history, learned, urgent.reduce((sum, one) => sum + one.visits, 0)),
+  };
+};
+
+interface Ahead { skills: string[]; opensWeek: number; closesWeek: number; minutes: number; visits: number }
+
+/** The open window of a group, and those that follow it if each is met on its due day. */
+function ahead(group: DemandGroup, monday: string, weeks: number): Ahead[] {
+  const skills = [...group.skills, ...group.licences.map((kind) => `licence ${kind}`)].sort();
+  const size = { skills, minutes: group.minutes, visits: group.visits };
+  const weekOf = (day: string) => Math.floor(daysBetween(localDate(monday), localDate(day)) / 7);
+  const out: Ahead[] = group.opens_week < weeks ? [{ ...size, opensWeek: group.opens_week, closesWeek: Math.max(group.opens_week, group.lapses_week ?? weeks) }] : [];
+  const end = addDays(localDate(monday), weeks * 7);
+  let basis = group.due;
+  for (let n = 0; n < MOST_AHEAD && basis < end; n++) {
+    const next = nextWindow(group.cadence as Cadence, basis);
+    if (next === null || next.due <= basis || next.opens >= end) break;
+    out.push({ ...size, opensWeek: Math.max(0, weekOf(next.opens)), closesWeek: Math.max(0, weekOf(next.lapses)) });
+    basis = next.due;
+  }
+  return out;
+}
+
+/** The window that follows a proof on `basis`; null where nothing is owed by the calendar alone. */
+function nextWindow(cadence: Cadence, basis: string): DutyWindow | null {
+  if (cadence.kind === 'after-event') return null;
+  const on = localDate(basis);
+  try {
+    return timeline({ cadence, from: on, basisOn: on, proofs: [{ on, ref: 'as if met', basisOn: on }] }, addDays(on, 1)).at(-1) ?? null;
+  } catch (error) {
+    if (error instanceof RecurrenceInputError) return null;
+    throw error;
+  }
+}
+
+/** Groups that differ only in their cadence are one from here on. */
+function merged(demand: CapacityFacts['demand']): CapacityFacts['demand'] {
+  const groups = new Map<string, CapacityFacts['demand'][number]>();
+  for (const one of demand) {
+    const key = `${one.skills.join()} ${one.opensWeek} ${one.closesWeek}`;
+    const known = groups.get(key);
+    groups.set(key, known ? { ...known, minutes: known.minutes + one.minutes, visits: known.visits + one.visits } : one);
+  }
+  return [...groups.values()];
+}
+
+async function peopleOf(ctx: Ctx, monday: string, weeks: number): Promise<CapacityFacts['people']> {
+  const people = await ctx.tx.db.technician.findMany({ where: { ...own(ctx), pairOnly: false }, include: { licences: true, absences: true }, orderBy: { name: 'asc' } });
+  const starts = Array.from({ length: weeks }, (_, week) => addDays(localDate(monday), week * 7));
+  return people.map((person) => {
+    const shifts = person.shifts as unknown as WeeklyShift[];
+    const held = person.licences.filter((one) => one.validTo !== null && dayText(one.validTo) >= monday);
+    const away = (day: string) => person.absences.some((one) => dayText(one.fromDay) <= day && day <= dayText(one.toDay)) || (dayTextOrNull(person.activeFrom) ?? day) > day || (dayTextOrNull(person.activeTo) ?? day) < day;
+    return {
+      id: person.id, name: person.name, skills: [...new Set([...person.skills, ...held.map((one) => `licence ${one.kind}`)])].sort(),
+      minutesPerWeek: shifts.reduce((sum, shift) => sum + minuteOf(shift.to) - minuteOf(shift.from) - (shift.breakMin ?? 0), 0),
+      // a week counts as off when at least half of its working days are
+      weeksOff: starts.flatMap((start, week) => (shifts.length > 0 && shifts.filter((shift) => away(addDays(start, shift.weekday - 1))).length * 2 >= shifts.length ? [week] : [])),
+      skillEnds: Object.fromEntries(held.map((one) => [`licence ${one.kind}`, Math.floor(daysBetween(localDate(monday), localDate(dayText(one.validTo!))) / 7) + 1])),
+    };
+  });
+}
+
+const drawn = (cases: number, value: number, [start, weight]: readonly [number, number]): number => (value * cases + start * weight) / (cases + weight);
+
+function learn(history: CapacityHistory, sick: { weeks: number; share: number }) {
+  const share = (count: number, of: number) => (of === 0 ? 0 : count / of);
+  return {
+    noAccess: drawn(history.ended, share(history.no_access, history.ended), START.noAccess), repeat: drawn(history.ended, share(history.again, history.ended), START.repeat), sick: drawn(sick.weeks, sick.share, START.sick),
+    spread: drawn(history.timed, history.log_spread, START.spread), ratio: Math.exp(drawn(history.timed, history.log_ratio, START.ratio)), travel: drawn(history.stops, history.travel_min, START.travel), sickWeeks: sick.weeks,
+  };
+}
+
+/** Share of person-weeks of the past year on which somebody was away sick. */
+async function sickShare(ctx: Ctx, today: string, people: number): Promise<{ weeks: number; share: number }> {
+  const rows = await ctx.tx.db.absence.findMany({ where: { ...own(ctx), reason: { contains: 'sick', mode: 'insensitive' }, fromDay: { gte: new Date(`${addDays(localDate(today), -365)}T00:00:00Z`), lte: new Date(`${today}T00:00:00Z`) } } });
+  const days = rows.reduce((sum, one) => sum + daysBetween(localDate(dayText(one.fromDay)), localDate(dayText(one.toDay))) + 1, 0);
+  const weeks = rows.length === 0 ? 0 : people * 52;
+  return { weeks, share: weeks === 0 ? 0 : days / 7 / weeks };
+}
+
+/** Urgent minutes of each week by its month, months with few cases drawn to the year's mean. */
+function breakdowns(urgent: { month: number; visits: number; minutes: number }[], monday: string, weeks: number, perVisit: number): number[] {
+  const total = urgent.reduce((sum, one) => sum + one.minutes + one.visits * perVisit, 0);
+  const mean = total / 104;
+  return Array.from({ length: weeks }, (_, week) => {
+    const month = Number(addDays(localDate(monday), week * 7).slice(5, 7));
+    const own = urgent.find((one) => one.month === month);
+    return Math.round(drawn(own?.visits ?? 0, own ? (own.minutes + own.visits * perVisit) / 8.7 : mean, [mean, 10]));
+  });
+}
+
+function sourcesOf(history: CapacityHistory, learned: ReturnType<typeof learn>, urgent: number): CapacityFacts['sources'] {
+  const percent = (x: number) => `${(100 * x).toFixed(1)} %`;
+  const cases = (n: number, what: string, [start, weight]: readonly [number, number]) => (n === 0 ? `no ${what} on record: a starting value (common practice)` : `${n} ${what}, drawn to the starting value ${start} as if it were ${weight} more`);
+  return [
+    { name: 'nobody in', value: percent(learned.noAccess), from: cases(history.ended, 'ended visits of a year', START.noAccess) },
+    { name: 'a second visit needed', value: percent(learned.repeat), from: cases(history.ended, 'ended visits of a year', START.repeat) },
+    { name: 'away sick in a week', value: percent(learned.sick), from: cases(learned.sickWeeks, 'person-weeks', START.sick) },
+    { name: 'visits take, against planned', value: percent(learned.ratio), from: cases(history.timed, 'timed visits', START.ratio) },
+    { name: 'spread of a visit’s minutes', value: percent(learned.spread), from: cases(history.timed, 'timed visits', START.spread) },
+    { name: 'travel to a visit', value: `${learned.travel.toFixed(0)} min`, from: cases(history.stops, 'published stops of 90 days', START.travel) },
+    { name: 'around the checks of a visit', value: `${SET_UP_MIN} min`, from: 'arrive, talk, on test, off test, paper (common practice)' },
+    { name: 'urgent visits', value: `${urgent} in two years`, from: urgent === 0 ? 'none on record: no time is kept for them' : 'by month, months with few cases drawn to the year’s mean' },
+  ];
+}

@@ -1,0 +1,34 @@
+import type { PlanHead, WeekQuestion } from '@bellround/contracts';
+import type { Act, Ctx } from '../perform.js';
+import { dbDay, note, own } from '../steps.js';
+import { answerWeek } from '../week-answer.js';
+import { draftMadeBefore, newDraft, planInWeek } from './steps.js';
+
+/**
+ * Keeps the repair of a question as a draft, and what was said as a fact: an absence, travel of a day, a longer visit. The
+ * published plan stays until the draft is published; technicians are told then.
+ */
+export const keepAnswer: Act<{ planId: string; newPlanId: string; question: WeekQuestion }, PlanHead> = async (ctx, input) => {
+  const known = await ctx.tx.db.weekPlan.findUnique({ where: { companyId_id: { ...own(ctx), id: input.newPlanId } } });
+  if (known) return (await draftMadeBefore(ctx, input.newPlanId, input.planId, known.label))!;
+  const { row, week, plan } = await planInWeek(ctx, input.planId);
+  const { title, repair } = answerWeek(week, plan, input.question);
+  await keepFact(ctx, input.question);
+  const head = await newDraft(ctx, input.newPlanId, row, title, repair.plan, week.unplannable);
+  await note(ctx, { act: 'keep-answer', about: 'week', id: head.id, summary: `A draft of the week of ${head.weekStart}: ${title}` });
+  return head;
+};
+
+async function keepFact(ctx: Ctx, question: WeekQuestion): Promise<void> {
+  if (question.kind === 'away') {
+    const covered = await ctx.tx.db.absence.findFirst({ where: { ...own(ctx), technicianId: question.technicianId, fromDay: { lte: dbDay(question.fromDay) }, toDay: { gte: dbDay(question.toDay) } } });
+    if (covered) return;
+    await ctx.tx.db.absence.create({ data: { ...own(ctx), id: ctx.newId(), technicianId: question.technicianId, fromDay: dbDay(question.fromDay), toDay: dbDay(question.toDay), reason: question.reason, enteredAt: ctx.now } });
+    await note(ctx, { act: 'add-absence', about: 'technician', id: question.technicianId, summary: `Away ${question.fromDay} to ${question.toDay} (${question.reason})` });
+  } else if (question.kind === 'travel') {
+    const said = { percent: question.percent, reason: question.reason, enteredAt: ctx.now, enteredBy: ctx.who.userId };
+    await ctx.tx.db.dayTravel.upsert({ where: { companyId_day: { ...own(ctx), day: dbDay(question.day) } }, create: { ...own(ctx), day: dbDay(question.day), ...said }, update: said });
+  } else if (question.kind === 'overrun') {
+    await ctx.tx.db.visit.updateMany({ where: { ...own(ctx), id: question.visitId }, data: { serviceMin: { increment: question.extraMin } } });
+  }
+}

@@ -1,0 +1,52 @@
+import { Refusal, type WeekQuestion } from '@bellround/contracts';
+import { forceIn, repairAbsence, repairOverrun, repairTravel, type Repair, type RepairOptions, type Round, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import type { LoadedWeek } from './week-problem.js';
+
+// The dispatcher's questions to a plan. Asking and keeping compute the same: same plan, same facts, same seed.
+
+/** Steps of the search of a repair: enough to settle a week of forty technicians, and the same answer every time. */
+export const REPAIR_STEPS = 1500;
+const OPTIONS: RepairOptions = { seed: 1, stop: { iterations: REPAIR_STEPS } };
+
+export interface Answered { readonly title: string; readonly repair: Repair }
+
+/** The repair a question asks for. Throws NotFound for an unknown technician or visit, WrongState where the question makes no sense. */
+export function answerWeek(week: LoadedWeek, plan: WeekPlan, question: WeekQuestion): Answered {
+  const { problem } = week;
+  switch (question.kind) {
+    case 'away': {
+      const technician = problem.technicians.find((one) => one.id === question.technicianId);
+      if (!technician) throw new Refusal('NotFound', 'There is no technician by that id with a home base.');
+      if (question.toDay < question.fromDay) throw new Refusal('BadInput', 'The last day away is before the first.', { errors: [{ path: 'toDay', message: 'must be on or after the first day' }] });
+      if (!week.days.some((day) => day >= question.fromDay && day <= question.toDay)) throw new Refusal('BadInput', `${technician.name} would be away outside this week.`, { errors: [{ path: 'fromDay', message: `must touch ${week.days[0]} to ${week.days[6]}` }] });
+      return { title: `${technician.name} away ${question.fromDay === question.toDay ? question.fromDay : `${question.fromDay} to ${question.toDay}`} (${question.reason})`, repair: repairAbsence(freed(problem, question), plan, question.technicianId, question.fromDay, question.toDay, OPTIONS) };
+    }
+    case 'travel':
+      if (!week.days.includes(question.day)) throw new Refusal('BadInput', `${question.day} is not in this week.`, { errors: [{ path: 'day', message: `must be from ${week.days[0]} to ${week.days[6]}` }] });
+      return { title: `Travel at ${question.percent} % on ${question.day} (${question.reason})`, repair: repairTravel(problem, plan, question.day, question.percent / 100, OPTIONS) };
+    case 'overrun': {
+      const round = roundOf(plan, question.visitId);
+      if (!round) throw new Refusal('WrongState', 'This visit is on no round of this plan; only a visit on a round can overrun.');
+      return { title: `${nameOf(week, question.visitId)} takes ${question.extraMin} min longer`, repair: repairOverrun(problem, plan, { technicianId: round.technicianId, day: round.day, visitId: question.visitId, extraMin: question.extraMin }, OPTIONS) };
+    }
+    case 'force': {
+      const visit = problem.visits.find((one) => one.id === question.visitId);
+      if (!visit) throw new Refusal('NotFound', 'This visit is not waiting to be planned in this week.');
+      return { title: `${nameOf(week, question.visitId)} must be in`, repair: forceIn(problem, plan, visit, OPTIONS) };
+    }
+  }
+}
+
+/** A visit that has begun and belongs to somebody who now goes home is no longer held to a start: it is simply gone from the round. */
+function freed(problem: WeekProblem, { technicianId, fromDay, toDay }: { technicianId: string; fromDay: string; toDay: string }): WeekProblem {
+  const visits = problem.visits.filter((visit) => !(visit.pinned?.startMin !== undefined && visit.pinned.technicianId === technicianId && (visit.pinned.day ?? '') >= fromDay && (visit.pinned.day ?? '') <= toDay));
+  return { ...problem, visits };
+}
+
+export function roundOf(plan: { rounds: readonly Round[] }, visitId: string): Round | undefined {
+  return plan.rounds.find((round) => round.stops.some((stop) => stop.visitId === visitId && stop.joins === undefined));
+}
+
+export function nameOf(week: LoadedWeek, visitId: string): string {
+  return week.visits.find((visit) => visit.id === visitId)?.siteName ?? 'a visit that has begun';
+}
