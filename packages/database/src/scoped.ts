@@ -63,18 +63,7 @@ export class Database {
 
   /** One transaction outside any company, for the relay that must hold row locks while it hands rows over. */
   async outsideTransaction<T>(act: (query: <Row extends pg.QueryResultRow>(text: string, values?: readonly unknown[]) => Promise<Row[]>) => Promise<T>): Promise<T> {
-    const client = await this.pool.connect();
-    try {
-      await client.query('begin');
-      const result = await act(async <Row extends pg.QueryResultRow>(text: string, values: readonly unknown[] = []) => (await client.query<Row>(text, [...values])).rows);
-      await client.query('commit');
-      return result;
-    } catch (error) {
-      await client.query('rollback').catch(() => undefined);
-      throw error;
-    } finally {
-      client.release();
-    }
+    return this.onOneClient((client) => act(async <Row extends pg.QueryResultRow>(text: string, values: readonly unknown[] = []) => (await client.query<Row>(text, [...values])).rows));
   }
 
   /**
@@ -82,23 +71,35 @@ export class Database {
    * everything is rolled back when it throws.
    */
   async bulk<T>(scope: Scope, act: (bulk: Bulk) => Promise<T>): Promise<T> {
-    const client = await this.pool.connect();
-    try {
-      await client.query('begin');
+    return this.onOneClient(async (client) => {
       await client.query("select set_config('app.company_id', $1, true), set_config('app.actor_id', $2, true)", [scope.companyId, scope.actorId ?? '']);
-      const result = await act({
+      return act({
         sql: async <Row extends object>(text: string, values: readonly unknown[] = []) => (await client.query(text, [...values])).rows as Row[],
         copy: async (into: string, lines: AsyncIterable<string>) => {
           await pipeline(Readable.from(lines), client.query(copyFrom(`copy ${into} from stdin`)));
         },
       });
+    });
+  }
+
+  /** One transaction on one connection. A connection that breaks in it is thrown away, never handed to the next caller. */
+  private async onOneClient<T>(act: (client: pg.PoolClient) => Promise<T>): Promise<T> {
+    const client = await this.pool.connect();
+    let broken: Error | null = null;
+    // While no statement runs, a broken connection speaks by this event alone; unheard, it would end the process.
+    const hear = (error: Error) => { broken = error; };
+    client.on('error', hear);
+    try {
+      await client.query('begin');
+      const result = await act(client);
       await client.query('commit');
       return result;
     } catch (error) {
-      await client.query('rollback').catch(() => undefined);
+      await client.query('rollback').catch((failed: Error) => { broken ??= failed; });
       throw error;
     } finally {
-      client.release();
+      client.off('error', hear);
+      client.release(broken ?? undefined);
     }
   }
 

@@ -1,5 +1,7 @@
 import { Catch, HttpException, Logger, type ArgumentsHost, type ExceptionFilter } from '@nestjs/common';
 import { problemDocument, Refusal } from '@bellround/contracts';
+import { isUnreachable } from '@bellround/database';
+import type { IncomingMessage } from 'node:http';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 
 /** The one place where an error becomes an answer: RFC 9457, field paths, never a stack trace. */
@@ -7,7 +9,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 export class ProblemFilter implements ExceptionFilter {
   private readonly log = new Logger('api');
 
-  catch(error: unknown, host: ArgumentsHost): void {
+  async catch(error: unknown, host: ArgumentsHost): Promise<void> {
     const reply = host.switchToHttp().getResponse<FastifyReply>();
     const request = host.switchToHttp().getRequest<FastifyRequest>();
     const refusal = this.refusalOf(error, request);
@@ -16,6 +18,8 @@ export class ProblemFilter implements ExceptionFilter {
       reply.raw.destroy();
       return;
     }
+    await restOf(request.raw);
+    if (!request.raw.complete) void reply.header('connection', 'close');
     void reply.status(document.status).header('content-type', 'application/problem+json; charset=utf-8').header('cache-control', 'no-store').send(JSON.stringify(document));
   }
 
@@ -31,6 +35,18 @@ export class ProblemFilter implements ExceptionFilter {
   }
 }
 
-function isUnreachable(error: unknown): boolean {
-  return /ECONNREFUSED|ECONNRESET|terminat|Can't reach|connection.*(closed|timeout)|P1001|P1017|shutting down|starting up|Unable to start a transaction/i.test(String((error as Error)?.message ?? error));
+/** How long the rest of a refused upload is let in before the connection is closed on it. */
+const DRAIN_MS = 20_000;
+
+/**
+ * Lets the rest of a refused body in and forgets it. Clients write their body before they read an answer: one that is
+ * cut off sees a broken line instead of the refusal (RFC 9112 section 9.6).
+ */
+function restOf(body: IncomingMessage): Promise<void> {
+  if (body.complete || body.destroyed) return Promise.resolve();
+  return new Promise((resolve) => {
+    const enough = setTimeout(resolve, DRAIN_MS);
+    for (const event of ['end', 'close', 'error'] as const) body.once(event, () => { clearTimeout(enough); resolve(); });
+    body.resume();
+  });
 }

@@ -8,7 +8,8 @@ export function uploadedFile(body: unknown): UploadedFile {
   if (!body || typeof (body as Readable).pipe !== 'function') throw new Refusal('BadInput', 'The body must be the CSV file itself, with content type text/csv.');
   const hash = createHash('sha256');
   async function* bytes(): AsyncGenerator<Uint8Array> {
-    for await (const piece of body as AsyncIterable<Uint8Array>) {
+    // A reader that stops early must not take the connection down with it: the refusal still has to reach the person.
+    for await (const piece of (body as Readable).iterator({ destroyOnReturn: false }) as AsyncIterable<Uint8Array>) {
       hash.update(piece);
       yield piece;
     }

@@ -69,3 +69,22 @@ export async function sitesWithoutDuties(tx: Sql, day: string): Promise<number> 
     and (s.taken_over_on is null or s.taken_over_on <= $1::date) and not exists (select 1 from duty d where d.company_id = s.company_id and d.site_id = s.id)`, [day]);
   return row?.n ?? 0;
 }
+
+export interface DueWindow { dutyId: string; n: number; title: string; regime: string; why: string; opens: string; due: string; lapses: string; standing: string; siteName: string; address: string; subject: string; lat: number | null; lon: number | null; total: number }
+
+/** Windows that are still to be met and whose due day lies in a stretch (overdue ones count as due on its first day), with what a calendar shows of them. */
+export function dueWindows(tx: Sql, siteId: string | null, today: string, to: string, limit: number): Promise<DueWindow[]> {
+  return tx.sql(`with owed as (
+      select w.duty_id, w.n, w.opens, w.due, w.lapses, w.why, standing_on(w.opens, w.due, w.lapses, w.carried, $2::date) as standing, d.title, d.regime, d.system_id, d.subject_kind, d.subject_id, s.name, s.address, s.lat, s.lon
+      from duty_window w join duty d on d.company_id = current_company() and d.id = w.duty_id join site s on s.company_id = current_company() and s.id = w.site_id
+      where w.company_id = current_company() and ($1::uuid is null or w.site_id = $1::uuid) and w.met_on is null and (w.governs_to is null or w.governs_to >= $2::date) and w.due <= $3::date
+        and (d.valid_to is null or d.valid_to >= $2::date) and (s.closed_on is null or s.closed_on > $2::date)
+        and not exists (select 1 from site_blackout x where x.company_id = current_company() and x.site_id = w.site_id and x.kind = 'suspended' and x.from_day <= $2::date and (x.to_day is null or x.to_day >= $2::date))
+    ), page as (select owed.*, count(*) over ()::int as total from owed order by due, name, title, duty_id, n limit $4)
+    select p.duty_id as "dutyId", p.n, p.title, p.regime, p.why, p.opens::text, p.due::text, p.lapses::text, p.standing, p.name as "siteName", p.address, p.lat, p.lon, p.total, coalesce(v.label, h.label, b.label, y.name) as subject
+    from page p join system y on y.company_id = current_company() and y.id = p.system_id
+      left join device v on v.company_id = current_company() and v.id = p.subject_id and p.subject_kind = 'device'
+      left join path h on h.company_id = current_company() and h.id = p.subject_id and p.subject_kind = 'path'
+      left join battery b on b.company_id = current_company() and b.id = p.subject_id and p.subject_kind = 'battery'
+    order by p.due, p.name, p.title, p.duty_id, p.n`, [siteId, today, to, limit]);
+}
