@@ -1,7 +1,7 @@
-import { compile, loadRounds } from './compile.js';
-import { clock } from './eligibility.js';
+import { compile, loadRounds, scaledTravel } from './compile.js';
+import { clock, usableWindows } from './eligibility.js';
 import type { Round, WeekPlan } from './plan.js';
-import type { Day, Visit, WeekProblem } from './problem.js';
+import { closeOf, endsOf, type Day, type Shift, type Technician, type Visit, type WeekProblem } from './problem.js';
 import { planOf, solve, type StopRule } from './solve.js';
 
 export interface Moved {
@@ -33,6 +33,14 @@ export interface RepairOptions {
   readonly seed?: number;
   /** Default: 1,500 steps. */
   readonly stop?: StopRule;
+  /** The present moment: what has started stays as it is, nothing new starts earlier. Default: the whole week is still open. */
+  readonly now?: Now;
+}
+
+export interface Now {
+  readonly day: Day;
+  /** Minutes after local midnight. */
+  readonly minute: number;
 }
 
 /** A start that moves by less is not worth a call (common practice). */
@@ -44,9 +52,48 @@ const REPAIR_CHANGE_MIN = 120;
 /** The plan when a technician is away from fromDay to toDay: who takes over what, moving as few other visits as possible. Throws RangeError for an unknown technician. */
 export function repairAbsence(problem: WeekProblem, plan: WeekPlan, technicianId: string, fromDay: Day, toDay: Day, options: RepairOptions = {}): Repair {
   if (!problem.technicians.some((t) => t.id === technicianId)) throw new RangeError(`technician '${technicianId}' is not in this week`);
-  const technicians = problem.technicians.map((t) => (t.id !== technicianId ? t : { ...t, shifts: t.shifts.filter((s) => s.day < fromDay || s.day > toDay) }));
+  const technicians = problem.technicians.map((t) => (t.id !== technicianId ? t : { ...t, shifts: t.shifts.flatMap((s) => (s.day < fromDay || s.day > toDay ? [s] : doneOf(problem, plan, t, s, options.now))) }));
   const visits = problem.visits.map((v) => unpinned(v, technicianId, fromDay, toDay));
   return repair({ ...problem, technicians, visits }, plan, options);
+}
+
+/** Somebody who leaves in the middle of a day keeps what has started, and the way home from there. */
+function doneOf(problem: WeekProblem, plan: WeekPlan, technician: Technician, shift: Shift, now: Now | undefined): Shift[] {
+  if (now?.day !== shift.day) return [];
+  const round = plan.rounds.find((r) => r.technicianId === technician.id && r.day === shift.day);
+  const done = round?.stops.filter((s) => s.startMin <= now.minute).at(-1);
+  const visit = problem.visits.find((v) => v.id === done?.visitId);
+  if (done === undefined || visit === undefined) return [];
+  const home = scaledTravel(problem.travel.minutes[visit.place][endsOf(technician, shift).to], problem.travel.factorByDay?.[shift.day] ?? 1);
+  const rested = round?.break !== undefined && round.break.endMin <= done.startMin;
+  return [{ ...shift, endMin: done.endMin + home, maxOvertimeMin: 0, keepFreeMin: 0, ...(rested ? {} : { breakMin: 0 }) }];
+}
+
+/** Pins what has started before now, and lets nothing else start before it. */
+function frozen(problem: WeekProblem, plan: WeekPlan, now: Now): WeekProblem {
+  const begun = new Map(plan.rounds.filter((r) => r.day < now.day || r.day === now.day).flatMap((r) =>
+    r.stops.filter((s) => s.joins === undefined && (r.day < now.day || s.startMin <= now.minute)).map((s) => [s.visitId, { technicianId: r.technicianId, day: r.day, startMin: s.startMin }] as const)));
+  const visits = problem.visits.map((v): Visit => {
+    const at = begun.get(v.id);
+    if (at !== undefined) return begunVisit(v, at);
+    const windows = v.windows.filter((w) => w.day > now.day || (w.day === now.day && w.endMin >= now.minute)).map((w) => (w.day === now.day ? { ...w, startMin: Math.max(w.startMin, now.minute) } : w));
+    return { ...v, windows };
+  });
+  return { ...problem, visits };
+}
+
+/** What has begun keeps its place and time: neither hours nor notice can be asked of it any more. */
+function begunVisit(v: Visit, at: Spot): Visit {
+  const { notice: _n, permits: _p, sounding: _s, ...rest } = v;
+  const lapse = v.lapseDay === undefined ? {} : { lapseDay: v.lapseDay };
+  return { ...rest, ...lapse, windows: [{ day: at.day, startMin: at.startMin, endMin: at.startMin }], promises: (v.promises ?? []).filter((p) => p.priceMin !== undefined), pinned: at };
+}
+
+/** The key of a visit is lost, or its site closed, until a day (null: for the whole week): it moves behind it or stays out. Throws RangeError for an unknown visit. */
+export function repairClosed(problem: WeekProblem, plan: WeekPlan, visitId: string, backOn: Day | null, options: RepairOptions = {}): Repair {
+  if (!problem.visits.some((v) => v.id === visitId)) throw new RangeError(`visit '${visitId}' is not in this week`);
+  const visits = problem.visits.map((v) => (v.id !== visitId ? v : { ...v, windows: v.windows.filter((w) => backOn !== null && w.day >= backOn) }));
+  return repair({ ...problem, visits }, plan, options);
 }
 
 /** A pin to somebody who is away cannot hold. */
@@ -76,12 +123,64 @@ export function repairOverrun(problem: WeekProblem, plan: WeekPlan, overrun: Ove
     const stop = done.get(v.id);
     if (stop === undefined) return v;
     const serviceMin = v.id === overrun.visitId ? v.serviceMin + overrun.extraMin : v.serviceMin;
-    const technicianId = stop.joins ?? overrun.technicianId;
-    // it has begun: neither hours nor closing time can be asked of it any more
-    const windows = [{ day: overrun.day, startMin: stop.startMin, endMin: stop.startMin }];
-    return { ...v, serviceMin, windows, pinned: { technicianId, day: overrun.day, startMin: stop.startMin }, prize: (v.prize ?? 1) + 1e4 };
+    const at = { technicianId: stop.joins ?? overrun.technicianId, day: overrun.day, startMin: stop.startMin };
+    return { ...begunVisit(v, at), serviceMin, prize: (v.prize ?? 1) + (v.errand === undefined ? 1e4 : 0) };
   });
   return repair({ ...problem, visits }, plan, options);
+}
+
+/** One stop that an overrun pushes about, the round otherwise kept as it is. */
+export interface Affected {
+  readonly visitId: string;
+  readonly technicianId: string;
+  readonly wasMin: number;
+  readonly startMin: number;
+  /** Rules that it would now break, in words; empty: it is only later. */
+  readonly breaks: readonly string[];
+}
+
+/** Who is affected by an overrun if nobody does anything: every later stop of that day that starts later, across two-person visits. Throws RangeError where the plan has no such stop. */
+export function affectedBy(problem: WeekProblem, plan: Pick<WeekPlan, 'rounds'>, overrun: Overrun): Affected[] {
+  const rounds = plan.rounds.filter((r) => r.day === overrun.day);
+  if (!rounds.some((r) => r.technicianId === overrun.technicianId && r.stops.some((s) => s.visitId === overrun.visitId))) throw new RangeError(`no stop '${overrun.visitId}' in the round of ${overrun.technicianId} on ${overrun.day}`);
+  const order = rounds.flatMap((r) => r.stops.map((s, i) => ({ r, s, i }))).sort((a, b) => a.s.startMin - b.s.startMin || a.i - b.i);
+  const late = new Map<string, number>();
+  const delay = (technicianId: string): number => late.get(technicianId) ?? 0;
+  const out: Affected[] = [];
+  const seen = new Map<string, number>();
+  for (const { r, s, i } of order) {
+    const partner = s.second ?? s.joins;
+    // both rounds have come as far as this stop when the first of the two is looked at
+    const other = partner === undefined ? undefined : rounds.find((x) => x.technicianId === partner);
+    const at = other?.stops.findIndex((x) => x.visitId === s.visitId) ?? -1;
+    const pushed = seen.get(s.visitId) ?? Math.max(givenWay(r, i, delay(r.technicianId)), other === undefined || at < 0 ? 0 : givenWay(other, at, delay(other.technicianId)));
+    seen.set(s.visitId, pushed);
+    late.set(r.technicianId, pushed + (s.visitId === overrun.visitId ? overrun.extraMin : 0));
+    if (pushed <= 0) continue;
+    const visit = problem.visits.find((v) => v.id === s.visitId);
+    const startMin = s.startMin + pushed;
+    const open = visit === undefined || usableWindows(visit, r.day).some((w) => w.startMin <= startMin && startMin <= w.endMin);
+    out.push({ visitId: s.visitId, technicianId: r.technicianId, wasMin: s.startMin, startMin, breaks: open ? [] : [`would start at ${clock(startMin)}, outside its hours`] });
+  }
+  for (const r of rounds) {
+    const shift = problem.technicians.find((t) => t.id === r.technicianId)?.shifts.find((x) => x.day === r.day);
+    const end = r.endMin + delay(r.technicianId);
+    const last = out.filter((a) => a.technicianId === r.technicianId).at(-1);
+    if (shift !== undefined && last !== undefined && end > closeOf(shift).limitMin) out.splice(out.indexOf(last), 1, { ...last, breaks: [...last.breaks, `${nameOf(problem, r.technicianId)} would be home at ${clock(end)}, ${end - closeOf(shift).limitMin} minutes past the allowed overtime`] });
+  }
+  return out;
+}
+
+/** What is left of a delay at a stop after waiting, and a break that was itself waiting, gave way. */
+function givenWay(round: Round, at: number, delay: number): number {
+  const stop = round.stops[at];
+  const taken = round.break;
+  const before = at === 0 ? round.startMin : round.stops[at - 1].endMin;
+  let play = stop.waitMin;
+  if (taken !== undefined && taken.startMin >= before && taken.endMin <= stop.startMin) {
+    play += Math.max(0, taken.startMin - (taken.startMin >= before + stop.travelMin ? before + stop.travelMin : before));
+  }
+  return Math.max(0, delay - play);
 }
 
 /** Travel of one day takes longer or shorter by a factor (a storm: 1.6). */
@@ -100,7 +199,9 @@ export function forceIn(problem: WeekProblem, plan: WeekPlan, visit: Visit, opti
 }
 
 /** `handed`: the week that the repaired plan is handed back with, where it differs from the one searched. */
-function repair(problem: WeekProblem, plan: WeekPlan, options: RepairOptions, handed = problem): Repair {
+function repair(given: WeekProblem, plan: WeekPlan, options: RepairOptions, handedBack = given): Repair {
+  const problem = options.now === undefined ? given : frozen(given, plan, options.now);
+  const handed = handedBack === given ? problem : options.now === undefined ? handedBack : frozen(handedBack, plan, options.now);
   const wanted: WeekProblem = { ...problem, published: { rounds: plan.rounds }, rates: { ...problem.rates, changeMin: REPAIR_CHANGE_MIN } };
   const after = solve(wanted, { seed: options.seed ?? 1, stop: options.stop ?? { iterations: 1500 } });
   // the plan is handed back with the cost of the week as the caller defined it

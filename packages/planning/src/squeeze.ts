@@ -38,7 +38,7 @@ export interface Excess {
 }
 
 export interface WayOut {
-  readonly kind: 'overtime' | 'extra-day' | 'later-closing' | 'earlier-opening';
+  readonly kind: 'overtime' | 'extra-day' | 'later-closing' | 'earlier-opening' | 'given-away';
   readonly words: string;
   /** The problem with the way out taken. */
   readonly problem: SqueezeProblem;
@@ -72,28 +72,51 @@ export function squeeze(problem: SqueezeProblem): Squeeze {
 
 function excessesOf(problem: SqueezeProblem): Excess[] {
   const opens = [...new Set(problem.tasks.map((t) => t.opens))].sort();
-  const closes = [...new Set(problem.tasks.map((t) => t.closes))].sort();
   const groups = new Map<string, readonly string[]>([['', []]]);
   for (const t of problem.tasks) groups.set([...t.skills].sort().join(' '), [...t.skills].sort());
   const found: Excess[] = [];
   for (const skills of groups.values()) {
     // whoever does a task of this group has at least these skills
-    const tasks = problem.tasks.filter((t) => skills.every((s) => t.skills.includes(s)));
-    const people = problem.capacity.filter((c) => skills.every((s) => c.skills.includes(s)));
+    const tasks = problem.tasks.filter((t) => skills.every((s) => t.skills.includes(s))).sort((a, b) => (a.closes < b.closes ? -1 : a.closes > b.closes ? 1 : 0));
+    const before = hoursBefore(problem.capacity.filter((c) => skills.every((s) => c.skills.includes(s))));
     for (const from of opens) {
-      for (const to of closes) {
-        if (to < from) continue;
-        const inside = tasks.filter((t) => from <= t.opens && t.closes <= to);
-        if (inside.length === 0) continue;
-        const neededMin = inside.reduce((sum, t) => sum + t.minutes + (t.leastTravelMin ?? 0), 0);
-        const availableMin = people.filter((c) => from <= c.day && c.day <= to).reduce((sum, c) => sum + c.minutes, 0);
-        if (neededMin <= availableMin) continue;
-        found.push(excess(from, to, skills, neededMin, availableMin, inside));
-      }
+      // one pass per opening: tasks by closing day, so that long horizons stay quick
+      let neededMin = 0;
+      tasks.forEach((task, i) => {
+        if (task.opens >= from) neededMin += task.minutes + (task.leastTravelMin ?? 0);
+        const to = task.closes;
+        if (to < from || tasks[i + 1]?.closes === to) return;
+        const availableMin = before(to, true) - before(from, false);
+        if (neededMin > availableMin) found.push(excess(from, to, skills, neededMin, availableMin, tasks.filter((t) => from <= t.opens && t.closes <= to)));
+      });
     }
   }
   found.sort((a, b) => b.shortMin - a.shortMin || b.skills.length - a.skills.length || length(a) - length(b) || (a.from < b.from ? -1 : 1));
-  return found.filter((e, i) => !found.some((o, j) => j < i && e.taskIds.every((id) => o.taskIds.includes(id)) && o.taskIds.every((id) => e.taskIds.includes(id))));
+  const seen = new Set<string>();
+  return found.filter((e) => {
+    const key = [...e.taskIds].sort().join('\n');
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}
+
+/** Minutes available before a day (or up to and with it), from sums made once. */
+function hoursBefore(capacity: readonly CapacityDay[]): (day: Day, withIt: boolean) => number {
+  const perDay = new Map<Day, number>();
+  for (const c of capacity) perDay.set(c.day, (perDay.get(c.day) ?? 0) + c.minutes);
+  const days = [...perDay.keys()].sort();
+  const sums = [0];
+  for (const d of days) sums.push(sums[sums.length - 1] + (perDay.get(d) ?? 0));
+  return (day, withIt) => {
+    let [low, high] = [0, days.length];
+    while (low < high) {
+      const mid = (low + high) >> 1;
+      if (days[mid] < day || (withIt && days[mid] === day)) low = mid + 1;
+      else high = mid;
+    }
+    return sums[low];
+  };
 }
 
 function length(e: Excess): number {
@@ -135,6 +158,7 @@ function proposals(problem: SqueezeProblem, worst: Excess): Omit<WayOut, 'left'>
       });
     }
   }
+  out.push(...fewestTasks(problem, worst));
   const usual = Math.max(1, ...problem.capacity.map((c) => c.minutes));
   const extra = Math.ceil(worst.shortMin / usual);
   const workdays = [...new Set(problem.capacity.map((c) => c.day))].filter((d) => worst.from <= d && d <= worst.to).sort();
@@ -148,12 +172,32 @@ function proposals(problem: SqueezeProblem, worst: Excess): Omit<WayOut, 'left'>
   return out;
 }
 
+/** The fewest tasks that somebody else does, or whose closing is put off by weeks, so that the rest fits. */
+function fewestTasks(problem: SqueezeProblem, worst: Excess): Omit<WayOut, 'left'>[] {
+  const weight = (t: Task): number => t.minutes + (t.leastTravelMin ?? 0);
+  const sorted = problem.tasks.filter((t) => worst.taskIds.includes(t.id)).sort((a, b) => weight(b) - weight(a));
+  let sum = 0;
+  const chosen = sorted.filter((t) => {
+    if (sum >= worst.shortMin) return false;
+    sum += weight(t);
+    return true;
+  });
+  const ids = new Set(chosen.map((t) => t.id));
+  const names = chosen.map((t) => t.id).join(', ');
+  const away: Omit<WayOut, 'left'> = { kind: 'given-away', words: `somebody else does ${names}: ${hours(sum)}`, problem: { ...problem, tasks: problem.tasks.filter((t) => !ids.has(t.id)) } };
+  if (chosen.length < 2) return [away];
+  const later = dayOf(dayNumber(worst.to) + 14);
+  const put = { ...problem, tasks: problem.tasks.map((t) => (ids.has(t.id) ? { ...t, closes: later } : t)) };
+  return [away, { kind: 'later-closing', words: `${names} may close on ${later} (ask who imposed them)`, problem: put }];
+}
+
 /** One task of the squeeze closing later (asked of the authority) or opening earlier: the least stretch, of at most 14 days, that cures this squeeze. */
 function stretched(problem: SqueezeProblem, worst: Excess, kind: 'later-closing' | 'earlier-opening'): Omit<WayOut, 'left'>[] {
   const known = new Set(excessesOf(problem).map((e) => e.words));
-  const candidates = problem.tasks.filter((t) => worst.taskIds.includes(t.id));
+  // the shortest only: moving one of them costs least, and a long list would be re-checked for nothing
+  const candidates = problem.tasks.filter((t) => worst.taskIds.includes(t.id)).sort((a, b) => a.minutes - b.minutes).slice(0, 12);
   for (let by = 1; by <= 14; by++) {
-    for (const task of [...candidates].sort((a, b) => a.minutes - b.minutes)) {
+    for (const task of candidates) {
       const changed = kind === 'later-closing' ? { ...task, closes: dayOf(dayNumber(task.closes) + by) } : { ...task, opens: dayOf(dayNumber(task.opens) - by) };
       const trial = { ...problem, tasks: problem.tasks.map((t) => (t.id === task.id ? changed : t)) };
       if (!excessesOf(trial).every((e) => e.words !== worst.words && known.has(e.words))) continue;
