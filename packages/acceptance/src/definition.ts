@@ -89,7 +89,7 @@ export type Excuse = { readonly code: string; readonly words: string; readonly o
 export const judgeNames = [
   'limits', 'supply-voltage', 'battery-on-load', 'charge-voltage', 'sounder-level', 'transmission-path', 'path-changeover', 'wireless-margin',
   'mesh-delivery', 'mesh-hops', 'fitted-module', 'acoustic-response', 'background-sound', 'periodic-signal', 'smoke-sensitivity',
-  'end-of-life', 'firmware', 'valve-supervisory',
+  'end-of-life', 'firmware', 'valve-supervisory', 'path-supervision', 'false-alarm-rate',
 ] as const;
 export type JudgeName = (typeof judgeNames)[number];
 

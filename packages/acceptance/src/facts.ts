@@ -1,4 +1,4 @@
-import type { DeviceKind, LocalDate, Limit, PathTechnology, ReadingValue } from './definition.js';
+import type { DeviceKind, LocalDate, Limit, PathTechnology, ReadingValue, SystemKind } from './definition.js';
 import type { StandbyConvention } from './power/standby.js';
 
 /**
@@ -6,6 +6,8 @@ import type { StandbyConvention } from './power/standby.js';
  * and the judge says so instead of assuming good.
  */
 export type CheckFacts = {
+  /** Kind of system that the subject belongs to. */
+  readonly systemKind?: SystemKind;
   readonly deviceKind?: DeviceKind;
   readonly battery?: BatteryFacts;
   readonly load?: LoadFacts;

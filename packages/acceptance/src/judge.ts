@@ -5,8 +5,9 @@ import { judgeBattery } from './judges/battery.js';
 import { judgeChargeVoltage } from './judges/charge.js';
 import { judgeEndOfLife, judgeFirmware, judgeFittedModule, judgeSmokeSensitivity, judgeValve } from './judges/device.js';
 import { holdAgainst, judgeLimits } from './judges/limits.js';
+import { judgeFalseAlarms } from './judges/false-alarms.js';
 import { judgeMeshDelivery, judgeMeshHops } from './judges/mesh.js';
-import { judgeChangeover, judgePath, judgePeriodicSignal } from './judges/path.js';
+import { judgeChangeover, judgePath, judgePathSupervision, judgePeriodicSignal } from './judges/path.js';
 import { judgeAcoustic, judgeBackgroundSound, judgeSounderLevel } from './judges/sound.js';
 import { judgeSupplyVoltage } from './judges/supply.js';
 import { judgeWirelessMargin } from './judges/wireless.js';
@@ -34,6 +35,8 @@ const judges: Readonly<Record<JudgeName, Judge>> = {
   'end-of-life': judgeEndOfLife,
   firmware: judgeFirmware,
   'valve-supervisory': judgeValve,
+  'path-supervision': judgePathSupervision,
+  'false-alarm-rate': judgeFalseAlarms,
 };
 
 /**

@@ -92,3 +92,29 @@ describe('mesh hops and firmware', () => {
     [{ version: ' 4.2.1 ' }, { firmware: { approved: ['4.2.1', '4.3'] } }, 'pass'], [{ version: '4.2' }, { firmware: { approved: ['4.2.1'] } }, 'fail'], [{ version: '4.2' }, {}, 'not-enough-data'], [{}, { firmware: { approved: ['4.2'] } }, 'not-enough-data'],
   ])('[ACC-43] %j with %j: %s', (readings, facts, verdict) => expect(run(firmware, readings, facts).verdict).toBe(verdict));
 });
+
+describe('[ACC-45] loss of a path', () => {
+  const cut = aDefinition({ judge: 'path-supervision', subject: 'path', readings: [...yesNo('shownAtPanel', 'noticedAtStation', 'restored'), ...numbers('panelS', 'noticedS')] });
+  const all = { shownAtPanel: true, noticedAtStation: true, restored: true };
+  // 200 s NFPA 72 26.6.4, 60 min single technology 26.6.3 (SEEN-R); SP4 180 s, DP4 first 90 s, second 5 h (MEM, 90 s SEEN-R).
+  it.each<[Readings, CheckFacts, string]>([
+    [{ ...all, panelS: 200, noticedS: 3600 }, {}, 'pass'], [{ ...all, panelS: 201 }, {}, 'fail'], [{ ...all, noticedS: 3601 }, {}, 'fail'], [{ ...all, noticedS: 180 }, { path: { category: 'SP4' } }, 'pass'], [{ ...all, noticedS: 181 }, { path: { category: 'SP4' } }, 'fail'],
+    [{ ...all, noticedS: 18_000 }, { path: { category: 'DP4', order: 'alternate' } }, 'pass'], [{ ...all, noticedS: 91 }, { path: { category: 'DP4', order: 'primary' } }, 'fail'], [all, {}, 'pass'], [{ ...all, restored: false }, {}, 'fail'],
+    [{ ...all, noticedAtStation: false, panelS: 5 }, {}, 'fail'], [{ shownAtPanel: true, restored: true, panelS: 5 }, {}, 'not-enough-data'], [{}, {}, 'not-enough-data'],
+  ])('%j with %j: %s', (readings, facts, verdict) => expect(run(cut, readings, facts).verdict).toBe(verdict));
+  it('says which limit and how late', () => {
+    expect(run(cut, { ...all, noticedS: 250 }, { path: { category: 'SP4' } })).toMatchObject({ reason: expect.stringContaining('late by 70 s'), margin: { value: -70, unit: 's' }, limitSource: expect.stringContaining('category SP4') });
+    expect(run(cut, { ...all, noticedS: 250 })).toMatchObject({ notes: [expect.stringContaining('60 min')] });
+  });
+});
+
+describe('[ACC-46] false alarms', () => {
+  const rate = aDefinition({ judge: 'false-alarm-rate', subject: 'system', readings: numbers('falseAlarms', 'detectors', 'monthsKnown') });
+  // Fire: more than 4 per 100 detectors a year (SEEN-R). Intrusion: 3 in twelve months may withdraw police response, 2 a warning (SEEN-U).
+  it.each<[Readings, CheckFacts, string]>([
+    [{ falseAlarms: 4, detectors: 100 }, { systemKind: 'fire' }, 'pass'], [{ falseAlarms: 5, detectors: 100 }, { systemKind: 'fire' }, 'marginal'], [{ falseAlarms: 3, detectors: 100, monthsKnown: 6 }, { systemKind: 'fire' }, 'marginal'], [{ falseAlarms: 0 }, { systemKind: 'fire' }, 'not-enough-data'],
+    [{ falseAlarms: 1 }, { systemKind: 'intrusion' }, 'pass'], [{ falseAlarms: 2 }, { systemKind: 'intrusion' }, 'marginal'], [{ falseAlarms: 3 }, { systemKind: 'intrusion' }, 'fail'], [{ falseAlarms: 3 }, {}, 'marginal'], [{}, {}, 'not-enough-data'],
+    [{ falseAlarms: 0, detectors: 10, monthsKnown: 0 }, { systemKind: 'fire' }, 'not-enough-data'],
+  ])('%j with %j: %s', (readings, facts, verdict) => expect(run(rate, readings, facts).verdict).toBe(verdict));
+  it('a short record is told', () => expect(run(rate, { falseAlarms: 1, detectors: 100, monthsKnown: 6 }, { systemKind: 'fire' })).toMatchObject({ reason: expect.stringContaining('2 false alarms a year for each 100'), notes: ['The record covers 6 months only.'] }));
+});

@@ -5,3 +5,5 @@ export * from './diff-programmes.js';
 export * from './programme-problems.js';
 export * from './library/index.js';
 export * from './catalogue/index.js';
+export * from './check-duties.js';
+export { checksGuide } from './checks-guide.js';

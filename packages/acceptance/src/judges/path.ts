@@ -100,6 +100,43 @@ function reportPart(it: Case, order: 'primary' | 'alternate'): Outcome {
   };
 }
 
+/** [ACC-45] One path cut: shown at the control unit in time, noticed by the station within its category's time, and back again. */
+export function judgePathSupervision(it: Case): Outcome {
+  const [shown, noticed, restored] = [yesNo(it, 'shownAtPanel'), yesNo(it, 'noticedAtStation'), yesNo(it, 'restored')];
+  const silent = [...(shown === false ? ['not shown at the control unit'] : []), ...(noticed === false ? ['not noticed at the station'] : []), ...(restored === false ? ['its return not shown'] : [])];
+  const missing = [...(shown === null ? ['shownAtPanel'] : []), ...(noticed === null ? ['noticedAtStation'] : []), ...(restored === null ? ['restored'] : [])];
+  const parts = [
+    ...(silent.length > 0 ? [{ verdict: 'fail', reason: `Path cut: ${silent.join(', ')}. A loss nobody hears of is the fault.` } as const] : []),
+    ...(missing.length > 0 ? [notEnough(`Not recorded: ${missing.map((key) => ({ shownAtPanel: 'whether it was shown', noticedAtStation: "the station's word", restored: 'its return' })[key]).join(', ')}.`, missing)] : []),
+    ...[panelPart(it), noticedPart(it)].filter((part) => part !== null),
+  ];
+  return parts.length === 0 ? { verdict: 'pass', reason: 'Loss shown, noticed and back again; no times were read.' } : worst(parts as [Outcome, ...Outcome[]]);
+}
+
+function panelPart(it: Case): Outcome | null {
+  const seconds = numberReading(it, 'panelS');
+  if (seconds === null) return null;
+  const limit = Number(it.definition.params['panelLimitS'] ?? 200);
+  return {
+    verdict: seconds > limit ? 'fail' : 'pass', reason: `Shown at the control unit after ${num(seconds)} s, limit ${num(limit)} s${seconds > limit ? `: late by ${num(seconds - limit)} s` : ''}.`,
+    margin: { value: round(limit - seconds, 2), unit: 's' }, limitSource: 'trouble annunciated at the premises within 200 s: NFPA 72, 26.6.4 (SEEN-R)',
+  };
+}
+
+function noticedPart(it: Case): Outcome | null {
+  const seconds = numberReading(it, 'noticedS');
+  if (seconds === null) return null;
+  const { category, order } = it.facts.path ?? {};
+  const byCategory = category === undefined ? null : reportingLimitS(category, order ?? 'primary');
+  const limit = byCategory ?? Number(it.definition.params['stationLimitS'] ?? 3600);
+  return {
+    verdict: seconds > limit ? 'fail' : 'pass', reason: `Noticed at the station after ${num(seconds)} s, limit ${num(limit)} s${seconds > limit ? `: late by ${num(seconds - limit)} s` : ''}.`,
+    margin: { value: round(limit - seconds, 2), unit: 's' },
+    limitSource: byCategory === null ? 'single technology known within 60 min: NFPA 72, 26.6.3, 2022 (SEEN-R)' : `EN 50136-1:2012, category ${category} (${reportingTimes[category!].provenance})`,
+    notes: byCategory === null ? ['The category of the path is not known: held against 60 min.'] : [],
+  };
+}
+
 /** [ACC-35] Periodic signal of a path from the station's history: no silence longer than interval and grace. */
 export function judgePeriodicSignal(it: Case): Outcome {
   const [since, longest, promised] = [numberReading(it, 'hoursSinceLast'), numberReading(it, 'longestGapH'), it.facts.periodic];

@@ -8,6 +8,8 @@ const keys = [
   'mesh-repeater', 'acoustic-response', 'background-sound', 'periodic-signal', 'smoke-functional', 'smoke-sensitivity', 'heat-functional', 'co-functional',
   'end-of-life-date', 'call-point', 'waterflow', 'valve-supervisory', 'door-release', 'hold-up', 'event-log-review', 'visual-inspection',
   'user-confidence', 'as-fitted-record', 'restore-normal',
+  'charge-voltage', 'mains-loss-report', 'path-supervision', 'keypad-duress', 'personal-transmitter', 'key-switch', 'remote-annunciator', 'user-list-review', 'zone-list-review', 'environmental-sensor',
+  'beam-alignment', 'device-tamper', 'device-cell', 'radio-supervision', 'receiver-noise', 'smoke-beam', 'visual-alarm', 'alarm-pattern', 'fire-outputs', 'circuit-supervision', 'false-alarm-rate',
 ];
 
 describe('the check catalogue', () => {
@@ -24,8 +26,8 @@ describe('the check catalogue', () => {
 
   it('the quick set needs no activation, hold or sound', () => {
     expect(quickSet.map((d) => d.key).toSorted()).toEqual([
-      'as-fitted-record', 'background-sound', 'end-of-life-date', 'event-log-review', 'firmware-currency', 'image-capture', 'indicators-keys', 'mains-supply', 'mesh-delivery',
-      'mesh-hops', 'mesh-repeater', 'periodic-signal', 'receiver-self-test', 'supply-voltage', 'user-confidence', 'visual-inspection', 'wireless-margin',
+      'as-fitted-record', 'background-sound', 'charge-voltage', 'device-cell', 'end-of-life-date', 'event-log-review', 'false-alarm-rate', 'firmware-currency', 'image-capture', 'indicators-keys', 'mains-supply', 'mesh-delivery',
+      'mesh-hops', 'mesh-repeater', 'periodic-signal', 'receiver-noise', 'receiver-self-test', 'remote-annunciator', 'supply-voltage', 'user-confidence', 'user-list-review', 'visual-inspection', 'wireless-margin', 'zone-list-review',
     ]);
   });
 

@@ -66,15 +66,17 @@ export const deviceChecks = [
     params: { minMarginDb: 10, goodMarginDb: 20, stepDb: 6 }, appliesTo: { links: ['wireless'] },
     readings: [
       number('levelDbm', 'Received level', 'dBm', [-150, 10, 1], false), number('noiseDbm', 'Noise at the receiver', 'dBm', [-150, 0, 1], false),
+      number('distanceM', 'Distance to the receiver', 'm', [0.1, 5000, 0.1], false), number('floors', 'Floors between', '', [0, 50, 1], false), number('transmitDbm', "Device's transmit power", 'dBm', [-40, 40, 0.1], false), number('frequencyMhz', 'Frequency', 'MHz', [30, 6000, 0.01], false),
+      choice('place', 'Kind of building', [{ code: 'residential', words: 'dwelling' }, { code: 'office', words: 'office' }, { code: 'commercial', words: 'shop or hall' }], false),
       choice('linkClass', 'Class shown by the receiver', [{ code: 'strong', words: 'strong' }, { code: 'marginal', words: 'marginal' }, { code: 'none', words: 'none' }], false),
     ],
     limits: [computed('levelDbm', '>=', 'dB', 'level less noise: 10 dB the least', margin), computed('levelDbm', '>=', 'dB', 'level less noise: 20 dB good', margin, 'marginal')],
-    procedure: ['Read the received level of the device at the receiver.', 'Read the noise at the receiver with the device quiet.', 'Where the receiver shows only a class, choose it.'],
+    procedure: ['Read the received level of the device at the receiver.', 'Read the noise at the receiver with the device quiet.', 'Where the receiver shows only a class, choose it.', 'Where the margin is weak, enter distance, floors, power and frequency: what they explain then stands beside it.'],
     source: margin,
   }),
   check({
     key: 'mesh-delivery', title: 'Mesh delivery rate', subject: 'device', evidence: 'A', minutes: 2, judge: 'mesh-delivery',
-    params: { leastSent: 30, maxFailedPct: 10 }, appliesTo: { systems: ['home-automation'], devices: ['lock', 'light', 'thermostat', 'plug', 'repeater'], links: ['mesh'] },
+    params: { leastSent: 30, maxFailedPct: 10 }, appliesTo: { devices: ['lock', 'light', 'thermostat', 'plug', 'repeater'], links: ['mesh'] },
     readings: [number('sentDirect', 'Delivered direct', '', [0, 1_000_000, 1]), number('sentVia', 'Delivered through others', '', [0, 1_000_000, 1]), number('failed', 'Failed', '', [0, 1_000_000, 1])],
     limits: [computed('failed', '<=', '%', 'failure share with its 95 % interval against 10 %; fewer than 30 transmissions are not enough data', companyRule)],
     preconditions: ['No life-safety detector: those are never on this mesh'],
@@ -83,7 +85,7 @@ export const deviceChecks = [
   }),
   check({
     key: 'mesh-hops', title: 'Mesh hop path', subject: 'device', evidence: 'B', minutes: 1, judge: 'mesh-hops',
-    params: { maxHops: 4 }, appliesTo: { systems: ['home-automation'], devices: ['lock', 'light', 'thermostat', 'plug', 'repeater'], links: ['mesh'] },
+    params: { maxHops: 4 }, appliesTo: { devices: ['lock', 'light', 'thermostat', 'plug', 'repeater'], links: ['mesh'] },
     readings: [number('hops', 'Hops', '', [0, 4, 1]), text('through', 'Through which devices')],
     limits: [limit('hops', '<', 4, 'hops', commonPractice, 'marginal')],
     preconditions: ['No life-safety detector: those are never on this mesh'],
@@ -92,7 +94,7 @@ export const deviceChecks = [
   }),
   check({
     key: 'mesh-repeater', title: 'Mesh repeater link', subject: 'device', evidence: 'B', minutes: 1, judge: 'fitted-module',
-    appliesTo: { systems: ['home-automation'], devices: ['repeater'], links: ['mesh'] },
+    appliesTo: { devices: ['repeater'], links: ['mesh'] },
     readings: [
       choice('answer', 'Repeater', [{ code: 'answers', words: 'answers' }, { code: 'silent', words: 'fitted, does not answer' }, { code: 'not-fitted', words: 'not fitted' }]),
       number('levelDbm', 'Level', 'dBm', [-150, 0, 1], false),

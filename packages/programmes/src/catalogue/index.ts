@@ -1,12 +1,15 @@
 import type { CheckDefinition } from '@bellround/acceptance';
+import { controlChecks } from './controls.js';
 import { deviceChecks } from './devices.js';
+import { fireSignalChecks } from './fire-signals.js';
 import { fireChecks } from './fire.js';
 import { pathChecks } from './paths.js';
 import { powerChecks } from './power.js';
+import { sensorChecks } from './sensors.js';
 import { visitChecks } from './visit.js';
 
 /** Every check that Bellround knows. Data with sources; local codes and licensed practice prevail. */
-export const catalogue: readonly CheckDefinition[] = [...powerChecks, ...pathChecks, ...deviceChecks, ...fireChecks, ...visitChecks];
+export const catalogue: readonly CheckDefinition[] = [...powerChecks, ...pathChecks, ...deviceChecks, ...sensorChecks, ...controlChecks, ...fireChecks, ...fireSignalChecks, ...visitChecks];
 
 const byKey: ReadonlyMap<string, CheckDefinition> = new Map(catalogue.map((definition) => [definition.key, definition]));
 

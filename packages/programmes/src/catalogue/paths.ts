@@ -48,6 +48,20 @@ export const pathChecks = [
     source: en50136,
   }),
   check({
+    key: 'path-supervision', title: 'Loss of a path is noticed', subject: 'path', evidence: 'A', minutes: 6, judge: 'path-supervision', needsHold: true, activation: true, disturbs: ['path cut'], after: ['transmission-path'],
+    params: { panelLimitS: 200, stationLimitS: 3600 },
+    readings: [yesNo('shownAtPanel', 'Loss shown at the control unit'), number('panelS', 'Seconds until it was shown', 's', [0, 200_000, 1], false), yesNo('noticedAtStation', 'Loss noticed at the station', false), number('noticedS', 'Seconds until the station noticed', 's', [0, 3_000_000, 1], false), yesNo('restored', 'Return shown and heard')],
+    limits: [
+      mustBe('shownAtPanel', commonPractice), mustBe('noticedAtStation', commonPractice), mustBe('restored', commonPractice), limit('panelS', '<=', 200, 's', published('trouble annunciated at the premises within 200 s', 'NFPA 72, 26.6.4', 'SEEN-R')),
+      computed('noticedS', '<=', 's', "the category's reporting time; 60 min where the category is not known", published('reporting times by category; single technology within 60 min', 'EN 50136-1:2012; NFPA 72, 26.6.3 (2022)', 'MEM, SP6 and DP4 primary SEEN-R; 60 min SEEN-R')),
+    ],
+    preconditions: ['No other system of the site lives on this path'],
+    cautions: [cautions.hold, cautions.prevail],
+    procedure: ['Cut the path: unplug it, or cover its aerial.', 'Count until the control unit shows it.', 'Ask the station when it noticed, or read its history afterwards.', 'Put the path back and see it return on both sides.'],
+    expectedResponses: [atPanel('path fault', 200), atStation('path lost', 3600)],
+    source: published('path-fault reporting', 'frequency and content of maintenance visits, PD 6662', 'SEEN-R'),
+  }),
+  check({
     key: 'periodic-signal', title: 'Periodic signal received', subject: 'path', evidence: 'A', minutes: 0, judge: 'periodic-signal',
     readings: [number('hoursSinceLast', 'Hours since last received', 'h', [0, 100_000, 0.1]), number('longestGapH', 'Longest silence since the last visit', 'h', [0, 100_000, 0.1], false)],
     limits: [computed('longestGapH', '<=', 'h', 'interval promised for the path plus its grace', published('automatic signal at least monthly, household; 6 h digital communicator', 'NFPA 72-2007 11.7.8(6), as quoted by the Texas State Fire Marshal, May 2014; NFPA 72, 2013', 'SEEN-P, 6 h SEEN-R'))],

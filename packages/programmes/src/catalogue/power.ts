@@ -6,6 +6,13 @@ const fieldLoad = published('field load test: 95 % of nominal within 15 min, 90 
 const eighty = published('replace below 80 % of rated capacity', 'IEEE 450, IEEE 1188', 'SEEN-R');
 const fiveYears = published('replace within 5 years of manufacture', 'NFPA 72, 2007, table 10.4.4 item 6(d)(1)', 'SEEN-R');
 
+// The wires whose resistance is known: NEC chapter 9 table 8 (SEEN-P) and IEC 60228 (MEM).
+const wires = [
+  ...[22].map((awg) => ({ code: `awg-${awg}-solid`, words: `${awg} AWG solid` })),
+  ...[18, 16, 14, 12, 10].flatMap((awg) => [{ code: `awg-${awg}-solid`, words: `${awg} AWG solid` }, { code: `awg-${awg}-7-strand`, words: `${awg} AWG stranded` }]),
+  ...[0.5, 0.75, 1, 1.5, 2.5].map((section) => ({ code: `mm2-${section}`, words: `${section} mm²` })),
+];
+
 export const powerChecks = [
   check({
     key: 'mains-supply', title: 'Mains supply present', subject: 'system', evidence: 'B', minutes: 2,
@@ -20,11 +27,12 @@ export const powerChecks = [
     readings: [
       number('volts', 'Voltage at the terminals', 'V', [0, 60, 0.01]),
       choice('loadState', 'Load while reading', [{ code: 'quiet', words: 'quiet' }, { code: 'alarm', words: 'in alarm' }]),
+      choice('wire', 'Wire to the terminals, where known', wires, false), number('wireLengthM', 'Length of the run, one way', 'm', [0, 5000, 0.1], false), number('wireCurrentMa', 'Current on it', 'mA', [0, 20_000, 1], false),
     ],
     limits: [computed('volts', 'between', 'V', 'rated voltage less 15 %, plus 10 %; the expected cable drop is shown beside it', tolerance)],
-    preconditions: ['Rated voltage of the supply known'], disturbs: ['cover open'],
+    preconditions: ['Rated voltage of the supply known', 'The open cover is masked or the account on test: its tamper is a real signal'], disturbs: ['cover open'],
     cautions: [cautions.mains],
-    procedure: ['Open the cover.', 'Measure at the terminals of the farthest load, then at the supply.', 'Note whether the system was quiet or in alarm.'],
+    procedure: ['Open the cover.', 'Measure at the terminals of the farthest load, then at the supply.', 'Note whether the system was quiet or in alarm.', 'Where the value is low, read wire, length and current: the drop to be expected then stands beside it.'],
     expectedResponses: [atPanel('cover tamper', 10)],
     source: commonPractice,
   }),
@@ -58,6 +66,25 @@ export const powerChecks = [
     expectedResponses: [atPanel('mains loss', 60), atStation('mains loss, often delayed on purpose', 10_800), atPanel('cover tamper', 10)],
     excusable: [{ code: 'just-replaced', words: 'replaced minutes ago, not yet charged', owedAgain: 'later' }],
     source: published('battery tests', 'NFPA 72, table 14.4.3.2, 2019 and later', 'SEEN-R'),
+  }),
+  check({
+    key: 'charge-voltage', title: 'Charge voltage of the standby battery', subject: 'battery', evidence: 'A', minutes: 3, judge: 'charge-voltage', params: { nominalV: 12 },
+    readings: [number('volts', 'Voltage on charge', 'V', [0, 60, 0.01]), number('temperatureC', 'Temperature beside the battery', '°C', [-30, 70, 1], false)],
+    limits: [computed('volts', 'between', 'V', '2.25 to 2.32 V a cell at 25 °C, 3 mV a cell less for each °C above and more below (lead-acid)', published('float 2.25 to 2.30 V/cell; 2.30 +/- 0.02 V/cell; -3 mV/cell/°C', 'trade pages; NFPA 72 charger test', 'SEEN-R, range and 2.30 +/- 0.02 MEM'))],
+    preconditions: ['Mains on and the battery charged: hours after a discharge it reads low without fault', 'The open cover is masked or the account on test: its tamper is a real signal'], disturbs: ['cover open'],
+    cautions: [cautions.mains, cautions.leadAcid],
+    procedure: ['With mains on, measure across the battery.', 'Read the temperature beside it.', 'Enter both; the range moves with the temperature.'],
+    source: published('charger, annual', 'NFPA 72, table 14.4.3.2, editions to 2016', 'SEEN-R'),
+  }),
+  check({
+    key: 'mains-loss-report', title: 'Mains loss is reported', subject: 'system', evidence: 'A', minutes: 4, needsHold: true, activation: true, disturbs: ['mains off'], after: ['mains-supply'],
+    readings: [yesNo('shownAtPanel', 'Mains loss shown at the control unit'), number('secondsToShow', 'Seconds until it was shown', 's', [0, 3600, 1], false), yesNo('carriesOn', 'The system works on its battery'), yesNo('receivedAtStation', 'Heard at the station (it may come hours later)', false), yesNo('restoreShown', 'Return of mains shown')],
+    limits: [...['shownAtPanel', 'carriesOn', 'receivedAtStation', 'restoreShown'].map((key) => mustBe(key, commonPractice)), limit('secondsToShow', '<=', 200, 's', published('trouble annunciated at the premises within 200 s', 'NFPA 72, 26.6.4', 'SEEN-R'))],
+    preconditions: ['The battery carried its load, or a second supply is at hand'],
+    cautions: [cautions.hold, cautions.mains, 'Ask first what else hangs on this breaker.', cautions.prevail],
+    procedure: ['Switch off the mains of the system and count.', 'See it shown, and one detector work on the battery.', 'Switch on again and see it clear.', 'The station may get the report one to three hours later: leave it pending, it closes by itself.'],
+    expectedResponses: [atPanel('mains loss', 200), atStation('mains loss, often delayed on purpose', 10_800), atPanel('mains restored', 200)],
+    source: published('mains loss to the station delayed by 1 to 3 h', 'common delay; code band 60 to 180 min', 'SEEN-U, band MEM'),
   }),
   check({
     key: 'enclosure-tamper', title: 'Enclosure tamper contact', subject: 'system', evidence: 'A', minutes: 2, needsHold: true, activation: true,
