@@ -23,7 +23,7 @@ export type CheckFacts = {
   readonly instrument?: InstrumentFacts;
   /** Last visit's values by reading key. */
   readonly previous?: Readonly<Record<string, { readonly value: ReadingValue; readonly on: LocalDate }>>;
-  /** Earlier numbers of this subject and check by reading key, any order; for the trend of any reading. */
+  /** Earlier numbers of this subject by 'check key/reading key', any order; for the trend of any reading. */
   readonly series?: Readonly<Record<string, readonly { readonly on: LocalDate; readonly value: number }[]>>;
   /** Limits set for this subject (maker's or company's). Each replaces the catalogue's of the same reading and level. */
   readonly limits?: readonly Limit[];

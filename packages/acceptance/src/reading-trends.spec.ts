@@ -6,7 +6,7 @@ import { aDefinition, numbers, today } from './spec-builders.js';
 const rule = { text: 'company rule', provenance: 'company rule' };
 const limit = (over: Partial<Limit>): Limit => ({ reading: 'level', comparator: '>=', value: 10, unit: 'dB', level: 'fail', source: rule, ...over });
 const check = (...limits: Limit[]) => aDefinition({ readings: numbers('level'), limits });
-const series = (...values: number[]): CheckFacts => ({ series: { level: values.map((value, i) => ({ on: `202${7 - values.length + i}-03-01`, value })) } });
+const series = (...values: number[]): CheckFacts => ({ series: { 'a-check/level': values.map((value, i) => ({ on: `202${7 - values.length + i}-03-01`, value })) } });
 
 describe('[ACC-30] the trend of any reading', () => {
   it('falls towards a least value: slope, interval, dates, and it is found before it fails', () => {
@@ -37,6 +37,9 @@ describe('[ACC-30] the trend of any reading', () => {
     expect(readingTrends(check(limit({})), series(20), { level: 18 }, today)).toEqual([]);
     expect(readingTrends(check(), series(20, 18), { level: 16 }, today)[0]).toMatchObject({ limit: null, crosses: false, words: expect.stringContaining('no date for its limit') });
   });
+  it('numbers of another check on the same subject are no history of this one', () => {
+    expect(readingTrends(check(limit({})), { series: { 'another/level': series(20, 18, 16).series!['a-check/level']! } }, { level: 14 }, today)).toEqual([]);
+  });
   it("the subject's own limit is the one that is met", () => {
     const facts = { ...series(20, 18, 16), limits: [limit({ value: 12 })] };
     expect(readingTrends(check(limit({})), facts, { level: 14 }, today)[0]!.trend.crossesOn).toMatch(/^2028-0/);
@@ -46,9 +49,9 @@ describe('[ACC-30] the trend of any reading', () => {
     fc.assert(fc.property(fc.integer({ min: 7, max: 15 }), fc.double({ min: -3, max: -0.5, noNaN: true }), fc.nat(), fc.double({ min: -1000, max: 1000, noNaN: true }), (n, slope, at, wild) => {
       seen += 1;
       const points = Array.from({ length: n }, (_, i) => ({ on: `${2010 + i}-03-01`, value: i === at % n ? wild : 100 + slope * i }));
-      const [trend] = readingTrends(check(limit({})), { series: { level: points } }, {}, today);
+      const [trend] = readingTrends(check(limit({})), { series: { 'a-check/level': points } }, {}, today);
       expect(Math.abs(trend!.trend.slopePerYear - slope)).toBeLessThan(Math.abs(slope) * 0.35);
-      expect(readingTrends(check(limit({})), { series: { level: points.toReversed() } }, {}, today)).toEqual([trend]);
+      expect(readingTrends(check(limit({})), { series: { 'a-check/level': points.toReversed() } }, {}, today)).toEqual([trend]);
     }), { seed: 30, numRuns: 200 });
     expect(seen).toBe(200);
   });

@@ -30,7 +30,7 @@ export function readingTrends(definition: CheckDefinition, facts: CheckFacts, re
   const limits = effectiveLimits({ definition, facts, readings, now });
   return definition.readings.filter((reading) => reading.kind === 'number').flatMap((reading) => {
     const today = readings[reading.key];
-    const before = (facts.series?.[reading.key] ?? []).filter((point) => point.on < now);
+    const before = (facts.series?.[`${definition.key}/${reading.key}`] ?? []).filter((point) => point.on < now);
     const values = [...before, ...(typeof today === 'number' ? [{ on: now, value: today }] : [])].toSorted((a, b) => (a.on < b.on ? -1 : 1));
     const found = trendOf(values, limits.filter((limit) => limit.reading === reading.key && typeof limit.value === 'number'));
     if (found === null) return [];

@@ -1,5 +1,6 @@
-import type { CheckDefinition, CheckFacts, Chemistry, DeviceKind, PathCategory, PathTechnology } from '@bellround/acceptance';
+import type { CheckDefinition, CheckFacts, Chemistry, DeviceKind, PathCategory, PathTechnology, SystemKind } from '@bellround/acceptance';
 import { pastNumbers, type PastReading } from '@bellround/database';
+import { catalogue } from '@bellround/programmes';
 import type { Ctx } from './perform.js';
 import { dayText, own } from './steps.js';
 
@@ -39,6 +40,8 @@ export function companyRules(settings: unknown): CompanyRules {
   };
 }
 
+const numericKeys: readonly string[] = [...new Set(catalogue.flatMap((definition) => definition.readings.filter((reading) => reading.kind === 'number').map((reading) => reading.key)))];
+
 /** Everything fitted at a site now, with earlier numbers of each subject; `visitId`'s own readings are not earlier ones. */
 export async function installedAt(ctx: Ctx, site: Row<'site'>, visitId: string): Promise<Installed> {
   const { db } = ctx.tx;
@@ -49,7 +52,7 @@ export async function installedAt(ctx: Ctx, site: Row<'site'>, visitId: string):
   const paths = await db.path.findMany({ where: here, orderBy: [{ systemId: 'asc' }, { rank: 'asc' }] });
   const accounts = await db.account.findMany({ where: { ...own(ctx), siteId: site.id }, orderBy: { number: 'asc' } });
   const company = await db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId }, select: { settings: true } });
-  const past = await pastNumbers(ctx.tx, [...devices, ...batteries].map((part) => part.id), visitId, ['capacityPct', 'levelDbm', 'noiseDbm', 'hops']);
+  const past = await pastNumbers(ctx.tx, [...systems, ...devices, ...batteries, ...paths].map((part) => part.id), visitId, numericKeys);
   const bySubject = new Map<string, PastReading[]>();
   for (const reading of past) bySubject.set(reading.subjectId, [...(bySubject.get(reading.subjectId) ?? []), reading]);
   return { site, systems, devices, batteries, paths, accounts, rules: companyRules(company.settings), past: bySubject };
@@ -87,6 +90,17 @@ const day = (date: Date | null) => (date === null ? undefined : dayText(date));
 /** What is known of one subject, as the judge takes it. The phone gets the same object, so both compute the same verdict. */
 export function checkFactsOf(at: Installed, subject: Subject): CheckFacts {
   const system = at.systems.find((one) => one.id === subject.systemId)!;
+  return { systemKind: system.kind as SystemKind, ...seriesFact(at, subject.id), ...factsOfKind(at, system, subject) };
+}
+
+/** Earlier numbers of the subject by check and reading: the trend of any of them is told while the new one is entered. */
+function seriesFact(at: Installed, id: string): Pick<CheckFacts, 'series'> {
+  const series: Record<string, { on: string; value: number }[]> = {};
+  for (const { checkKind, key, performedOn, number } of at.past.get(id) ?? []) (series[`${checkKind}/${key}`] ??= []).push({ on: performedOn, value: number });
+  return Object.keys(series).length === 0 ? {} : { series };
+}
+
+function factsOfKind(at: Installed, system: Row<'system'>, subject: Subject): CheckFacts {
   switch (subject.kind) {
     case 'site': return {};
     case 'system': return { ...supplyFact(at, system.id), ...firmwareFact(at, system.controlUnit), ...primaryCategory(at, system.id) };
