@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { readSettings, type Role } from '@bellround/contracts';
-import { Database, nodeTools } from '@bellround/database';
+import { Database, isUnreachable, nodeTools } from '@bellround/database';
 import { createPerform, type Tools } from '@bellround/operations';
 import { buildApp } from './door/app.js';
 import type { Door, SignInCandidate } from './door/door.js';
@@ -38,6 +38,7 @@ export async function openDoor(database: Database, settings: ReturnType<typeof r
       watchers.set(companyId, set.add(onNotice));
       return () => { set.delete(onNotice); if (set.size === 0) watchers.delete(companyId); };
     },
+    unreachable: isUnreachable,
     alive: async () => { await database.outside('select 1'); },
     close: async () => { await listener.stop(); },
   };

@@ -21,6 +21,8 @@ export interface Door {
   recordTry(key: string, good: boolean): Promise<void>;
   /** live notices; returns how to stop */
   watch(companyId: string, onNotice: (about: string, siteId: string | null) => void): () => void;
+  /** whether an error says that the database is not reachable now, so that the same request may succeed later */
+  unreachable(error: unknown): boolean;
   /** answers when the database does */
   alive(): Promise<void>;
 }

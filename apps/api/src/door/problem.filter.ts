@@ -1,13 +1,15 @@
-import { Catch, HttpException, Logger, type ArgumentsHost, type ExceptionFilter } from '@nestjs/common';
+import { Catch, HttpException, Inject, Logger, type ArgumentsHost, type ExceptionFilter } from '@nestjs/common';
 import { problemDocument, Refusal } from '@bellround/contracts';
-import { isUnreachable } from '@bellround/database';
 import type { IncomingMessage } from 'node:http';
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import { DOOR, type Door } from './door.js';
 
 /** The one place where an error becomes an answer: RFC 9457, field paths, never a stack trace. */
 @Catch()
 export class ProblemFilter implements ExceptionFilter {
   private readonly log = new Logger('api');
+
+  constructor(@Inject(DOOR) private readonly door: Door) {}
 
   async catch(error: unknown, host: ArgumentsHost): Promise<void> {
     const reply = host.switchToHttp().getResponse<FastifyReply>();
@@ -30,7 +32,7 @@ export class ProblemFilter implements ExceptionFilter {
     if (status === 413) return new Refusal('TooLarge', 'The request is larger than this address accepts.');
     if (status !== undefined && status >= 400 && status < 500) return new Refusal('BadInput', `The request could not be read: ${(error as Error).message}.`);
     this.log.error(`${request.method} ${request.url.split('?')[0]} ${(error as Error)?.stack ?? String(error)}`);
-    if (isUnreachable(error)) return new Refusal('Unavailable', 'The database does not answer now. Nothing was written; try again in a moment.');
+    if (this.door.unreachable(error)) return new Refusal('Unavailable', 'The database does not answer now. Nothing was written; try again in a moment.');
     return new Refusal('Internal', `Something went wrong on our side; nothing was written. Tell your administrator the time: ${new Date().toISOString()}.`);
   }
 }

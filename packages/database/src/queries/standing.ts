@@ -117,23 +117,25 @@ export interface OverdueDuty {
 
 /** Duties that are lapsed, can't tell or late on a day: lapsed longest first, then can't tell, then those nearest their lapse. */
 export function overduePage(tx: Sql, asOf: string, filter: { search?: string | undefined; standing?: string | undefined; limit: number; offset: number }): Promise<OverdueDuty[]> {
-  return tx.sql(`with governed as (${GOVERNED}),
-    judged as (select g.*, standing_on(opens, due, lapses, carried, $1::date) as standing from governed g),
-    owed as (
-      select j.*, d.title, d.regime, d.mandated, d.system_id, d.subject_kind, d.subject_id, s.name as site_name, c.name as client_name from judged j
-        join duty d on d.company_id = current_company() and d.id = j.duty_id
-        join site s on s.company_id = current_company() and s.id = j.site_id join client c on c.company_id = s.company_id and c.id = s.client_id
-      where j.standing in ('lapsed', 'cant-tell', 'late') and ($3::text is null or j.standing = $3) and (s.closed_on is null or s.closed_on > $1::date)
-        and not exists (select 1 from (${SUSPENDED}) x where x.site_id = j.site_id)
-        and ($2::text is null or d.title ilike $2 or s.name ilike $2 or c.name ilike $2 or d.regime ilike $2)
-    ), page as (select owed.*, count(*) over ()::int as total from owed order by standing_rank(standing), lapses, site_name, title, duty_id limit $4 offset $5)
-    select p.duty_id as "dutyId", p.title, p.regime, p.mandated, p.site_id as "siteId", p.site_name as "siteName", p.client_name as "clientName",
-      coalesce(v.label, h.label, b.label, y.name) as subject, p.standing, p.opens::text, p.due::text, p.lapses::text, greatest($1::date - p.lapses, 0)::int as "daysOver", p.total
-    from page p join system y on y.company_id = current_company() and y.id = p.system_id
-      left join device v on v.company_id = current_company() and v.id = p.subject_id and p.subject_kind = 'device'
-      left join path h on h.company_id = current_company() and h.id = p.subject_id and p.subject_kind = 'path'
-      left join battery b on b.company_id = current_company() and b.id = p.subject_id and p.subject_kind = 'battery'
-    order by standing_rank(p.standing), p.lapses, p.site_name, p.title, p.duty_id`, [asOf, pattern(filter.search), filter.standing ?? null, filter.limit, filter.offset]);
+  // A fleet just taken over is overdue as a whole: rows stay narrow until the page is cut, only the page is joined to its duties.
+  return tx.sql(`with sites as materialized (
+      select s.id, s.name, c.name as client_name from site s join client c on c.company_id = s.company_id and c.id = s.client_id
+      where s.company_id = current_company() and (s.closed_on is null or s.closed_on > $1::date) and s.id not in (${SUSPENDED})
+    ), owed as materialized (
+      select g.site_id, g.duty_id, g.opens, g.due, g.lapses, standing_rank(standing_on(g.opens, g.due, g.lapses, g.carried, $1::date)) as rank, s.name as site_name, s.client_name
+      from (${GOVERNED}) g join sites s on s.id = g.site_id
+      where standing_on(g.opens, g.due, g.lapses, g.carried, $1::date) in ('lapsed', 'cant-tell', 'late') and ($3::text is null or standing_on(g.opens, g.due, g.lapses, g.carried, $1::date) = $3)
+        and ($2::text is null or s.name ilike $2 or s.client_name ilike $2
+          or g.duty_id in (select id from duty where company_id = current_company() and (title ilike $2 or regime ilike $2)))
+    ), page as (select * from owed order by rank, lapses, site_name, duty_id limit $4 offset $5)
+    select p.duty_id as "dutyId", d.title, d.regime, d.mandated, p.site_id as "siteId", p.site_name as "siteName", p.client_name as "clientName",
+      coalesce(v.label, h.label, b.label, y.name) as subject, standing_of_rank(p.rank) as standing, p.opens::text, p.due::text, p.lapses::text, greatest($1::date - p.lapses, 0)::int as "daysOver",
+      (select count(*)::int from owed) as total
+    from page p join duty d on d.company_id = current_company() and d.id = p.duty_id join system y on y.company_id = current_company() and y.id = d.system_id
+      left join device v on v.company_id = current_company() and v.id = d.subject_id and d.subject_kind = 'device'
+      left join path h on h.company_id = current_company() and h.id = d.subject_id and d.subject_kind = 'path'
+      left join battery b on b.company_id = current_company() and b.id = d.subject_id and d.subject_kind = 'battery'
+    order by p.rank, p.lapses, p.site_name, p.duty_id`, [asOf, pattern(filter.search), filter.standing ?? null, filter.limit, filter.offset]);
 }
 
 // How a closed window ended, as it was known on $3: the month is the one in which it lapsed. Windows whose duty ended, or
