@@ -18,4 +18,5 @@ export { keepSlack, type BreakdownForecast, type KeptSlack } from './slack.js';
 export { squeezeWeek, squeezeOf } from './squeeze-week.js';
 export { repairAbsence, repairClosed, affectedBy, repairOverrun, repairTravel, forceIn, comparePlans, NOTICE_MIN, type Repair, type RepairOptions, type Overrun, type Now, type Affected, type Moved, type Spot } from './repair.js';
 export { squeeze, MOST_OVERTIME_MIN, type Squeeze, type SqueezeProblem, type Task, type CapacityDay, type Excess, type WayOut } from './squeeze.js';
-export { forecastCapacity, staffNeeded, type Demand, type Person, type Uncertainty, type CapacityForecast, type WeekForecast, type Range, type StaffingAnswer } from './capacity.js';
+export { staffingEffects, backTestCapacity, learnMinutes, type StaffChange, type StaffingEffects, type StaffQuestions, type PastForecast, type BackTest, type PastVisit, type LearntMinutes } from './capacity-effects.js';
+export { forecastCapacity, staffNeeded, playCapacity, type PlayedWeek, type GroupForecast, type Demand, type Person, type Uncertainty, type CapacityForecast, type WeekForecast, type Range, type StaffingAnswer } from './capacity.js';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { checkPlan, compareCost, exampleWeek, mergeBest, nearestNeighbour, solve, termValue, BadProblem, type Visit, type WeekPlan, type WeekProblem } from './index.js';
+import { checkPlan, compareCost, exampleWeek, mergeBest, nearestNeighbour, solve, termValue, BadProblem, type Progress, type Visit, type WeekPlan, type WeekProblem } from './index.js';
 
 const SEEDS = { seed: 20270302 };
 
@@ -52,9 +52,14 @@ describe('solve', () => {
     const problem = shuffledSmall(5);
     let asked = 0;
     const progress: number[] = [];
-    const plan = solve(problem, { seed: 1, stop: { until: () => ++asked > 3 }, onProgress: (p) => progress.push(p.iterations) });
+    const told: Progress[] = [];
+    const plan = solve(problem, { seed: 1, stop: { until: () => ++asked > 3 }, onProgress: (p) => { progress.push(p.iterations); told.push(p); } });
     expect(asked).toBe(4);
     expect(progress.at(-1)).toBe(192);
+    // the last word of the search; gaps are filled once more after it
+    expect(told.at(-1)?.unplaced).toBeGreaterThanOrEqual(plan.unplaced.length);
+    expect(told.at(-1)?.cost.map((t) => t.name)).toEqual(plan.cost.map((t) => t.name));
+    expect(compareCost(told.at(-1)?.cost ?? [], told[0].cost)).toBeLessThanOrEqual(0);
     expect(checkPlan(problem, plan)).toEqual([]);
     const cancelled = solve(problem, { seed: 1, stop: {}, cancelled: () => true });
     expect(checkPlan(problem, cancelled)).toEqual([]);

@@ -5,7 +5,7 @@ import { bestChain, hasErrands, placeChain } from './core/chain.js';
 import { search } from './core/search.js';
 import { restore } from './core/snapshot.js';
 import { reasonsFor } from './explain.js';
-import { compareCost, termsOf, type WeekPlan } from './plan.js';
+import { compareCost, termsOf, type CostTerm, type WeekPlan } from './plan.js';
 import { DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type PublishedRound, type WeekProblem } from './problem.js';
 import { Random } from './random.js';
 import { timeRound, type TimedVisit } from './timing.js';
@@ -21,8 +21,11 @@ export interface StopRule {
 
 export interface Progress {
   readonly iterations: number;
+  /** Visits that the best plan so far leaves out. */
   readonly unplaced: number;
   readonly travelMin: number;
+  /** Terms of the best plan so far. */
+  readonly cost: readonly CostTerm[];
 }
 
 export interface SolveOptions {
@@ -50,7 +53,7 @@ export function solve(problem: WeekProblem, options: SolveOptions): WeekPlan {
   const report = options.onProgress;
   const { best } = search(compiled.model, {
     seed: options.seed, warm, ...stop, ...(options.cancelled === undefined ? {} : { cancelled: options.cancelled }),
-    ...(report === undefined ? {} : { onProgress: (p) => report({ iterations: p.iterations, unplaced: p.absent, travelMin: Math.round(p.travel) }) }),
+    ...(report === undefined ? {} : { onProgress: (p) => report({ iterations: p.iterations, unplaced: p.absent, travelMin: Math.round(p.terms.travel), cost: termsOf(p.terms) }) }),
   });
   restore(warm, best);
   fillGaps(warm);

@@ -20,6 +20,13 @@ describe('travel by great circle', () => {
     fc.assert(fc.property(fc.double({ min: 0, max: 200, noNaN: true }), fc.double({ min: 0, max: 50, noNaN: true }), (km, more) => tripMin(km) <= tripMin(km + more)), { seed: 20270303, numRuns: 2000 });
   });
 
+  it('[PLN-54] next door, and between systems of one address, nobody drives; a little further the fixed part counts', () => {
+    expect(tripMin(0.05)).toBe(0);
+    expect(tripMin(0.051)).toBe(4);
+    const { minutes } = greatCircleTravel([{ x: 0, y: 0 }, { x: 0.03, y: 0.04 }, { x: 0.1, y: 0 }], { nextDoorKm: 0.05 });
+    expect(minutes[0]).toEqual([0, 0, 4]);
+  });
+
   it('[PLN-53] points of two kinds are refused', () => {
     expect(() => straightKm({ lat: 0, lon: 0 }, { x: 1, y: 1 })).toThrow(RangeError);
   });

@@ -10,18 +10,21 @@ export interface TravelModel {
   readonly bands: readonly { readonly upToKm: number; readonly kmh: number }[];
   /** Parking, walking, keys: added to each trip between different points. */
   readonly fixedMin: number;
+  /** Points no further apart than this, straight line, are next door: no travel between them. */
+  readonly nextDoorKm: number;
 }
 
 /**
  * Circuity 1.4: near the mean detour 1.417 of Boscoe, Henry and Zdeb 2012, 'A nationwide comparison of driving
  * distance versus straight-line distance to hospitals' (The Professional Geographer 64), from memory; Ballou et al. 2002 give
- * 1.2 to 1.6 by country, from memory. Speeds rising with trip length and the fixed part: common practice. Calibrate with
+ * 1.2 to 1.6 by country, from memory. Speeds rising with trip length, the fixed part and next door: common practice. Calibrate with
  * past trips where there are any.
  */
 export const DEFAULT_TRAVEL: TravelModel = {
   circuity: 1.4,
   bands: [{ upToKm: 3, kmh: 22 }, { upToKm: 10, kmh: 32 }, { upToKm: 30, kmh: 48 }, { upToKm: Infinity, kmh: 68 }],
   fixedMin: 3,
+  nextDoorKm: 0.05,
 };
 
 /** Mean radius of the earth in km (IUGG R1, from memory). */
@@ -43,7 +46,7 @@ export function straightKm(a: Point, b: Point): number {
 /** Minutes for one trip: each band's kilometres at the band's speed, so that a longer trip never takes less. */
 export function tripMin(km: number, model: TravelModel = DEFAULT_TRAVEL): number {
   const road = km * model.circuity;
-  if (road <= 0) return 0;
+  if (km <= model.nextDoorKm) return 0;
   let left = road;
   let below = 0;
   let min = model.fixedMin;

@@ -3,7 +3,7 @@ import { Insertion } from './insertion.js';
 import type { RoutingModel } from './model.js';
 import { bestChain, hasErrands, placeChain } from './chain.js';
 import { Routes } from './routes.js';
-import { restore, snapshotOf, type Snapshot } from './snapshot.js';
+import { restore, snapshotOf, type Snapshot, type Terms } from './snapshot.js';
 
 export interface SearchOptions {
   readonly seed: number;
@@ -20,8 +20,8 @@ export interface SearchOptions {
 export interface SearchProgress {
   readonly iterations: number;
   readonly strict: number;
-  readonly travel: number;
   readonly absent: number;
+  readonly terms: Terms;
 }
 
 const ASK_EVERY = 64;
@@ -142,7 +142,7 @@ class Search {
   }
 
   private progress(iterations: number): SearchProgress {
-    return { iterations, strict: this.best.strict, travel: this.best.last, absent: this.missing() };
+    return { iterations, strict: this.best.strict, terms: this.best.terms, absent: this.missing() };
   }
 
   /** Visits that the best plan leaves out. */

@@ -9,6 +9,18 @@ export interface Snapshot {
   readonly overtime: number;
   readonly last: number;
   readonly strict: number;
+  readonly terms: Terms;
+}
+
+/** The sums that a plan is judged by. */
+export interface Terms {
+  readonly lapses: number;
+  readonly exposure: number;
+  readonly overtime: number;
+  readonly travel: number;
+  readonly promises: number;
+  readonly change: number;
+  readonly balance: number;
 }
 
 export function snapshotOf(routes: Routes): Snapshot {
@@ -21,6 +33,7 @@ export function snapshotOf(routes: Routes): Snapshot {
   }
   return {
     sequences, starts, lapse: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, last: routes.last(), strict: routes.strict(),
+    terms: { lapses: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, travel: routes.travelSum, promises: routes.promiseSum, change: routes.changeSum, balance: routes.balanceSum },
   };
 }
 
