@@ -21,7 +21,7 @@ export class ProblemFilter implements ExceptionFilter {
       return;
     }
     await restOf(request.raw);
-    if (!request.raw.complete) void reply.header('connection', 'close');
+    if (request.raw.complete === false) void reply.header('connection', 'close');
     void reply.status(document.status).header('content-type', 'application/problem+json; charset=utf-8').header('cache-control', 'no-store').send(JSON.stringify(document));
   }
 
@@ -45,7 +45,8 @@ const DRAIN_MS = 20_000;
  * cut off sees a broken line instead of the refusal (RFC 9112 section 9.6).
  */
 function restOf(body: IncomingMessage): Promise<void> {
-  if (body.complete || body.destroyed) return Promise.resolve();
+  // only a body known to be still coming is waited for
+  if (body.complete !== false || body.destroyed) return Promise.resolve();
   return new Promise((resolve) => {
     const enough = setTimeout(resolve, DRAIN_MS);
     for (const event of ['end', 'close', 'error'] as const) body.once(event, () => { clearTimeout(enough); resolve(); });
