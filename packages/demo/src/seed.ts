@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { hash } from '@node-rs/argon2';
 import { nodeTools, uuid7, type Database, type Tx } from '@bellround/database';
-import { applyProgramme, compareLists, createPerform, fitRisk, loadWeekProblem, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
+import { applyProgramme, compareLists, createPerform, fitCompany, loadWeekProblem, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreWholeCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
 import { checkDefinition } from '@bellround/programmes';
 import { solve } from '@bellround/planning';
 import { addDays, instantAt, localDate, localDateAt, weekdayOf } from '@bellround/recurrence';
@@ -48,12 +48,8 @@ async function derive(perform: Perform, house: Who, company: DemoCompany, today:
     after = batch.next;
   }
   tell('  failure rates and exposure');
-  await perform(fitRisk, house, {});
-  for (let after: string | null = null; ;) {
-    const batch: { next: string | null } = await perform(scoreCompany, house, { afterSiteId: after });
-    if (batch.next === null) break;
-    after = batch.next;
-  }
+  await fitCompany(perform, house);
+  await scoreWholeCompany(perform, house);
   await perform(compareLists, house, {});
 }
 

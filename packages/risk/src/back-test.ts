@@ -37,6 +37,9 @@ export interface CalibrationRow {
   readonly count: number;
   readonly predicted: number;
   readonly observed: number;
+  /** 95 % interval of the share observed (Wilson 1927). */
+  readonly low: number;
+  readonly high: number;
 }
 
 /** Predictions cut into `groups` of equal size by chance. */
@@ -44,11 +47,19 @@ export function calibrationTable(outcomes: readonly Outcome[], groups: number): 
   const sorted = [...outcomes].sort((a, b) => a.chance - b.chance);
   return Array.from({ length: groups }, (_, g) => sorted.slice(Math.floor((g * sorted.length) / groups), Math.floor(((g + 1) * sorted.length) / groups)))
     .filter((rows) => rows.length > 0)
-    .map((rows) => ({
-      count: rows.length,
-      predicted: rows.reduce((sum, row) => sum + row.chance, 0) / rows.length,
-      observed: rows.filter((row) => row.happened).length / rows.length,
-    }));
+    .map((rows) => {
+      const observed = rows.filter((row) => row.happened).length / rows.length;
+      return { count: rows.length, predicted: rows.reduce((sum, row) => sum + row.chance, 0) / rows.length, observed, ...wilson(observed, rows.length) };
+    });
+}
+
+const Z_95 = 1.959963984540054;
+
+function wilson(share: number, count: number): { low: number; high: number } {
+  const z2 = (Z_95 * Z_95) / count;
+  const middle = (share + z2 / 2) / (1 + z2);
+  const half = (Z_95 / (1 + z2)) * Math.sqrt((share * (1 - share)) / count + z2 / 4 / count);
+  return { low: Math.max(0, middle - half), high: Math.min(1, middle + half) };
 }
 
 const MOST_STEPS = 50;
@@ -136,11 +147,16 @@ export function backTest(outcomes: readonly Outcome[], groups = 10): BackTest {
   };
 }
 
+/** A version may lose this share of its Brier score to rounding and one night's new records; more is worse. Company rule. */
+export const BRIER_ALLOWANCE = 0.002;
+/** As much area may be lost. Company rule. */
+export const AREA_ALLOWANCE = 0.005;
+
 /** Whether a candidate may replace the current version, judged on the same cases; the reason in words either way. */
 export function mayPromote(current: BackTest, candidate: BackTest): { promote: boolean; why: string } {
   if (current.cases !== candidate.cases || current.happened !== candidate.happened) return { promote: false, why: 'the two versions were not judged on the same cases' };
-  if (candidate.brier > current.brier) return { promote: false, why: `Brier ${candidate.brier.toFixed(5)} is worse than ${current.brier.toFixed(5)}` };
+  if (candidate.brier > current.brier * (1 + BRIER_ALLOWANCE)) return { promote: false, why: `Brier ${candidate.brier.toFixed(5)} is worse than ${current.brier.toFixed(5)}` };
   // Without both outcomes ranking says nothing, and NaN compares false: Brier alone decides.
-  if (candidate.areaUnderCurve < current.areaUnderCurve - 0.005) return { promote: false, why: `ranking ${candidate.areaUnderCurve.toFixed(3)} is worse than ${current.areaUnderCurve.toFixed(3)}` };
-  return { promote: true, why: `Brier ${candidate.brier.toFixed(5)} against ${current.brier.toFixed(5)} on ${candidate.cases} cases` };
+  if (candidate.areaUnderCurve < current.areaUnderCurve - AREA_ALLOWANCE) return { promote: false, why: `ranking ${candidate.areaUnderCurve.toFixed(3)} is worse than ${current.areaUnderCurve.toFixed(3)}` };
+  return { promote: true, why: `Brier ${candidate.brier.toFixed(5)} against ${current.brier.toFixed(5)} on ${candidate.cases} cases: not worse` };
 }

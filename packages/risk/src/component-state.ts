@@ -1,5 +1,6 @@
 /** One component as numbers: its cumulated chance of being down at any hour from now. Rules EXP-1..7 in SPEC.md. */
 import { CLASS_DEFAULTS } from './component-classes.js';
+import { checksRevealing, modesLookedFor } from './failure-modes.js';
 import type { RiskModel } from './fit-model.js';
 import { rateFactor } from './rate-factors.js';
 import type { ComponentInput, ScoreWhen } from './site-input.js';
@@ -38,8 +39,17 @@ export interface ComponentState {
   readonly coverage: number;
   readonly sinceProofH: number;
   readonly sinceFullH: number;
+  /** Share of silent failures covered by what was looked for, and for how long they may have stood, when looks are recorded. */
+  readonly looked: Looked | null;
   readonly battery: BatteryState | null;
   readonly down: boolean;
+}
+
+/** `meanH`: mean hours since the modes looked for were last looked for, by their shares; `modes`: each of them. */
+interface Looked {
+  readonly share: number;
+  readonly meanH: number;
+  readonly modes: readonly { readonly share: number; readonly sinceH: number }[];
 }
 
 interface BatteryState {
@@ -60,7 +70,7 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
   const proofH = c.lastProofDay === null ? null : Math.max(0, when.today - c.lastProofDay) * HOURS_PER_DAY;
   const sinceProofH = proofH ?? installedH ?? unknownH;
   const sinceFullH = Math.max(sinceProofH, installedH ?? unknownH);
-  if (proofH === null) gaps.push({ field: 'proof', counted: installedH === null ? `${settings.unknownProofYears} years ago` : 'never since installation', good: { lastProofDay: when.today } });
+  if (proofH === null) gaps.push({ field: 'proof', counted: installedH === null ? `${settings.unknownProofYears} years ago` : 'never since installation', good: { lastProofDay: when.today, looks: checksRevealing(c.class).map((check) => ({ check, day: when.today })) } });
   // A battery's untested part is counted from its age instead.
   else if (installedH === null && c.class !== 'battery') gaps.push({ field: 'installed', counted: `at least ${settings.unknownProofYears} years ago`, good: { installedDay: when.today } });
   const coverage = c.coverage ?? settings.unknownCoverage;
@@ -82,9 +92,16 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
     coverage,
     sinceProofH,
     sinceFullH,
+    looked: c.looks === undefined ? null : lookedFor(c, c.looks, when, sinceFullH),
     battery,
     down: c.down === true,
   };
+}
+
+function lookedFor(c: ComponentInput, looks: NonNullable<ComponentInput['looks']>, when: ScoreWhen, sinceFullH: number): Looked {
+  const modes = modesLookedFor(c.class, looks).map(({ share, day }) => ({ share, sinceH: Math.min(sinceFullH, Math.max(0, when.today - day) * HOURS_PER_DAY) }));
+  const share = modes.reduce((sum, one) => sum + one.share, 0);
+  return { share, meanH: share > 0 ? modes.reduce((sum, one) => sum + one.share * one.sinceH, 0) / share : 0, modes };
 }
 
 function batteryState(model: RiskModel, c: ComponentInput, when: ScoreWhen, gaps: Gap[]): BatteryState {
@@ -112,6 +129,13 @@ function hazardAt(battery: BatteryState, hour: number): number {
   return years <= 0 ? 0 : (years / battery.scaleYears) ** battery.shape;
 }
 
+// Each mode was good at its own last look, sinceH before today.
+function lookedHazard(battery: BatteryState, looked: Looked, now: number): number {
+  let sum = 0;
+  for (const { share, sinceH } of looked.modes) sum += share * (now - hazardAt(battery, -sinceH));
+  return sum;
+}
+
 /**
  * Log-survival (−ln of the chance to be working) at `hour` from now; `proofAtH` is the hour of a planned proof already passed, or −1.
  * When `parts` is given, the six causes' shares of it (summing to 1) are put there from `offset` on.
@@ -126,18 +150,21 @@ export function logSurvival(state: ComponentState, hour: number, proofAtH: numbe
     return DOWN;
   }
   const since = proofAtH < 0 ? state.sinceProofH + hour : hour - proofAtH;
-  const { battery, reportedShare: r, coverage: c, factor } = state;
+  const { battery, reportedShare: r, factor } = state;
+  // Before the planned proof each mode stands since its own last look; after it, what that proof reveals stands since then.
+  const looked = proofAtH < 0 ? state.looked : null;
+  const c = looked === null ? state.coverage : looked.share;
   let reported: number;
   let covered: number;
   let uncovered: number;
   if (battery === null) {
     reported = r * Math.min(state.faultH, since);
-    covered = (1 - r) * c * since;
+    covered = (1 - r) * c * (looked === null ? since : looked.meanH + hour);
     uncovered = (1 - r) * (1 - c) * (state.sinceFullH + hour);
   } else {
     const now = hazardAt(battery, hour);
     reported = r * (now - hazardAt(battery, hour - Math.min(state.faultH, since)));
-    covered = (1 - r) * c * (now - hazardAt(battery, hour - since));
+    covered = (1 - r) * (looked === null ? c * (now - hazardAt(battery, hour - since)) : lookedHazard(battery, looked, now));
     uncovered = (1 - r) * (1 - c) * now;
   }
   const plain = reported + covered + uncovered;

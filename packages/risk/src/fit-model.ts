@@ -1,7 +1,7 @@
 /** The company's risk model: what its history says about rates, batteries and factors. Rules MOD-1..5 in SPEC.md. */
 import { BATTERY_DEFAULTS, CLASS_DEFAULTS, COMPONENT_CLASSES, type ComponentClass, DEFAULT_SETTINGS, type RiskSettings } from './component-classes.js';
 import { fitGammaMean, fitGammaPrior, type GammaRate, meanRate, rateInterval } from './gamma-poisson.js';
-import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, fitWeights, rateFactor, WEIGHTS_SOURCE } from './rate-factors.js';
+import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, fitCohorts, fitWeights, rateFactor, WEIGHTS_SOURCE } from './rate-factors.js';
 import { RiskInputError } from './site-input.js';
 import { type BatteryLife, fitWeibull, type WeibullLife } from './weibull.js';
 
@@ -72,7 +72,9 @@ export function fitModel(history: readonly ClassHistory[], options: FitOptions =
   const settings = { ...DEFAULT_SETTINGS, ...options.settings };
   for (const one of history) requireHistory(one);
   const records = history.flatMap((one) => (one.perComponent ?? []).map((record): FactorRecord => ({ ...record, class: one.class })));
-  const weights = fitWeights(records, settings);
+  const within = fitWeights(records, settings);
+  const cohorts = fitCohorts(records, within, settings);
+  const weights: FactorWeights = Object.keys(cohorts).length === 0 ? within : { ...within, cohorts };
   const byClass = new Map(history.map((one) => [one.class, one]));
   const rates = Object.fromEntries(COMPONENT_CLASSES.map((cls) => [cls, classRate(cls, byClass.get(cls), weights, settings)])) as Record<ComponentClass, ClassRate>;
   const model = {

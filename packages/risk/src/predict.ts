@@ -12,19 +12,28 @@ const AGES_TRIED = 8;
  * over the ages it may have: a forecast must not lean, while a score counts the bad side.
  */
 export function failureChance(model: RiskModel, component: ComponentInput, today: number, untilDay: number): number {
-  if (component.class !== 'battery' || component.ageYears !== null || component.installedDay !== null) return chanceOf(model, component, today, untilDay);
-  let sum = 0;
-  for (let n = 0; n < AGES_TRIED; n++) sum += chanceOf(model, { ...component, ageYears: ((n + 0.5) / AGES_TRIED) * model.settings.unknownBatteryAgeYears }, today, untilDay);
-  return sum / AGES_TRIED;
+  return failureChances(model, component, today, [untilDay])[0] as number;
 }
 
-function chanceOf(model: RiskModel, component: ComponentInput, today: number, untilDay: number): number {
-  const days = Math.max(0, untilDay - today);
-  const state = componentState(model, { ...component, lastProofDay: today }, { today, nextProofDay: untilDay });
+/** The same for several days at once. */
+export function failureChances(model: RiskModel, component: ComponentInput, today: number, untilDays: readonly number[]): number[] {
+  if (component.class !== 'battery' || component.ageYears !== null || component.installedDay !== null) return chancesOf(model, component, today, untilDays);
+  const sums = untilDays.map(() => 0);
+  for (let n = 0; n < AGES_TRIED; n++) {
+    const aged = { ...component, ageYears: ((n + 0.5) / AGES_TRIED) * model.settings.unknownBatteryAgeYears };
+    chancesOf(model, aged, today, untilDays).forEach((chance, at) => (sums[at] = (sums[at] as number) + chance / AGES_TRIED));
+  }
+  return sums;
+}
+
+function chancesOf(model: RiskModel, component: ComponentInput, today: number, untilDays: readonly number[]): number[] {
+  const state = componentState(model, { ...component, lastProofDay: today }, { today, nextProofDay: today + 1 });
   const { battery } = state;
-  const years = days * HOURS_PER_DAY * (battery?.perHour ?? 0);
-  const x = battery === null ? days * HOURS_PER_DAY : weibullHazard(battery, battery.ageNowYears + years) - weibullHazard(battery, battery.ageNowYears);
-  return -Math.expm1(-state.shape * Math.log1p((state.factor * x) / state.hours));
+  return untilDays.map((untilDay) => {
+    const hours = Math.max(0, untilDay - today) * HOURS_PER_DAY;
+    const x = battery === null ? hours : weibullHazard(battery, battery.ageNowYears + hours * battery.perHour) - weibullHazard(battery, battery.ageNowYears);
+    return -Math.expm1(-state.shape * Math.log1p((state.factor * x) / state.hours));
+  });
 }
 
 /** A battery in the forecast; `ratedMah` groups what to order. */
@@ -44,25 +53,30 @@ export interface ForecastLine {
 /** Expected battery failures by month from `today` (month 0 is the coming one) and rating. */
 export function batteryForecast(model: RiskModel, batteries: readonly ForecastBattery[], today: number, months: number): ForecastLine[] {
   const monthDays = DAYS_PER_YEAR / 12;
+  const ends = Array.from({ length: months }, (_, month) => today + monthDays * (month + 1));
   const lines: ForecastLine[] = [];
   const groups = grouped(batteries);
   for (const [ratedMah, group] of [...groups].sort((a, b) => (a[0] ?? Infinity) - (b[0] ?? Infinity))) {
-    for (let month = 0; month < months; month++) {
-      let expected = 0;
-      let variance = 0;
-      for (const { component } of group) {
-        const p = failureChance(model, component, today, today + monthDays * (month + 1)) - failureChance(model, component, today, today + monthDays * month);
-        expected += p;
-        variance += p * (1 - p);
-      }
-      lines.push({ month, ratedMah, expected, upper: Math.ceil(expected + 1.2816 * Math.sqrt(variance)) });
+    const [expected, variance] = [new Float64Array(months), new Float64Array(months)];
+    for (const { component } of group) {
+      const chances = failureChances(model, component, today, ends);
+      chances.forEach((chance, month) => {
+        const p = chance - (chances[month - 1] ?? 0);
+        expected[month] = (expected[month] as number) + p;
+        variance[month] = (variance[month] as number) + p * (1 - p);
+      });
     }
+    for (let month = 0; month < months; month++) lines.push({ month, ratedMah, expected: expected[month] as number, upper: Math.ceil((expected[month] as number) + 1.2816 * Math.sqrt(variance[month] as number)) });
   }
   return lines;
 }
 
 function grouped(batteries: readonly ForecastBattery[]): Map<number | null, ForecastBattery[]> {
   const groups = new Map<number | null, ForecastBattery[]>();
-  for (const one of batteries) groups.set(one.ratedMah, [...(groups.get(one.ratedMah) ?? []), one]);
+  for (const one of batteries) {
+    const group = groups.get(one.ratedMah);
+    if (group === undefined) groups.set(one.ratedMah, [one]);
+    else group.push(one);
+  }
   return groups;
 }

@@ -10,6 +10,8 @@ export interface FactorWeights {
   readonly per5DbLostAYear: number;
   readonly perMarginalReading: number;
   readonly harsh: number;
+  /** Log of the factor per class and year of installation ('detector-wireless 2021'); a year left out is as its class. */
+  readonly cohorts?: Readonly<Record<string, number>>;
 }
 
 export const DEFAULT_WEIGHTS: FactorWeights = {
@@ -28,6 +30,8 @@ export interface FactorFacts {
   readonly marginTrendDbPerYear?: number | null;
   readonly marginalCount?: number;
   readonly harsh?: boolean;
+  /** Year of installation. */
+  readonly cohort?: number | null;
 }
 
 // Beyond these ends a further dB or reading says nothing new; unbounded, one wild value would own the score.
@@ -42,7 +46,39 @@ type Row = readonly [missing: number, trend: number, marginal: number, harsh: nu
 /** Multiplier of the class's rate. Never falls when margin shrinks, its loss grows, a marginal reading is added or the place is harsh. */
 export function rateFactor(weights: FactorWeights, cls: ComponentClass, facts: FactorFacts, settings: RiskSettings): number {
   const [missing, trend, marginal, harsh] = covariates(cls, facts, settings.unknownMarginDb);
-  return Math.exp(weights.per10DbMissing * missing + weights.per5DbLostAYear * trend + weights.perMarginalReading * marginal + weights.harsh * harsh);
+  const lot = weights.cohorts === undefined || facts.cohort === undefined || facts.cohort === null ? 0 : (weights.cohorts[cohortKey(cls, facts.cohort)] ?? 0);
+  return Math.exp(weights.per10DbMissing * missing + weights.per5DbLostAYear * trend + weights.perMarginalReading * marginal + weights.harsh * harsh + lot);
+}
+
+function cohortKey(cls: ComponentClass, year: number): string {
+  return `${cls} ${year}`;
+}
+
+// A lot begins as its class with the weight of a dozen expected failures: about 30 % at one standard deviation (company rule).
+const LOT_FAILURES = 12;
+
+/**
+ * Log factors of the years of installation within each class: failures seen over those expected at the class's rate, shrunk towards 1. The
+ * battery has none: its age already says when it was fitted.
+ */
+export function fitCohorts(records: readonly FactorRecord[], weights: FactorWeights, settings: RiskSettings): Record<string, number> {
+  const classes = new Map<ComponentClass, { failures: number; hours: number; years: Map<number, { failures: number; hours: number }> }>();
+  for (const record of records) {
+    if (record.class === 'battery' || record.hoursInService <= 0) continue;
+    const of = classes.get(record.class) ?? { failures: 0, hours: 0, years: new Map() };
+    const hours = record.hoursInService * rateFactor(weights, record.class, record, settings);
+    of.failures += record.failures;
+    of.hours += hours;
+    classes.set(record.class, of);
+    if (record.cohort === undefined || record.cohort === null) continue;
+    const year = of.years.get(record.cohort) ?? { failures: 0, hours: 0 };
+    of.years.set(record.cohort, { failures: year.failures + record.failures, hours: year.hours + hours });
+  }
+  const found: Record<string, number> = {};
+  for (const [cls, { failures, hours, years }] of [...classes].sort(([a], [b]) => a.localeCompare(b))) {
+    for (const [year, seen] of [...years].sort(([a], [b]) => a - b)) found[cohortKey(cls, year)] = Math.log((LOT_FAILURES + seen.failures) / (LOT_FAILURES + (failures / hours) * seen.hours));
+  }
+  return found;
 }
 
 function covariates(cls: ComponentClass, facts: FactorFacts, unknownMarginDb: number): Row {

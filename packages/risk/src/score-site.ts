@@ -166,7 +166,7 @@ function reasonsOf(scored: readonly Scored[], shares: readonly Share[]): string[
 }
 
 function gapsOf(model: RiskModel, site: SiteInput, systems: readonly SystemInput[], when: ScoreWhen, scored: readonly Scored[], exposureH: number, nextH: number, ask: boolean): { missing: string[]; ifGoodH: number } {
-  const missing: string[] = [];
+  const missing: { words: string; less: number }[] = [];
   let ifGoodH = exposureH;
   scored.forEach(({ chain, exposureH: beforeH }, at) => {
     const system = systems[at] as SystemInput;
@@ -175,11 +175,12 @@ function gapsOf(model: RiskModel, site: SiteInput, systems: readonly SystemInput
     const fixed = (some: readonly { gap: Gap; i: number }[]) => exposureOver(buildChain(model, site, withGood(system, chain, some, when), when), 0, nextH, -1, null);
     for (const one of open) {
       const less = ask && exposureH > 0 ? Math.max(0, beforeH - fixed([one])) / exposureH : null;
-      missing.push(gapInWords(one.state, one.gap, less));
+      missing.push({ words: gapInWords(one.state, one.gap, less), less: less ?? 0 });
     }
     if (ask) ifGoodH -= beforeH - fixed(open);
   });
-  return { missing, ifGoodH: Math.min(ifGoodH, exposureH) };
+  // What would change most is asked for first.
+  return { missing: missing.sort((a, b) => b.less - a.less).map((one) => one.words), ifGoodH: Math.min(ifGoodH, exposureH) };
 }
 
 /** The system with the given gaps filled by good values; a missing component becomes one installed and proven today. */

@@ -1,5 +1,6 @@
 /** What scoring is told about a site. Plain data, JSON-able; days are whole day numbers of the site's local calendar, any common origin. */
 import { COMPONENT_CLASSES, COMPONENT_ROLES, type ComponentClass, type ComponentRole } from './component-classes.js';
+import type { Look } from './failure-modes.js';
 
 /** One component. `null` is 'not known', and is always counted on the bad side. */
 export interface ComponentInput {
@@ -35,6 +36,13 @@ export interface ComponentInput {
   readonly harsh?: boolean;
   /** Known to be down now. */
   readonly down?: boolean;
+  /**
+   * Last good day of each kind of check it had. When given, each silent failure mode of its class counts from the last look that would have
+   * found it (`lastProofDay` is then only told), and `coverage` is what its next proof reveals.
+   */
+  readonly looks?: readonly Look[];
+  /** Year of installation, for lots that fail more or less than their class. */
+  readonly cohort?: number | null;
 }
 
 /** One system. Detection, control unit, path and power all must work; paths stand in for each other, and supply and battery. */

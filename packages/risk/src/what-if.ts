@@ -78,8 +78,13 @@ function withComponents(site: SiteInput, systemId: string, change: (all: readonl
 // A new one has no history of its own, but the place keeps its margin, environment and supervision.
 function replaced(all: readonly ComponentInput[], componentId: string, today: number): readonly ComponentInput[] {
   if (!all.some((c) => c.id === componentId)) throw new RiskInputError(`no component ${componentId} in this system`);
-  const fresh = { installedDay: today, lastProofDay: today, ageYears: 0, failures: 0, hoursInService: 0, marginalCount: 0, down: false };
-  return all.map((c) => (c.id === componentId ? { ...c, ...fresh } : c));
+  const fresh = { installedDay: today, lastProofDay: today, ageYears: 0, failures: 0, hoursInService: 0, marginalCount: 0, down: false, cohort: null };
+  return all.map((c) => {
+    if (c.id !== componentId) return c;
+    // Proven on fitting: nothing of it was looked for at another time.
+    const { looks: _, ...rest } = c;
+    return { ...rest, ...fresh };
+  });
 }
 
 function freshPath(cls: ComponentClass, marginDb: number, today: number): ComponentInput {

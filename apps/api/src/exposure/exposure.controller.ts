@@ -1,6 +1,7 @@
-import { Controller, Inject } from '@nestjs/common';
+import { Controller, Inject, Res } from '@nestjs/common';
 import { exposureRoutes, type InputOf } from '@bellround/contracts';
-import { listExposure, showExposure, showRiskModel, whatIfExposure, type Who } from '@bellround/operations';
+import { batteryForecastOf, exportBatteryForecast, listExposure, listRiskVersions, showExposure, showRiskModel, whatIfExposure, type Who } from '@bellround/operations';
+import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
 
@@ -24,7 +25,24 @@ export class ExposureController {
   }
 
   @Handles(exposureRoutes.showRiskModel)
-  model(@Asker() who: Who) {
-    return this.door.perform(showRiskModel, who, {});
+  model(@Asker() who: Who, @Input() input: InputOf<typeof exposureRoutes.showRiskModel>) {
+    return this.door.perform(showRiskModel, who, input);
+  }
+
+  @Handles(exposureRoutes.listRiskVersions)
+  versions(@Asker() who: Who, @Input() input: InputOf<typeof exposureRoutes.listRiskVersions>) {
+    return this.door.perform(listRiskVersions, who, input);
+  }
+
+  @Handles(exposureRoutes.batteryForecast)
+  batteries(@Asker() who: Who, @Input() input: InputOf<typeof exposureRoutes.batteryForecast>) {
+    return this.door.perform(batteryForecastOf, who, input);
+  }
+
+  @Handles(exposureRoutes.batteryForecastCsv)
+  async batteriesCsv(@Asker() who: Who, @Input() input: InputOf<typeof exposureRoutes.batteryForecastCsv>, @Res({ passthrough: true }) reply: FastifyReply): Promise<string> {
+    const { from, csv } = await this.door.perform(exportBatteryForecast, who, input);
+    void reply.header('content-type', 'text/csv; charset=utf-8').header('content-disposition', `attachment; filename="battery-forecast-${from}.csv"`);
+    return csv;
   }
 }

@@ -1,6 +1,6 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS } from '@bellround/contracts';
-import { fitRisk, refreshCompanyStanding, refreshSiteStanding, scoreCompany, scoreOneSite, updateLaidProgrammes } from '@bellround/operations';
+import { fitCompany, refreshCompanyStanding, refreshSiteStanding, scoreOneSite, scoreWholeCompany, updateLaidProgrammes } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
 
@@ -34,11 +34,7 @@ export class FleetRefreshProcessor implements Processor<typeof JOBS.fleetRefresh
       if (batch.next === null) break;
       after = batch.next;
     }
-    await perform(fitRisk, house, {});
-    for (let after: string | null = null; ;) {
-      const batch: { next: string | null } = await perform(scoreCompany, house, { afterSiteId: after });
-      if (batch.next === null) return;
-      after = batch.next;
-    }
+    await fitCompany(perform, house);
+    await scoreWholeCompany(perform, house);
   }
 }
