@@ -4,18 +4,21 @@ import { ExposureController } from './exposure/exposure.controller.js';
 import { FleetController } from './fleet/fleet.controller.js';
 import { ListsController } from './fleet/lists.controller.js';
 import { PeopleController } from './people/people.controller.js';
+import { EntryCodesController } from './identity/entry-codes.controller.js';
 import { IdentityController } from './identity/identity.controller.js';
 import { FeedsController } from './planning/feeds.controller.js';
 import { PlanningController } from './planning/planning.controller.js';
 import { ProofController } from './proof/proof.controller.js';
+import { DutiesController } from './programmes/duties.controller.js';
 import { ProgrammesController } from './programmes/programmes.controller.js';
 import { RemindersController } from './reminders/reminders.controller.js';
 import { AuditingController } from './reports/auditing.controller.js';
 import { ReportsController } from './reports/reports.controller.js';
+import { SignalsController } from './signals/signals.controller.js';
 import { StandingController } from './standing/standing.controller.js';
 import { VisitsController } from './visits/visits.controller.js';
 
-@Module({ controllers: [IdentityController] })
+@Module({ controllers: [IdentityController, EntryCodesController] })
 class IdentityModule {}
 
 @Module({ controllers: [FeedsController, PlanningController] })
@@ -30,6 +33,9 @@ class RemindersModule {}
 @Module({ controllers: [VisitsController] })
 class VisitsModule {}
 
+@Module({ controllers: [SignalsController] })
+class SignalsModule {}
+
 @Module({ controllers: [DeficienciesController] })
 class DeficienciesModule {}
 
@@ -42,7 +48,7 @@ class FleetModule {}
 @Module({ controllers: [PeopleController] })
 class PeopleModule {}
 
-@Module({ controllers: [ProgrammesController] })
+@Module({ controllers: [ProgrammesController, DutiesController] })
 class ProgrammesModule {}
 
 @Module({ controllers: [StandingController] })
@@ -52,4 +58,4 @@ class StandingModule {}
 class ReportsModule {}
 
 /** One module per capability; none imports another. */
-export const capabilityModules = [IdentityModule, FleetModule, PeopleModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, DeficienciesModule, ProgrammesModule, StandingModule, ReportsModule, ProofModule];
+export const capabilityModules = [IdentityModule, FleetModule, PeopleModule, PlanningModule, ExposureModule, RemindersModule, VisitsModule, SignalsModule, DeficienciesModule, ProgrammesModule, StandingModule, ReportsModule, ProofModule];

@@ -25,6 +25,8 @@ export const JOBS = {
   sendMessages: job('send-messages', z.strictObject({ companyId: Id })),
   planWeek: job('plan-week', z.strictObject({ companyId: Id, planId: Id }), 2),
   watchHolds: job('watch-holds', z.strictObject({ companyId: Id })),
+  /** reports that a station must still hear of a check: heard, or a deficiency when their time is over */
+  settleDelayed: job('settle-delayed', z.strictObject({ companyId: Id })),
   fitRisk: job('fit-risk', z.strictObject({ companyId: Id })),
 } as const;
 export type JobName = (typeof JOBS)[keyof typeof JOBS]['name'];

@@ -1,5 +1,7 @@
 import { deficienciesRoutes } from './deficiencies.js';
 import { doorRoutes } from './door.js';
+import { dutiesRoutes } from './duties.js';
+import { entryCodesRoutes } from './entry-codes.js';
 import { exposureRoutes } from './exposure.js';
 import { feedRoutes } from './feeds.js';
 import { fleetRoutes } from './fleet.js';
@@ -14,16 +16,19 @@ import { reportsRoutes } from './reports.js';
 import { remindersRoutes } from './reminders.js';
 import { proofRoutes } from './proof.js';
 import type { Route } from './route.js';
+import { signalsRoutes } from './signals.js';
 import { visitsRoutes } from './visits.js';
 
 /** Every route of the product by name, one line per capability. OpenAPI and the tenancy suite walk this. */
 export const routes = {
   ...doorRoutes,
   ...identityRoutes,
+  ...entryCodesRoutes,
   ...fleetRoutes,
   ...peopleRoutes,
   ...listsRoutes,
   ...visitsRoutes,
+  ...signalsRoutes,
   ...deficienciesRoutes,
   ...proofRoutes,
   ...remindersRoutes,
@@ -31,6 +36,7 @@ export const routes = {
   ...planningRoutes,
   ...exposureRoutes,
   ...programmesRoutes,
+  ...dutiesRoutes,
   ...standingRoutes,
   ...reportsRoutes,
   ...findRoutes,

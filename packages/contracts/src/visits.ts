@@ -24,6 +24,15 @@ const name = z.string().trim().min(2, { error: 'must be a name of at least 2 cha
 
 const ReadingValue = z.union([z.number(), z.boolean(), z.string().max(2000), z.null()]);
 
+/** What came of one expected response; in the order in which the definition names them, null where nothing was said. */
+export const ResponseAnswer = z.discriminatedUnion('answer', [
+  z.strictObject({ answer: z.literal('seen'), afterS: z.number().min(0).max(86_400).optional() }),
+  /** not yet: it did not come, or may still come when it is held back on purpose */
+  z.strictObject({ answer: z.literal('not-seen') }),
+  z.strictObject({ answer: z.literal('not-provable'), because: z.string().trim().min(3, { error: 'must say why it cannot be proven in this visit' }).max(400) }),
+]).nullable();
+export type ResponseAnswer = z.infer<typeof ResponseAnswer>;
+
 const checkBody = {
   /** made by the phone; the same id with the same body is answered the same, whenever it comes again */
   id: Id,
@@ -41,6 +50,8 @@ const checkBody = {
   notes: z.string().trim().max(4000).nullable().default(null),
   /** what this check took out of normal besides what its definition says */
   alsoOut: z.array(z.string().trim().min(2).max(120)).max(20).default([]),
+  /** what the step had to provoke, answered one by one; absent: nothing was said */
+  responses: z.array(ResponseAnswer).max(20).optional(),
   /** what the phone computed; it is told when the house computes another */
   phoneVerdict: z.string().max(40).nullable().default(null),
   ...clock,
@@ -61,7 +72,7 @@ export const CheckRow = z.object({
   verdict: Verdict, computedVerdict: z.string().nullable(), reason: z.string(), marginValue: z.number().nullable(), marginUnit: z.string().nullable(), limitSource: z.string().nullable(),
   overruleReason: z.string().nullable(), excuseCode: z.string().nullable(), evidence: z.string(), holdId: Id.nullable(), correctsId: Id.nullable(), notes: z.string().nullable(),
   /** what the judging added: notes, findings, what was missing */
-  judgement: z.object({ notes: z.array(z.string()).optional(), missing: z.array(z.string()).optional(), applicable: z.boolean().optional(), reliable: z.boolean().optional(), phoneVerdict: z.string().nullable().optional() }),
+  judgement: z.object({ notes: z.array(z.string()).optional(), missing: z.array(z.string()).optional(), applicable: z.boolean().optional(), reliable: z.boolean().optional(), phoneVerdict: z.string().nullable().optional(), byStation: z.boolean().optional(), responses: z.array(z.object({ what: z.string(), where: z.string(), verdict: z.string(), words: z.string() })).optional() }),
   readings: z.array(z.object({ key: z.string(), unit: z.string().nullable(), value: ReadingValue, instrumentId: Id.nullable(), reliable: z.boolean().nullable() })),
 });
 export type CheckRow = z.infer<typeof CheckRow>;

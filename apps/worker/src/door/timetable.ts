@@ -13,6 +13,7 @@ export async function keepTimetable(database: Database, queues: ReadonlyMap<stri
     { queue: TICKS.nightly, pattern: '0 15 1 * * *' },
     { queue: TICKS.weekly, pattern: '0 0 6 * * 1' },
     { queue: TICKS.holds, pattern: '0 * * * * *' },
+    { queue: TICKS.delayed, pattern: '15 */5 * * * *' },
     { queue: TICKS.mail, pattern: '30 */2 * * * *' },
   ];
   for (const company of companies) {
@@ -24,4 +25,4 @@ export async function keepTimetable(database: Database, queues: ReadonlyMap<stri
 }
 
 /** Queues that only the timetable feeds: their handler works out the local day and asks for the real job. */
-export const TICKS = { nightly: 'tick-nightly', weekly: 'tick-weekly', holds: JOBS.watchHolds.name, mail: JOBS.sendMessages.name } as const;
+export const TICKS = { nightly: 'tick-nightly', weekly: 'tick-weekly', holds: JOBS.watchHolds.name, delayed: JOBS.settleDelayed.name, mail: JOBS.sendMessages.name } as const;

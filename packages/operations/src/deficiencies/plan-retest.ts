@@ -4,7 +4,7 @@ import { checkDefinition } from '@bellround/programmes';
 import type { Act } from '../perform.js';
 import { appendLeaves } from '../proof/steps.js';
 import { dayTextOrNull, dbDay, note, own } from '../steps.js';
-import { addFact } from './steps.js';
+import { addFact, retestKindOf } from './steps.js';
 
 interface Answer { visitId: string; title: string; serviceMin: number; day: string | null }
 
@@ -27,7 +27,7 @@ export const planRetest: Act<PlanRetest, Answer> = async (ctx, input) => {
   const waiting = rows.find((row) => row.visits.some(({ visit }) => ['wanted', 'planned', 'published', 'open'].includes(visit.state)));
   if (waiting) throw new Refusal('WrongState', `'${waiting.title}' waits for a visit already; move that one instead.`);
   if (input.technicianId && !(await db.technician.findUnique({ where: { companyId_id: { ...own(ctx), id: input.technicianId } }, select: { id: true } }))) throw new Refusal('NotFound', 'There is no technician by that id.');
-  const kinds = new Map(rows.map((row) => [`${row.subjectId}:${row.checkKind.split('/')[0]!}`, checkDefinition(row.checkKind.split('/')[0]!)?.minutes ?? 10]));
+  const kinds = new Map(rows.map((row) => [`${row.subjectId}:${retestKindOf(row.checkKind)}`, checkDefinition(retestKindOf(row.checkKind))?.minutes ?? 10]));
   const serviceMin = Math.max(10, [...kinds.values()].reduce((sum, minutes) => sum + minutes, 0) + 10);
   const title = rows.length === 1 ? `Retest: ${rows[0]!.title}` : `Retest of ${rows.length} deficiencies`;
   const isGiven = input.day !== undefined && input.technicianId !== undefined;

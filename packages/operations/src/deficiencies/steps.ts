@@ -1,4 +1,4 @@
-import type { CheckDefinition, Finding } from '@bellround/acceptance';
+import type { CheckDefinition, Finding, ResponseOutcome } from '@bellround/acceptance';
 import { DEFICIENCY_DUE_DAYS, Refusal, type DeficiencyRow, type DeficiencyView, type Severity } from '@bellround/contracts';
 import { lockDeficiencyRows } from '@bellround/database';
 import { companyRules, subjectNames } from '../installed.js';
@@ -41,6 +41,12 @@ export function dueRule(settings: unknown, severity: Severity): { days: number; 
   return { days, words: `${severity}: ${days} day${days === 1 ? '' : 's'} (company rule${own === undefined ? ', as delivered' : ''})` };
 }
 
+/** What retests a deficiency: its own kind of check; for one of the station's data or ears ('signal/what/check') the check that makes the signal anew. */
+export function retestKindOf(checkKind: string): string {
+  const parts = checkKind.split('/');
+  return parts[0] === 'signal' ? parts[2] ?? 'signal' : parts[0]!;
+}
+
 const addDays = (dayOf: Date, days: number): Date => new Date(dayOf.getTime() + days * 86_400_000);
 
 /** A good check answers a failed one when it came later, and from the same person or after the failure was known here (VIS-9). */
@@ -59,9 +65,11 @@ export async function addFact(ctx: Ctx, fact: { id?: string; deficiencyId: strin
   return factEntry('deficiency-fact', row);
 }
 
+const responseKind = (checkKind: string, at: number | string): string => `${checkKind}/response-${at}`;
+
 export interface Settled { entries: LedgerEntry[]; raisedIds: string[]; closedIds: string[] }
 
-interface Judged { readonly definition: CheckDefinition; readonly systemKind: string; readonly subjectName: string; readonly otherPaths: number; readonly findings: readonly Finding[] }
+interface Judged { readonly definition: CheckDefinition; readonly systemKind: string; readonly subjectName: string; readonly otherPaths: number; readonly findings: readonly Finding[]; readonly responses: readonly ResponseOutcome[] }
 
 /**
  * What a new check means for deficiencies, DEF-1..5: a failure raises one, adds to it or reopens it; a finding raises one of
@@ -79,8 +87,9 @@ export async function settleDeficiencies(ctx: Ctx, check: Check, judged: Judged)
   if (check.verdict === 'fail') await raise(check.checkKind, severityOf(judged.definition, judged.systemKind, judged.otherPaths), title, check.reason);
   if (check.verdict === 'not-done') return settled;
   for (const finding of judged.findings) await raise(`${check.checkKind}/${finding.code}`, FINDING_SEVERITY[finding.code], `${title}: ${finding.code.replace('-', ' ')}`, finding.words);
+  for (const [at, outcome] of judged.responses.entries()) if (outcome.isDeficiency) await raise(responseKind(check.checkKind, at), 'critical', `${title}: ${outcome.response.what} at the ${outcome.response.where} ${outcome.verdict === 'late' ? 'too late' : 'did not come'}`, outcome.words);
   if (isGood(check)) {
-    const closed = await closeByRetest(ctx, check, judged.findings);
+    const closed = await closeByRetest(ctx, check, judged);
     settled.entries.push(...closed.entries);
     settled.closedIds.push(...closed.closedIds);
   }
@@ -124,8 +133,10 @@ async function close(ctx: Ctx, id: string, retest: Check): Promise<LedgerEntry> 
 }
 
 /** DEF-3. A good check of the same kind on the same subject closes what it answers; several at once, if they are of its kind. */
-async function closeByRetest(ctx: Ctx, check: Check, findings: readonly Finding[]): Promise<{ entries: LedgerEntry[]; closedIds: string[] }> {
+async function closeByRetest(ctx: Ctx, check: Check, { findings, responses }: Pick<Judged, 'findings' | 'responses'>): Promise<{ entries: LedgerEntry[]; closedIds: string[] }> {
   const { db } = ctx.tx;
+  // A response that was missed is closed by its being seen, not by a good reading beside it.
+  const isSeen = (kind: string) => !kind.startsWith(responseKind(check.checkKind, '')) || responses.some((outcome, at) => outcome.verdict === 'seen' && kind === responseKind(check.checkKind, at));
   const found = findings.map((finding) => `${check.checkKind}/${finding.code}`);
   const waiting = await db.deficiency.findMany({ where: { ...own(ctx), subjectId: check.subjectId, state: { in: ['open', 'accepted'] }, OR: [{ checkKind: check.checkKind }, { checkKind: { startsWith: `${check.checkKind}/` } }] }, include: { facts: { where: { kind: { in: ['raised', 'seen-again', 'reopened'] }, checkId: { not: null } } } } });
   await lockDeficiencyRows(ctx.tx, waiting.map((one) => one.id));
@@ -134,13 +145,34 @@ async function closeByRetest(ctx: Ctx, check: Check, findings: readonly Finding[
   const corrected = check.correctsId;
   const closedIds: string[] = [];
   const entries: LedgerEntry[] = [];
-  for (const one of waiting.filter((candidate) => !found.includes(candidate.checkKind))) {
+  for (const one of waiting.filter((candidate) => !found.includes(candidate.checkKind) && isSeen(candidate.checkKind))) {
     const isAnswered = one.facts.every((fact) => fact.checkId === corrected || isRetry(check, of.get(fact.checkId!)!));
     if (!isAnswered) continue;
     entries.push(await close(ctx, one.id, check));
     closedIds.push(one.id);
   }
   return { entries, closedIds };
+}
+
+/**
+ * SIG-OP-3. A right signal after them closes what the station had wrong or had not heard of this subject; nothing else does,
+ * neither a good check without its arrival nor a word that it was mended.
+ */
+export async function closeBySignal(ctx: Ctx, check: Check, words: string): Promise<{ entries: LedgerEntry[]; closedIds: string[] }> {
+  const { db } = ctx.tx;
+  const waiting = await db.deficiency.findMany({ where: { ...own(ctx), subjectId: check.subjectId, state: { in: ['open', 'accepted'] }, checkKind: { startsWith: 'signal/', endsWith: `/${check.checkKind}` } }, include: { facts: { where: { kind: { in: ['raised', 'seen-again', 'reopened'] } } } } });
+  await lockDeficiencyRows(ctx.tx, waiting.map((one) => one.id));
+  const answered = waiting.filter((one) => one.facts.every((fact) => fact.at < check.performedAt));
+  const entries: LedgerEntry[] = [];
+  for (const one of answered) entries.push(await close(ctx, one.id, { ...check, reason: words }));
+  return { entries, closedIds: answered.map((one) => one.id) };
+}
+
+/** What was said to be missing had arrived: closed by the check that provoked it, with the words of the arrival. */
+export async function closeAsHeard(ctx: Ctx, deficiencyId: string, check: Check, words: string): Promise<LedgerEntry[]> {
+  await lockDeficiencyRows(ctx.tx, [deficiencyId]);
+  const row = await ctx.tx.db.deficiency.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: deficiencyId } } });
+  return row.state === 'closed' ? [] : [await close(ctx, row.id, { ...check, reason: words })];
 }
 
 /** The deficiency by id, locked; NotFound for another company's as for none. */

@@ -2,6 +2,7 @@ import { minimumPick } from '@bellround/acceptance';
 import { Refusal, type CreateVisit, type VisitRow } from '@bellround/contracts';
 import { dutiesOwedOn } from '@bellround/database';
 import { catalogue, checkDefinition } from '@bellround/programmes';
+import { retestKindOf } from '../deficiencies/steps.js';
 import type { Act } from '../perform.js';
 import { appendLeaves } from '../proof/steps.js';
 import { dbDay, localDayOf, note, own } from '../steps.js';
@@ -34,7 +35,7 @@ export const createVisit: Act<CreateVisit, VisitRow> = async (ctx, input) => {
   if (duties.length + deficiencies.length === 0 && input.kind !== 'urgent') throw new Refusal('WrongState', input.pick === 'minimum' ? `Nothing is owed at ${site.name} on ${day}.` : 'Choose at least one duty or deficiency.');
   if (input.technicianId) await requireQualified(ctx, input.technicianId, duties, day);
   const minutes = input.pick === 'minimum' ? pickedMinutes(duties) : duties.reduce((sum, duty) => sum + duty.minutes, 0);
-  const serviceMin = Math.max(LEAST_MIN, minutes + deficiencies.reduce((sum, one) => sum + (checkDefinition(one.checkKind.split('/')[0]!)?.minutes ?? 10), 0));
+  const serviceMin = Math.max(LEAST_MIN, minutes + deficiencies.reduce((sum, one) => sum + (checkDefinition(retestKindOf(one.checkKind))?.minutes ?? 10), 0));
   const isGiven = input.day !== undefined && input.technicianId !== undefined;
   const visit = await db.visit.create({ include: { site: true }, data: {
     ...own(ctx), id: input.id, siteId: site.id, kind: input.kind, state: isGiven ? 'published' : 'wanted', title: input.title || titleOf(input.kind, duties.length, deficiencies.length), serviceMin, persons: input.persons,

@@ -2,7 +2,7 @@ import { OrderRefused, minimumPick, visitOrder, type CheckDefinition } from '@be
 import { Refusal, type DutyToMeet, type VisitView } from '@bellround/contracts';
 import { lastChecks, windowsOn } from '@bellround/database';
 import { catalogue, checkDefinition, type Programme } from '@bellround/programmes';
-import { deficiencyRows } from '../deficiencies/steps.js';
+import { deficiencyRows, retestKindOf } from '../deficiencies/steps.js';
 import { checkFactsOf, fits, installedAt, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Act, Ctx } from '../perform.js';
 import { dayTextOrNull, localDayOf, own } from '../steps.js';
@@ -85,7 +85,7 @@ function toDoOf(duties: readonly Planned[], retests: readonly { id: string; subj
     return items.get(at)!;
   };
   for (const pick of minimumPick(numbered, definitions).picks) for (const meets of pick.meets) add(pick.checkKey, pick.subjectId)?.duties.add(asked[Number(meets)]!.id);
-  for (const one of retests) add(one.checkKind.split('/')[0]!, one.subjectId)?.deficiencies.push(one.id);
+  for (const one of retests) add(retestKindOf(one.checkKind), one.subjectId)?.deficiencies.push(one.id);
   const site = subjects.find((subject) => subject.kind === 'site');
   if (site && items.size > 0) add('restore-normal', site.id);
   const done = new Set(checks.filter((check) => check.verdict !== 'excused').map((check) => `${check.subjectId}:${check.checkKind}`));

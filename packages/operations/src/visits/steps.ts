@@ -1,12 +1,13 @@
-import { applyOverrule, isExcusable, judge, OverruleRefused, readingProblems, type CheckDefinition, type EvidenceGrade, type Judgement } from '@bellround/acceptance';
+import { applyOverrule, isExcusable, judge, OverruleRefused, readingProblems, responseOutcomes, type CheckDefinition, type EvidenceGrade, type Judgement, type ResponseOutcome } from '@bellround/acceptance';
 import { holdCover, Refusal, type CheckBody, type CheckRecorded, type CheckRow, type HoldRow, type PutBackRow, type Severity, type VisitOwed, type VisitRow } from '@bellround/contracts';
 import { countingChecksOfVisit, lockVisitRow } from '@bellround/database';
 import { checkDefinition, type Programme } from '@bellround/programmes';
 import { canonicalJson, type JsonValue } from '@bellround/proof';
-import { isGood, settleDeficiencies } from '../deficiencies/steps.js';
+import { isGood, retestKindOf, settleDeficiencies } from '../deficiencies/steps.js';
 import { checkFactsOf, fits, subjectNames, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Ctx } from '../perform.js';
 import { appendLeaves, checkEntry, factEntry, type LedgerEntry } from '../proof/steps.js';
+import { watchDelayed } from '../signals/steps.js';
 import { refreshSite } from '../standing/steps.js';
 import { dayText, dayTextOrNull, dbDay, later, localDayOf, note, own } from '../steps.js';
 
@@ -124,7 +125,7 @@ export async function visitOwed(ctx: Ctx, visit: Visit): Promise<VisitOwed> {
   const holds = await holdRows(ctx, { visitId: visit.id });
   const out = await db.putBack.findMany({ where: { ...own(ctx), visitId: visit.id, putBackAt: null, handedTo: null }, orderBy: { takenOutAt: 'asc' } });
   const dutyMinutes = duties.map((duty) => ({ id: duty.id, title: duty.title, subjectName: nameOf(duty), minutes: duty.minutes, lapses: dayTextOrNull(duty.windows[0]?.lapses ?? null) }));
-  const deficiencyMinutes = deficiencies.map((one) => ({ id: one.id, title: one.title, minutes: checkDefinition(one.checkKind.split('/')[0]!)?.minutes ?? 10 }));
+  const deficiencyMinutes = deficiencies.map((one) => ({ id: one.id, title: one.title, minutes: checkDefinition(retestKindOf(one.checkKind))?.minutes ?? 10 }));
   return {
     duties: dutyMinutes, deficiencies: deficiencyMinutes, minutes: [...dutyMinutes, ...deficiencyMinutes].reduce((sum, one) => sum + one.minutes, 0),
     excused: excusedStillOwed(counting).map((check) => ({ checkId: check.id, checkKind: check.checkKind, subjectName: nameOf(check), excuseCode: check.excuseCode ?? '' })),
@@ -283,18 +284,27 @@ export async function recordOne(ctx: Ctx, bench: Bench, input: CheckBody, correc
   if (problems.length > 0) throw new Refusal('BadInput', problems.map((problem) => problem.words).join(' '), { errors: problems.map((problem) => ({ path: `readings.${problem.reading}`, message: problem.words })) });
   const computed = judge(definition, input.readings, facts, day);
   const outcome = outcomeOf(input, definition, computed);
+  const responses = isTried && input.responses ? answeredResponses(definition, input.responses, (ctx.now.getTime() - at.getTime()) / 1000) : [];
   const check = await ctx.tx.db.check.create({ include: { readings: true }, data: {
     ...own(ctx), id: input.id, bodyDigest: checkDigest(ctx, bench.visit.id, input, correctsId), visitId: bench.visit.id, siteId: bench.visit.siteId, systemId: subject.systemId, subjectKind: subject.kind, subjectId: subject.id, checkKind: definition.key,
     performedOn: dbDay(day), performedAt: at, deviceClockAt: input.deviceClockAt ? new Date(input.deviceClockAt) : null, recordedAt: ctx.now, technicianId, recordedBy: ctx.who.userId,
     verdict: outcome.verdict, computedVerdict: outcome.computed === null ? null : outcome.computed.applicable ? outcome.computed.verdict : 'not-applicable', reason: outcome.reason, marginValue: computed.margin?.value ?? null, marginUnit: computed.margin?.unit ?? null,
     limitSource: computed.limitSource, overruleReason: outcome.overruleReason, excuseCode: outcome.excuseCode, evidence: outcome.evidence, source: 'field', holdId: hold?.id ?? null, correctsId, notes: input.notes,
-    judgement: { notes: [...computed.notes], missing: [...computed.missing], applicable: computed.applicable, reliable: computed.reliable, phoneVerdict: input.phoneVerdict, ...(isLate ? { late: true } : {}) },
+    judgement: { notes: [...computed.notes], missing: [...computed.missing], applicable: computed.applicable, reliable: computed.reliable, phoneVerdict: input.phoneVerdict, ...(responses.length > 0 ? { responses: responses.map(({ response, verdict, words }) => ({ what: response.what, where: response.where, verdict, words })) } : {}), ...(isLate ? { late: true } : {}) },
     readings: { createMany: { data: definition.readings.flatMap((reading) => readingRow(input.readings[reading.key], reading.key, reading.unit, instrument?.id ?? null, outcome.reliable)) } },
   } });
   await takeOut(ctx, bench.visit.id, check.id, at, [...(isTried ? definition.disturbs : []), ...input.alsoOut]);
   const otherPaths = bench.at.paths.filter((path) => path.systemId === subject.systemId && path.id !== subject.id).length;
-  const settled = await settleDeficiencies(ctx, check, { definition, systemKind: subject.systemKind, subjectName: subject.room === null ? subject.name : `${subject.name}, ${subject.room}`, otherPaths, findings: outcome.computed?.findings ?? [] });
+  const settled = await settleDeficiencies(ctx, check, { definition, systemKind: subject.systemKind, subjectName: subject.room === null ? subject.name : `${subject.name}, ${subject.room}`, otherPaths, findings: outcome.computed?.findings ?? [], responses });
+  if (correctsId === null) await watchDelayed(ctx, check, responses.filter((_, n) => input.responses?.[n] != null), bench.at.accounts.find((account) => account.id === subject.accountId)?.number ?? null);
   return { id: check.id, entries: [checkEntry(check), ...settled.entries], summary: `${definition.title} on ${subject.name}: ${outcome.verdict}` };
+}
+
+/** What came of the expected responses. Only the station's may still come after the person has said 'not seen'; what the site or the control unit does not show then, it does not show. */
+function answeredResponses(definition: CheckDefinition, answers: NonNullable<CheckBody['responses']>, sinceS: number): ResponseOutcome[] {
+  const given = definition.expectedResponses.map((_, at) => { const answer = answers[at] ?? null; return answer?.answer === 'seen' ? { answer: answer.answer, ...(answer.afterS === undefined ? {} : { afterS: answer.afterS }) } : answer; });
+  const over = responseOutcomes(definition, given, Infinity);
+  return responseOutcomes(definition, given, sinceS).map((outcome, at) => (outcome.response.where === 'station' ? outcome : over[at]!));
 }
 
 export const checkDigest = (ctx: Ctx, visitId: string, input: CheckBody, correctsId: string | null): string => bodyDigest(ctx, { ...input, visitId, correctsId });
