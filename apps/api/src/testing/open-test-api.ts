@@ -21,7 +21,7 @@ export interface TestApi {
 export async function openTestApi(now = '2027-03-01T09:00:00Z'): Promise<TestApi> {
   const test = await cloneDatabase();
   const clock = { now: new Date(now) };
-  const door = await openDoor(test.database, Settings.parse({}), { ...nodeTools, now: () => clock.now });
+  const door = await openDoor(test.database, Settings.parse({ CODE_KEY: 'cd'.repeat(32) }), { ...nodeTools, now: () => clock.now });
   const app = await buildApp(door, null);
   await app.init();
   await app.getHttpAdapter().getInstance().ready();
