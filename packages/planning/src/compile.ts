@@ -1,8 +1,8 @@
 import { FAR, nearestClients, plainFields, type PricedPromise, type RoutingModel, type Weights } from './core/model.js';
 import { Routes } from './core/routes.js';
-import { usableWindows, whyNot } from './eligibility.js';
+import { mayServe, usableWindows } from './eligibility.js';
 import {
-  breakOf, closeOf, DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type Day, endsOf, type PublishedRound, requireSound, type Shift, type Technician, type Visit, type WeekProblem,
+  breakOf, closeOf, DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type Day, endsOf, type PublishedRound, requireSound, type Shift, type Technician, type TravelMatrix, type Visit, type WeekProblem,
 } from './problem.js';
 
 /** A technician's day as a route of the model. */
@@ -86,19 +86,47 @@ function matrices(problem: WeekProblem, info: readonly RouteInfo[]): Pick<Routin
     if (!factors.includes(f)) factors.push(f);
     return factors.indexOf(f);
   });
-  const n = problem.travel.minutes.length;
-  const mats = factors.map((f) => {
-    const m = new Int32Array(n * n);
-    problem.travel.minutes.forEach((row, i) => row.forEach((t, j) => { m[i * n + j] = scaledTravel(t, f); }));
-    return m;
-  });
-  const symmetric = problem.travel.minutes.every((row, i) => row.every((t, j) => t === problem.travel.minutes[j][i]));
-  const matsBack = symmetric ? mats : mats.map((m) => {
-    const back = new Int32Array(n * n);
-    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) back[i * n + j] = m[j * n + i];
-    return back;
-  });
-  return { mats, matsBack, matOf };
+  const { mats, back } = travelNumbers(problem.travel);
+  return { mats: factors.map((f) => scaled(mats, f)), matsBack: factors.map((f) => scaled(back, f)), matOf };
+}
+
+interface TravelNumbers {
+  readonly mats: Map<number, Int32Array>;
+  /** The same map where travel is symmetric. */
+  readonly back: Map<number, Int32Array>;
+}
+
+/** A week's travel as numbers, made once per list of minutes: it is the largest thing there, and never changed in place. */
+const travelKnown = new WeakMap<TravelMatrix['minutes'], TravelNumbers>();
+
+function travelNumbers(travel: TravelMatrix): TravelNumbers {
+  const found = travelKnown.get(travel.minutes);
+  if (found !== undefined) return found;
+  const n = travel.minutes.length;
+  const plain = new Int32Array(n * n);
+  travel.minutes.forEach((row, i) => { plain.set(row, i * n); });
+  const mats = new Map([[1, plain]]);
+  let symmetric = true;
+  for (let i = 0; i < n && symmetric; i++) for (let j = 0; j < i && symmetric; j++) symmetric = plain[i * n + j] === plain[j * n + i];
+  let back = mats;
+  if (!symmetric) {
+    const turned = new Int32Array(n * n);
+    for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) turned[i * n + j] = plain[j * n + i];
+    back = new Map([[1, turned]]);
+  }
+  const made = { mats, back };
+  travelKnown.set(travel.minutes, made);
+  return made;
+}
+
+function scaled(known: Map<number, Int32Array>, factor: number): Int32Array {
+  const found = known.get(factor);
+  if (found !== undefined) return found;
+  const made = (known.get(1) as Int32Array).map((t) => scaledTravel(t, factor));
+  // one storm is kept, not every factor that a person tries out
+  for (const f of known.keys()) if (f !== 1) known.delete(f);
+  known.set(factor, made);
+  return made;
 }
 
 /** Travel on a day with a factor, rounded up to whole minutes (1e-9 guards against binary fractions such as 10 x 1.1). */
@@ -120,14 +148,26 @@ function windowArrays(problem: WeekProblem, visitOf: readonly Visit[], days: num
   return { winFrom, winTo, moreWindows };
 }
 
+/** Rows worked out before for the same staff; neither visits nor staff are ever changed in place. */
+const allowedKnown = new WeakMap<readonly Technician[], { readonly days: readonly Day[]; readonly rows: readonly [WeakMap<Visit, Uint8Array>, WeakMap<Visit, Uint8Array>] }>();
+
 function allowedArray(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[]): Uint8Array {
+  let known = allowedKnown.get(problem.technicians);
+  if (known === undefined || known.days.join() !== problem.days.join()) allowedKnown.set(problem.technicians, (known = { days: problem.days, rows: [new WeakMap(), new WeakMap()] }));
   const allowed = new Uint8Array(visitOf.length * info.length);
-  visitOf.forEach((v, c) => {
+  for (let c = 0; c < visitOf.length; c++) {
     const role = c < problem.visits.length ? 'first' : 'second';
-    const open = new Set(problem.days.filter((day) => usableWindows(v, day).length > 0));
-    info.forEach((r, i) => { allowed[c * info.length + i] = open.has(r.day) && whyNot(v, r.technician, r.day, role, true) === null ? 1 : 0; });
-  });
+    const rows = known.rows[role === 'first' ? 0 : 1];
+    let row = rows.get(visitOf[c]);
+    if (row === undefined) rows.set(visitOf[c], (row = allowedRow(problem, info, visitOf[c], role)));
+    allowed.set(row, c * info.length);
+  }
   return allowed;
+}
+
+function allowedRow(problem: WeekProblem, info: readonly RouteInfo[], v: Visit, role: 'first' | 'second'): Uint8Array {
+  const open = new Set(problem.days.filter((day) => usableWindows(v, day).length > 0));
+  return Uint8Array.from(info, (r) => (open.has(r.day) && mayServe(v, r.technician, r.day, role) ? 1 : 0));
 }
 
 function pairs(problem: WeekProblem, visitOf: readonly Visit[]): Pick<RoutingModel, 'mate' | 'isSecond'> {

@@ -3,6 +3,16 @@ import type { Day, Technician, Visit, VisitWindow } from './problem.js';
 
 export type Role = 'first' | 'second';
 
+/** The same as whyNot === null for a technician who works on a day with usable windows, without the words. */
+export function mayServe(visit: Visit, technician: Technician, day: Day, role: Role): boolean {
+  if (visit.forbidden?.includes(technician.id)) return false;
+  if (role === 'second') return true;
+  if (visit.pinned?.technicianId !== undefined && visit.pinned.technicianId !== technician.id) return false;
+  if (technician.pairOnly === true || !(visit.skills ?? []).every((s) => technician.skills.includes(s))) return false;
+  for (const kind of visit.licences ?? []) if (!technician.licences.some((l) => l.kind === kind && l.from <= day && day <= l.to)) return false;
+  return whyNot(visit, technician, day, role, true) === null;
+}
+
 /** Why a technician may not serve a visit on a day, whatever else is in the round; null when allowed. `windowsKnown`: they were found usable before. */
 export function whyNot(visit: Visit, technician: Technician, day: Day, role: Role, windowsKnown = false): Reason | null {
   if (!technician.shifts.some((s) => s.day === day)) return { rule: 'no-shift', words: `${technician.name} does not work on ${day}` };
@@ -76,8 +86,24 @@ function windowReason(visit: Visit, day: Day): Reason {
   return { rule: 'no-window', words: `the site gives no access on ${day}` };
 }
 
-/** Start windows of a visit on a day after pins and closing times, rising and merged. */
-export function usableWindows(visit: Visit, day: Day): { startMin: number; endMin: number }[] {
+/** Answers given before; visits are never changed in place. */
+const known = new WeakMap<Visit, Map<Day, readonly StartWindow[]>>();
+
+interface StartWindow {
+  readonly startMin: number;
+  readonly endMin: number;
+}
+
+/** Start windows of a visit on a day after pins, promises, notice, permits, noise hours and closing times, rising and merged. */
+export function usableWindows(visit: Visit, day: Day): readonly StartWindow[] {
+  let days = known.get(visit);
+  if (days === undefined) known.set(visit, (days = new Map()));
+  let windows = days.get(day);
+  if (windows === undefined) days.set(day, (windows = startWindows(visit, day)));
+  return windows;
+}
+
+function startWindows(visit: Visit, day: Day): StartWindow[] {
   const pin = visit.pinned;
   if (pin?.day !== undefined && pin.day !== day) return [];
   if (closedDay(visit, day) !== null) return [];

@@ -1,12 +1,12 @@
 import { compile, loadRounds, type Compiled } from './compile.js';
 import { bestChain, hasErrands } from './core/chain.js';
+import { FAR } from './core/model.js';
 import { Insertion } from './core/insertion.js';
 import type { Routes } from './core/routes.js';
 import { whyNot } from './eligibility.js';
 import type { Reason, RuleCode, Unplaced, WeekPlan } from './plan.js';
-import { closeOf, type Visit, type WeekProblem } from './problem.js';
+import type { Visit, WeekProblem } from './problem.js';
 import { Random } from './random.js';
-import { timeRound } from './timing.js';
 
 /** Why each absent visit is out. */
 export function reasonsFor(compiled: Compiled, routes: Routes): Unplaced[] {
@@ -45,7 +45,7 @@ function reasonFor(compiled: Compiled, routes: Routes, insertion: Insertion, c: 
     if (insertion.bestAfter < 0) return { rule: 'pair', words: 'no two technicians have a common free time for it inside its hours' };
   } else {
     insertion.find(c, 0, true);
-    if (insertion.bestAfter < 0) return noRoom(compiled, routes, visit, open);
+    if (insertion.bestAfter < 0) return noRoom(compiled, routes, c, open);
   }
   if (insertion.bestCost >= routes.absentCost(c)) return DEAR;
   return { rule: 'unknown', words: 'there is a place for it: plan on, or place it by hand' };
@@ -67,17 +67,13 @@ function ruledOut(compiled: Compiled, visit: Visit): Reason {
 }
 
 /** Somebody may do it, but every such round is full: by how much the best one misses. */
-function noRoom(compiled: Compiled, routes: Routes, visit: Visit, open: readonly number[]): Reason {
+function noRoom(compiled: Compiled, routes: Routes, c: number, open: readonly number[]): Reason {
   let best = { over: Infinity, r: -1 };
   for (const r of open.slice(0, 60)) {
-    const info = compiled.routes[r];
-    const seq = routes.sequence(r);
-    const timed = seq.map((c) => ({ visit: compiled.visitOf[c], ...(routes.fixed[c] >= 0 ? { fixedStart: routes.fixed[c] } : {}) }));
-    for (let i = 0; i <= timed.length; i++) {
-      const round = timeRound(compiled.problem, info.technician, info.shift, [...timed.slice(0, i), { visit }, ...timed.slice(i)], 1e6);
-      if (round === null) continue;
-      const over = round.endMin - closeOf(info.shift).limitMin;
-      if (over < best.over) best = { over, r };
+    const limit = compiled.model.limit[r];
+    for (let p = routes.start + r; p < routes.end; p = routes.next[p]) {
+      const end = routes.endWith(c, p);
+      if (end < FAR && end - limit < best.over) best = { over: end - limit, r };
     }
   }
   const who = new Set(open.map((r) => compiled.routes[r].technician.id)).size;

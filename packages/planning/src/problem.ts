@@ -193,6 +193,9 @@ export class BadProblem extends Error {
   }
 }
 
+/** Travel found sound before; it is never changed in place. */
+const soundTravel = new WeakSet<TravelMatrix['minutes']>();
+
 /** Checks values once. Throws BadProblem naming every fault. */
 export function requireSound(problem: WeekProblem): void {
   const faults: string[] = [];
@@ -203,7 +206,7 @@ export function requireSound(problem: WeekProblem): void {
   const place = (name: string, value: number): void => {
     if (!Number.isInteger(value) || value < 0 || value >= places) faults.push(`${name} is ${value}, accepted is a place index from 0 to ${places - 1}`);
   };
-  problem.travel.minutes.forEach((row, i) => {
+  if (!soundTravel.has(problem.travel.minutes)) problem.travel.minutes.forEach((row, i) => {
     if (row.length !== places) faults.push(`travel.minutes[${i}] has ${row.length} entries, accepted are ${places}`);
     else if (row.some((m) => !Number.isInteger(m) || m < 0)) faults.push(`travel.minutes[${i}] holds a value that is not a whole number of at least 0`);
   });
@@ -239,6 +242,7 @@ export function requireSound(problem: WeekProblem): void {
   }
   errandFaults(problem, faults);
   if (faults.length > 0) throw new BadProblem(faults);
+  soundTravel.add(problem.travel.minutes);
 }
 
 function richFaults(v: Visit): string[] {

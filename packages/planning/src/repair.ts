@@ -2,7 +2,7 @@ import { compile, loadRounds, scaledTravel } from './compile.js';
 import { clock, usableWindows } from './eligibility.js';
 import type { Round, WeekPlan } from './plan.js';
 import { closeOf, endsOf, type Day, type Shift, type Technician, type Visit, type WeekProblem } from './problem.js';
-import { planOf, solve, type StopRule } from './solve.js';
+import { planOf, roundsOf, searchWeek, type StopRule } from './solve.js';
 
 export interface Moved {
   readonly visitId: string;
@@ -203,11 +203,11 @@ function repair(given: WeekProblem, plan: WeekPlan, options: RepairOptions, hand
   const problem = options.now === undefined ? given : frozen(given, plan, options.now);
   const handed = handedBack === given ? problem : options.now === undefined ? handedBack : frozen(handedBack, plan, options.now);
   const wanted: WeekProblem = { ...problem, published: { rounds: plan.rounds }, rates: { ...problem.rates, changeMin: REPAIR_CHANGE_MIN } };
-  const after = solve(wanted, { seed: options.seed ?? 1, stop: options.stop ?? { iterations: 1500 } });
+  const after = searchWeek(wanted, { seed: options.seed ?? 1, stop: options.stop ?? { iterations: 1500 } });
   // the plan is handed back with the cost of the week as the caller defined it
   const lasting = { ...handed, published: { rounds: plan.rounds } };
   const compiled = compile(lasting, false);
-  const repaired = planOf(compiled, loadRounds(compiled, after.rounds));
+  const repaired = planOf(compiled, loadRounds(compiled, roundsOf(after.compiled, after.routes)));
   const { moved, shifted } = comparePlans(plan, repaired);
   const where = (s: Spot): string => `${nameOf(problem, s.technicianId)} on ${s.day} at ${clock(s.startMin)}`;
   const calls = [...moved, ...shifted].filter((m) => m.from !== null).map((m) =>

@@ -5,7 +5,7 @@ import { bestChain, hasErrands, placeChain } from './core/chain.js';
 import { search } from './core/search.js';
 import { restore } from './core/snapshot.js';
 import { reasonsFor } from './explain.js';
-import { compareCost, termsOf, type CostTerm, type WeekPlan } from './plan.js';
+import { compareCost, termsOf, type CostTerm, type Round, type WeekPlan } from './plan.js';
 import { DEFAULT_BALANCE_MIN, DEFAULT_CHANGE_MIN, type PublishedRound, type WeekProblem } from './problem.js';
 import { Random } from './random.js';
 import { timeRound, type TimedVisit } from './timing.js';
@@ -43,6 +43,12 @@ export interface SolveOptions {
  * with its reason. Same problem, seed and iteration count: same plan. Throws BadProblem; RangeError without a stop rule.
  */
 export function solve(problem: WeekProblem, options: SolveOptions): WeekPlan {
+  const { compiled, routes } = searchWeek(problem, options);
+  return planOf(compiled, routes);
+}
+
+/** The search without the reasons and times of a plan, for those who go on with its routes. */
+export function searchWeek(problem: WeekProblem, options: SolveOptions): { compiled: Compiled; routes: Routes } {
   const { stop } = options;
   if (stop.iterations === undefined && stop.until === undefined && options.cancelled === undefined) {
     throw new RangeError('solve needs a stop rule: stop.iterations, stop.until or cancelled');
@@ -57,7 +63,7 @@ export function solve(problem: WeekProblem, options: SolveOptions): WeekPlan {
   });
   restore(warm, best);
   fillGaps(warm);
-  return planOf(compiled, warm);
+  return { compiled, routes: warm };
 }
 
 /** The best of several plans of one problem (threads with different seeds); the earliest among equals. Throws on none. */
@@ -95,7 +101,12 @@ export function fillGaps(routes: Routes): void {
 
 /** The routes as a plan with times, reasons and cost. */
 export function planOf(compiled: Compiled, routes: Routes): WeekPlan {
-  const rounds = compiled.routes.flatMap((info, r) => {
+  return { rounds: roundsOf(compiled, routes), unplaced: reasonsFor(compiled, routes), cost: termsOf(costValues(routes)) };
+}
+
+/** The routes with their times. */
+export function roundsOf(compiled: Compiled, routes: Routes): Round[] {
+  return compiled.routes.flatMap((info, r) => {
     const seq = routes.sequence(r);
     if (seq.length === 0) return [];
     const timed = seq.map((c) => timedVisit(compiled, routes, c));
@@ -103,8 +114,6 @@ export function planOf(compiled: Compiled, routes: Routes): WeekPlan {
     if (round === null) throw new Error(`round of ${info.technician.id} on ${info.day} cannot be timed: the search and the timing disagree`);
     return [round];
   });
-  const unplaced = reasonsFor(compiled, routes);
-  return { rounds, unplaced, cost: termsOf(costValues(routes)) };
 }
 
 function timedVisit(compiled: Compiled, routes: Routes, c: number): TimedVisit {

@@ -15,7 +15,17 @@ interface State {
   /** Completion at the last place. */
   readonly done: number;
   readonly breakAt: number | null;
-  readonly stops: readonly { readonly arrive: number; readonly start: number; readonly travel: number; readonly end: number; readonly saved: number }[];
+  readonly last: Timed | null;
+}
+
+/** One stop and those before it: a chain, so that trying an order copies nothing. */
+interface Timed {
+  readonly before: Timed | null;
+  readonly arrive: number;
+  readonly start: number;
+  readonly travel: number;
+  readonly end: number;
+  readonly saved: number;
 }
 
 /**
@@ -25,7 +35,7 @@ interface State {
 export function timeRound(problem: WeekProblem, technician: Technician, shift: Shift, visits: readonly TimedVisit[], limitMin?: number): Round | null {
   const owed = breakOf(shift);
   const travel = (a: number, b: number): number => scaledTravel(problem.travel.minutes[a][b], problem.travel.factorByDay?.[shift.day] ?? 1);
-  let open: State | null = { done: shift.startMin, breakAt: null, stops: [] };
+  let open: State | null = { done: shift.startMin, breakAt: null, last: null };
   let rested: State | null = owed === null ? open : null;
   if (owed === null) open = null;
   const ends = endsOf(technician, shift);
@@ -64,7 +74,7 @@ function serve(state: State, ready: number, breakAt: number | null, timed: Timed
   const start = timed.fixedStart !== undefined ? (ready <= timed.fixedStart ? timed.fixedStart : null) : earliestStart(timed.visit, day, ready);
   if (start === null) return [];
   const end = start + timed.visit.serviceMin - saved;
-  return [{ done: end, breakAt, stops: [...state.stops, { arrive: ready, start, travel, end, saved }] }];
+  return [{ done: end, breakAt, last: { before: state.last, arrive: ready, start, travel, end, saved } }];
 }
 
 /** Minutes of set-up saved by a visit right after another at the same address. */
@@ -98,7 +108,8 @@ function breakOn(done: number, travel: number, owed: { lengthMin: number; fromMi
 function asRound(
   technician: Technician, shift: Shift, visits: readonly TimedVisit[], best: { end: number; breakAt: number | null; state: State }, home: number, breakMin: number,
 ): Round {
-  const { stops: times } = best.state;
+  const times: Timed[] = [];
+  for (let t = best.state.last; t !== null; t = t.before) times.unshift(t);
   const b = best.breakAt;
   const first = times[0];
   const beforeFirst = b !== null && first !== undefined && b < first.start;

@@ -116,7 +116,7 @@ export function nearestClients(
     for (let j = 0; j < clients; j++) {
       score[j] = i === j ? Infinity : nearness(i, j);
     }
-    const order = smallest(score, k);
+    const order = days > 1 ? smallestWhole(score, k) : smallest(score, k);
     for (let x = 0; x < k; x++) result[i * k + x] = order[x];
   }
   return result;
@@ -133,6 +133,33 @@ export function nearestClients(
     const late = Math.max(0, winFrom[i] + service[i] + t - winTo[j]);
     return t + 0.2 * wait + 1 * late;
   }
+}
+
+const MOST_WHOLE = 4096;
+const counted = new Int32Array(MOST_WHOLE + 1);
+
+/** The same for whole numbers, most of them small: by counting instead of comparing. */
+function smallestWhole(score: Float64Array, k: number): ArrayLike<number> {
+  counted.fill(0);
+  for (let j = 0; j < score.length; j++) if (score[j] < MOST_WHOLE) counted[score[j]]++;
+  let last = 0;
+  for (let sum = 0; last < MOST_WHOLE; last++) {
+    sum += counted[last];
+    if (sum >= k) break;
+  }
+  if (last === MOST_WHOLE) return smallest(score, k);
+  for (let v = 0, at = 0; v <= last; v++) {
+    const here = counted[v];
+    counted[v] = at;
+    at += here;
+  }
+  const order = new Int32Array(k);
+  for (let j = 0; j < score.length; j++) {
+    if (score[j] > last) continue;
+    const at = counted[score[j]]++;
+    if (at < k) order[at] = j;
+  }
+  return order;
 }
 
 /** Indices of the k smallest values, in order (ties by index). */
