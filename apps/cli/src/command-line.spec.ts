@@ -16,6 +16,27 @@ describe('the terminal door', () => {
     expect(JSON.parse((await run('occurrences', '--dtstart', '2027-03-01T09:00:00', '--tz', 'Europe/Madrid', '--rrule', 'FREQ=DAILY', '--limit', '2', '--json')).out)).toHaveLength(2);
   });
 
+  it('writes the windows of a duty out of a file, late ones with their days', async () => {
+    const folder = mkdtempSync(join(tmpdir(), 'bellround-'));
+    const file = join(folder, 'history.json');
+    writeFileSync(file, JSON.stringify({ cadence: { kind: 'fixed-month', everyMonths: 12, dueMonth: 3, dueDay: 'month-end', early: { months: 1 }, late: { months: 1 } }, from: '2026-06-01', basisOn: '2026-03-10', proofs: [{ on: '2027-05-06', ref: 'c' }] }));
+    const lines = (await run('windows', file, '--as-of', '2027-05-10')).out.split('\n');
+    expect(lines[0]).toBe('on 2027-05-10: proven');
+    expect(lines[1]).toMatch(/^2027-02-01\t2027-03-31\t2027-04-30\tlate 2027-05-06, 6 days late\t/);
+    expect(lines[2]).toMatch(/^2028-02-01\t2028-03-31\t2028-04-30\tnot met\t/);
+    const windows = [['fire', '2027-01-10', '2027-04-10'], ['body', '2027-02-01', '2027-04-30'], ['insurer', '2027-03-20', '2027-06-30']].map(([name, opens, lapses]) => ({ name, opens, lapses, noisy: true }));
+    writeFileSync(file, JSON.stringify({ windows, calendar: { openWeekdays: [1, 2, 3, 4, 5], quiet: [{ from: '2027-03-22', to: '2027-04-02', reason: 'exams' }] } }));
+    const said = (await run('together', file)).out;
+    expect(said).toContain('days: 2027-04-05 to 2027-04-09 (5 days)');
+    expect(said).toContain('not before, because: no sounders: exams');
+    expect(said).toContain('not after, because: fire lapses 10 Apr 2027');
+    writeFileSync(file, '{');
+    expect(await run('together', file)).toMatchObject({ code: 2, err: expect.stringMatching(/is no JSON/) });
+    writeFileSync(file, '{}');
+    expect(await run('windows', file, '--as-of', '2027-05-10')).toMatchObject({ code: 2, err: expect.stringMatching(/lacks cadence, from, proofs/) });
+    rmSync(folder, { recursive: true });
+  });
+
   it('answers a bad rule with a problem on standard error and a non-zero exit', async () => {
     const said = await run('occurrences', '--dtstart', '2027-03-01T09:00:00', '--tz', 'Europe/Madrid', '--rrule', 'FREQ=SOMETIMES');
     expect(said.code).toBe(1);
@@ -56,7 +77,7 @@ describe('the terminal door', () => {
     for (const [argv, words] of [
       [['standing', '--as-of', 'tomorrow'], /asOf/], [['plan', 'week', '--from', '2027-03-01', '--seed', 'x'], /--seed is 'x'; accepted/], [['plan', 'month'], /accepted is 'plan week'/],
       [['company', 'remove'], /accepted is 'company add'/], [['user', 'add', '--email', 'x'], /--email/], [['import', 'horses', '/nowhere.csv'], /must be one of clients/],
-      [['import', 'sites', tmpdir()], /is a folder; accepted is a file/], [['verify', tmpdir()], /is a folder/], [['list', 'horses'], /accepted: companies, sites/], [['bench', 'walk'], /accepted: vrptw, week/],
+      [['import', 'sites', tmpdir()], /is a folder; accepted is a file/], [['verify', tmpdir()], /is a folder/], [['list', 'horses'], /accepted: companies, sites/], [['bench', 'walk'], /accepted: vrptw, week/], [['together'], /give a file, or --site/], [['catch-up', '--hours', '0'], /--hours is '0'; accepted/], [['windows', tmpdir(), '--as-of', '2027-01-01'], /is a folder/],
     ] as const) expect(await run(...argv)).toMatchObject({ code: 2, out: '', err: expect.stringMatching(words) });
   });
 

@@ -2,16 +2,19 @@ import { parseArgs } from 'node:util';
 import { problemDocument, Refusal } from '@bellround/contracts';
 import { WrongUse, type Terminal, type TerminalAct } from './act.js';
 import { bench } from './bench.js';
+import { checks, judgeCheck } from './checks.js';
 import { decode } from './decode-event.js';
+import { catchUp, together, windows } from './duties.js';
 import { importFleet } from './import-fleet.js';
 import { list } from './list.js';
 import { occurrences } from './occurrences.js';
 import { company, user } from './people.js';
 import { planWeek } from './plan-week.js';
+import { roundTrip, silence, zoneLists } from './round-trip.js';
 import { standing } from './standing.js';
 import { verify } from './verify-bundle.js';
 
-export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, occurrences, decode, verify, company, user, bench];
+export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, occurrences, windows, together, catchUp, checks, judgeCheck, decode, roundTrip, silence, zoneLists, verify, company, user, bench];
 
 export interface Said { code: number; out: string; err: string }
 

@@ -129,6 +129,10 @@ export const DutyShown = z.object({
   minEvidence: z.string(), by: z.string(), clause: z.string(), provenance: z.string(), caution: z.string(),
   programmeId: Id, programmeTitle: z.string(), programmeVersion: z.int(),
   windows: z.array(WindowShown), checks: z.array(DutyCheckRow),
+  /** what is owed on return from a suspension */
+  onReturn: z.enum(['continue', 'check']),
+  /** a share of a population: this period's part of it, by name */
+  share: z.object({ periodFrom: LocalDay, periodTo: LocalDay, cycleFrom: LocalDay, cycleTo: LocalDay, units: z.int(), needed: z.int(), done: z.array(z.string()), next: z.array(z.string()) }).nullable(),
 });
 export type DutyShown = z.infer<typeof DutyShown>;
 

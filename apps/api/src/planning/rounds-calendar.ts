@@ -1,5 +1,6 @@
 import { instantAt } from '@bellround/recurrence';
 import type { FeedStop } from '@bellround/operations';
+import { escapeText, fold, stamp } from '../door/icalendar.js';
 
 /**
  * A technician's rounds as iCalendar (RFC 5545). Times are UTC instants, so that no time-zone table has to travel along;
@@ -23,31 +24,4 @@ export function roundsCalendar(rounds: { technicianName: string; stops: FeedStop
 function instantOf(stop: FeedStop, minuteOfDay: number): Date {
   const two = (n: number) => String(n).padStart(2, '0');
   return new Date(instantAt(`${stop.day}T${two(Math.floor(minuteOfDay / 60))}:${two(minuteOfDay % 60)}:00`, stop.timeZone));
-}
-
-function stamp(instant: Date): string {
-  return instant.toISOString().replace(/[-:]/g, '').replace(/\.\d{3}/, '');
-}
-
-/** RFC 5545 section 3.3.11. */
-function escapeText(text: string): string {
-  return text.replace(/\\/g, '\\\\').replace(/;/g, '\\;').replace(/,/g, '\\,').replace(/\r?\n/g, '\\n');
-}
-
-/** RFC 5545 section 3.1: no line longer than 75 octets; a continuation begins with a space. */
-function fold(line: string): string {
-  const parts: string[] = [];
-  let current = '';
-  let octets = 0;
-  for (const char of line) {
-    const size = Buffer.byteLength(char);
-    if (octets + size > (parts.length === 0 ? 75 : 74)) {
-      parts.push(current);
-      current = '';
-      octets = 0;
-    }
-    current += char;
-    octets += size;
-  }
-  return [...parts, current].join('\r\n ');
 }
