@@ -1,6 +1,7 @@
 import { useParams, useSearchParams } from 'react-router';
 import { SiteChain } from '../../features/exposure/ui/site-chain.js';
 import { InstalledAt } from '../../features/fleet/ui/site-drawer.js';
+import { SiteEntryCodes } from '../../features/identity/ui/entry-codes.js';
 import { useSiteStanding } from '../../features/standing/api/standing.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
 import { countWords, dayWords } from '../../shared/format.js';
@@ -31,6 +32,7 @@ export default function SiteScreen() {
         <Region name="proof"><SiteProof site={shown} /></Region>
         <Region name="chain"><SiteChain siteId={siteId} /></Region>
         <Region name="installed"><InstalledAt siteId={siteId} title="The place" /></Region>
+        <Region name="entry codes"><SiteEntryCodes siteId={siteId} /></Region>
         <Region name="history"><SiteHistory site={shown} /></Region>
       </Page>
     )}</Loaded>

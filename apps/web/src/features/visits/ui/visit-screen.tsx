@@ -1,33 +1,36 @@
 import { routes, type CheckRow, type CheckToDo, type VisitView } from '@bellround/contracts';
-import { useEffect, useState } from 'react';
+import { type ReactNode, useEffect, useState } from 'react';
 import { useParams } from 'react-router';
 import { dayWords, minutesWords } from '../../../shared/format.js';
 import { setOpenHolds } from '../../../shared/holds.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMay } from '../../../shared/session.js';
-import { Button, CautionBox, Facts, Loaded, Mark, Page, ProblemBox, Section } from '../../../shared/ui/index.js';
+import { Button, CautionBox, Facts, Loaded, Mark, Page, ProblemBox, Region, Section } from '../../../shared/ui/index.js';
 import { useAskAgainWhenSent, useQueuedAct } from '../api/queued.js';
 import { useVisit } from '../api/visits.js';
 import type { QueuedView } from '../queued-view.js';
 import { CheckForm } from './check-form.js';
 import { DoneList } from './done-list.js';
+import { EvidenceList } from './evidence-list.js';
 import { EndOfVisit } from './end-of-visit.js';
 import { HoldSection } from './hold-section.js';
 import { NoAccess } from './no-access.js';
 import { PutBackTray } from './put-back-tray.js';
+import { RoundTripSection } from './round-trip.js';
 import { ToDoList } from './to-do-list.js';
 import { WayMark } from './way-mark.js';
+import { ZoneListsSection } from './zone-lists.js';
 import './visits.css';
 
 /** One visit on site: cautions, the hold, one check at a time, what is out of normal, and the end. */
-export function VisitScreen() {
+export function VisitScreen({ access }: { access?: ReactNode }) {
   const { visitId = '' } = useParams();
   const { query, queued } = useVisit(visitId);
   useAskAgainWhenSent();
-  return <Loaded query={query} what="the visit">{() => (queued ? <OnSite key={visitId} queued={queued} /> : null)}</Loaded>;
+  return <Loaded query={query} what="the visit">{() => (queued ? <OnSite key={visitId} queued={queued} access={access} /> : null)}</Loaded>;
 }
 
-function OnSite({ queued }: { queued: QueuedView }) {
+function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
   const may = useMay('work');
   const { view } = queued;
   const { visit, site } = view;
@@ -43,13 +46,17 @@ function OnSite({ queued }: { queued: QueuedView }) {
       <WayMark way={queued.startWay} what="Start entered" />
       {open ? null : <WayMark way={queued.endWay} what="The end of the visit entered" />}
       {site.accessNotes ? <p className="note">{site.accessNotes}</p> : null}
+      {access}
       <Cautions view={view} />
       {may && !open && queued.endWay === null && ['wanted', 'planned', 'published', 'no-access'].includes(visit.state) ? <Start queued={queued} /> : null}
       {open ? <HoldSection queued={queued} /> : null}
       {form && (open || chosen?.correcting) ? form : <ToDoList queued={queued} onChoose={open && may ? (toDo) => setChosen({ toDo }) : null} />}
       {view.checks.length > 0 ? <DoneList queued={queued} onCorrect={(correcting, toDo) => { setChosen({ toDo, correcting }); window.scrollTo({ top: 0 }); }} /> : null}
+      {visit.openedAt !== null ? <Region name="round trip"><RoundTripSection view={view} /></Region> : null}
+      {visit.openedAt !== null ? <Region name="missing proofs"><EvidenceList visitId={visit.id} /></Region> : null}
       {open && may ? <EndOfVisit queued={queued} /> : null}
       <Section title="The site"><Facts of={[['Who lets you in', site.contacts.map((one) => `${one.name}${one.phone ? ` ${one.phone}` : ''}`).join(', ') || null], ['Accounts', view.accounts.map((one) => `${one.number} at ${one.stationName}${one.stationPhone ? `, ${one.stationPhone}` : ''}`).join('; ') || null], ['Open deficiencies', view.deficiencies.filter((one) => one.state === 'open').map((one) => one.title).join('; ') || 'none']]} /></Section>
+      <Region name="zone lists"><ZoneListsSection view={view} /></Region>
       {open ? <PutBackTray queued={queued} /> : null}
     </Page>
   );
