@@ -30,6 +30,8 @@ export const screens: readonly Screen[] = [
   { path: '/import', word: 'Import', load: () => import('./routes/import.js') },
   { path: '/lists', word: 'Three lists', load: () => import('./routes/lists.js') },
   { path: '/people', word: 'People', load: () => import('./routes/people.js') },
+  { path: '/proof', word: 'Proof bundles', load: () => import('./routes/proof.js') },
+  { path: '/auditors', word: 'Auditors', load: () => import('./routes/auditors.js') },
   { path: '/activity', word: 'Activity', load: () => import('./routes/activity.js') },
   { path: '/settings', word: 'Settings', load: () => import('./routes/settings.js') },
   { path: '/about', word: null, load: () => import('./routes/about.js') },
@@ -39,7 +41,7 @@ export const screens: readonly Screen[] = [
 const ORDER: Record<Role, readonly string[]> = {
   dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
   technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/exposure', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/activity', '/settings'],
+  owner: ['/standing', '/exposure', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/auditors', '/activity', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 
