@@ -1,5 +1,5 @@
 import { stripGeometry, type DrawnBasin, type DrawnLane, type LaneGeometry, type StripGeometry } from '@bellround/contracts';
-import { INK, keepTogether, MARGIN, QUIET, RULE, widthOf, type Paper } from './paper.js';
+import { day, INK, keepTogether, MARGIN, QUIET, RULE, widthOf, type Paper } from './paper.js';
 
 const TITLE = 150;
 const LANE = 22;
@@ -22,7 +22,7 @@ export function drawStrip(paper: Paper, lanes: readonly DrawnLane[], from: strin
   });
   if (geometry.column) {
     const { lanes: fits, of, from: first, to: last } = geometry.column;
-    paper.font('face').fontSize(7.5).fillColor(QUIET).text(`Light column: one visit fits ${fits === of ? `all ${of}` : `${fits} of ${of}`}, ${first} to ${last}.`, MARGIN + TITLE, paper.y + 2, { width: widthOf(paper) - TITLE });
+    paper.font('face').fontSize(7.5).fillColor(QUIET).text(`Light column: one visit fits ${fits === of ? `all ${of}` : `${fits} of ${of}`}, ${day(first)} to ${day(last)}.`, MARGIN + TITLE, paper.y + 2, { width: widthOf(paper) - TITLE });
   }
   paper.font('face').fontSize(9).fillColor(INK);
   paper.x = MARGIN;

@@ -14,6 +14,13 @@ export const INK = '#1a1a1a';
 export const QUIET = '#555555';
 export const RULE = '#9a9a9a';
 
+/** 'Tue 3 Mar 2026', as on screens. */
+export const day = (text: string): string => {
+  if (text === '9999-12-31') return 'no end';
+  const parts = new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }).format(new Date(`${text}T00:00:00Z`));
+  return parts.replaceAll(',', '');
+};
+
 /** An empty A4 paper, black on white; `title` is what a reader shows and a screen reader says. */
 export function openPaper(title: string, author: string, madeAt: Date): Paper {
   const paper = new PDFDocument({ size: 'A4', margins: { top: MARGIN, bottom: FOOT, left: MARGIN, right: MARGIN }, bufferPages: true, lang: 'en', displayTitle: true, pdfVersion: '1.7', info: { Title: title, Author: author, CreationDate: madeAt, ModDate: madeAt } });

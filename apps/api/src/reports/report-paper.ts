@@ -1,12 +1,6 @@
 import { STANDING_WORDS, type ReportCheck, type SiteDuty, type SiteReport } from '@bellround/contracts';
-import { closePaper, heading, openPaper, paragraph, table } from './paper.js';
+import { closePaper, day, heading, openPaper, paragraph, table } from './paper.js';
 import { drawStrip } from './paper-strip.js';
-
-const day = (text: string): string => {
-  if (text === '9999-12-31') return 'no end';
-  const parts = new Intl.DateTimeFormat('en-GB', { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }).format(new Date(`${text}T00:00:00Z`));
-  return parts.replaceAll(',', '');
-};
 
 /** A site's report as a paper: cautions first, then strips, duties, deficiencies, checks with readings, and where duties and limits come from. */
 export function reportPaper(report: SiteReport): Promise<Buffer> {

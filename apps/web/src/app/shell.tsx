@@ -6,6 +6,7 @@ import { type Theme, setTheme, useTheme } from '../shared/theme.js';
 import { Button, Region } from '../shared/ui/index.js';
 import { ConnectionLine } from './connection-line.js';
 import { DayPackFiller } from './day-pack-filler.js';
+import { FindAnything } from './find-anything.js';
 import { HoldBanner } from './hold-banner.js';
 import { NewerVersion } from './newer-version.js';
 import { OutboxLine } from './outbox-line.js';
@@ -52,6 +53,7 @@ function Margin({ isOpen, onToggle }: { isOpen: boolean; onToggle: () => void })
         <Link className="bellmark" to="/"><BellMark /><span>Bellround</span></Link>
         <button type="button" className="button small contents-button" aria-expanded={isOpen} aria-controls="contents" onClick={onToggle}>{isOpen ? 'Close contents' : 'Contents'}</button>
       </div>
+      <div className="margin-find"><FindAnything /></div>
       <div className="margin-inner" id="contents">
         <nav aria-label="Contents"><ol className="contents">{contentsOf(me.role).map((screen) => <li key={screen.path}><NavLink to={screen.path}>{screen.word}</NavLink></li>)}</ol></nav>
         <Whoever />

@@ -45,7 +45,8 @@ export function StandingFilterRow({ address, clientName }: { address: StandingAd
   const copy = () => { void navigator.clipboard.writeText(window.location.href).then(() => say('Address copied: it opens this list, filtered as it is'), () => say(`This browser copies nothing here. The address: ${window.location.href}`)); };
   const { asOf, standing, clientId, occupancy, systemKind, broken, search } = filters;
   return (
-    <>
+    <details className="stack" open={Boolean(clientId || occupancy || systemKind || broken) || undefined}>
+      <summary>Narrow, share, print or export this list</summary>
       <div className="row end">
         <Select label="Occupancy" value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty="any" options={OCCUPANCIES.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
         <Select label="Kind of system" value={systemKind ?? ''} onChange={(next) => go({ systemKind: next })} empty="any" options={SYSTEM_KINDS.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
@@ -59,7 +60,7 @@ export function StandingFilterRow({ address, clientName }: { address: StandingAd
         <LinkButton size="small" to="/overdue">Overdue duties</LinkButton>
         {isFiltered ? <Button size="small" kind="bare" onClick={() => go({ asOf: null, standing: null, search: null, clientId: null, occupancy: null, systemKind: null, broken: null })}>Show everything, today</Button> : null}
       </div>
-    </>
+    </details>
   );
 }
 

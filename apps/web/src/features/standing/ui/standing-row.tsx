@@ -29,7 +29,7 @@ export const StandingRowView = memo(function StandingRowView({ row, strips, isTo
         {row.openDeficiencies > 0 ? <Mark shape="fallen" tone="bad">{countWords(row.openDeficiencies, 'deficiency', 'deficiencies')}</Mark> : null}
       </div>
       <div role="cell" className="cell-strip"><StripOf row={row} strips={strips} place={place} /></div>
-      <div role="cell" className="cell-next">{row.nextLapses ? <><span className="next-word">next lapse </span>{dayShort(row.nextLapses)}</> : null}</div>
+      <div role="cell" className="cell-next">{row.nextLapses ? row.nextLapses < asOf ? <>missing since {dayShort(row.nextLapses)}</> : <><span className="next-word">next lapse </span>{dayShort(row.nextLapses)}</> : null}</div>
     </>
   );
 });
@@ -39,5 +39,5 @@ function StripOf({ row, strips, place }: { row: StandingRow; strips: Strips | nu
   if (strips.lanes.length === 0) return <span className="quiet small">{row.duties === 0 ? 'no duties: no programme is laid on its systems' : 'no window in this stretch'}</span>;
   const lanes = strips.pauses.length === 0 ? strips.lanes : strips.lanes.map((lane) => ({ ...lane, pauses: strips.pauses }));
   const more = strips.lanes.length - LANES_SHOWN;
-  return <>{<DenseStrip lanes={lanes} from={strips.stripFrom} to={strips.stripTo} today={strips.asOf} most={LANES_SHOWN} />}{more > 0 || row.duties > strips.lanes.length ? <span className="more small quiet">the {LANES_SHOWN} worst of {row.duties}</span> : null}</>;
+  return <>{<DenseStrip lanes={lanes} from={strips.stripFrom} to={strips.stripTo} today={strips.asOf} most={LANES_SHOWN} />}{more > 0 || row.duties > strips.lanes.length ? <span className="more small quiet">{Math.min(LANES_SHOWN, strips.lanes.length)} of {row.duties} duties drawn, the worst first</span> : null}</>;
 }

@@ -1,0 +1,1 @@
+export { AuditSiteScreen as default } from '../../features/auditing/ui/audit-site-screen.js';

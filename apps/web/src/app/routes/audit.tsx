@@ -1,0 +1,1 @@
+export { AuditScreen as default } from '../../features/auditing/ui/audit-screen.js';

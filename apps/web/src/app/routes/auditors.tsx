@@ -1,0 +1,1 @@
+export { AuditorsScreen as default } from '../../features/auditing/ui/auditors-screen.js';

@@ -1,0 +1,1 @@
+export { ProofScreen as default } from '../../features/proof/ui/proof-screen.js';
