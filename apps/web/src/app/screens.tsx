@@ -25,6 +25,8 @@ export const screens: readonly Screen[] = [
   { path: '/visits/:visitId', word: null, load: () => import('./routes/visit.js') },
   { path: '/deficiencies', word: 'Deficiencies', load: () => import('./routes/deficiencies.js') },
   { path: '/exposure', word: 'Look here first', load: () => import('./routes/exposure.js') },
+  { path: '/batteries', word: 'Battery forecast', load: () => import('./routes/batteries.js') },
+  { path: '/risk-model', word: null, load: () => import('./routes/risk-model.js') },
   { path: '/messages', word: 'Messages', load: () => import('./routes/messages.js') },
   { path: '/fleet', word: 'Fleet', load: () => import('./routes/fleet.js') },
   { path: '/import', word: 'Import', load: () => import('./routes/import.js') },
@@ -39,9 +41,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
   technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/exposure', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/auditors', '/activity', '/settings'],
+  owner: ['/standing', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/auditors', '/activity', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

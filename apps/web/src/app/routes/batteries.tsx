@@ -1,0 +1,1 @@
+export { BatteriesScreen as default } from '../../features/exposure/ui/batteries-screen.js';

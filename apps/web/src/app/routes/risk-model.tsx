@@ -1,0 +1,1 @@
+export { ModelScreen as default } from '../../features/exposure/ui/model-screen.js';

@@ -1,0 +1,29 @@
+import { numberWords } from '../../../shared/format.js';
+
+/** '9.4 h', '1,312 h', '25 min': hours as far as they say something. */
+export function hoursWords(hours: number): string {
+  if (hours < 1 / 60) return 'under 1 min';
+  if (hours < 1) return `${Math.round(hours * 60)} min`;
+  return `${numberWords(hours, hours < 10 ? 1 : 0)} h`;
+}
+
+/** A share 0..1 in per cent; what would round to nothing is told as such. */
+export function shareWords(share: number): string {
+  if (share > 0 && share < 0.005) return 'under 1 %';
+  return `${Math.round(share * 100)} %`;
+}
+
+/** 7000 -> '7 Ah'; not recorded is told. */
+export function ratingWords(ratedMah: number | null): string {
+  return ratedMah === null ? 'rating not recorded' : `${numberWords(ratedMah / 1000, 1)} Ah`;
+}
+
+export const classWords = (key: string): string => key.replaceAll('-', ' ');
+
+/** The engine's sentences begin small, as parts of sentences. */
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** How thick a link is drawn: one step for each factor of ten that it is down less. 0.9 -> 1, 0.99 -> 2, at most 4. */
+export function ninesOf(soundness: number): number {
+  return Math.max(0, Math.min(4, -Math.log10(Math.max(1e-9, 1 - soundness))));
+}
