@@ -56,6 +56,11 @@ export function plusDays(day: string, days: number): string {
   return new Date(Date.parse(`${day}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 }
 
+/** '90 s' up to two minutes, then as minutes: '3 h'. */
+export function secondsWords(seconds: number): string {
+  return seconds <= 120 ? `${Math.round(seconds)} s` : minutesWords(Math.round(seconds / 60));
+}
+
 /** '1 h 25 min', '40 min'. */
 export function minutesWords(minutes: number): string {
   const whole = Math.round(Math.abs(minutes));

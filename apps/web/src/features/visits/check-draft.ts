@@ -1,10 +1,10 @@
 import type { ReadingValue } from '@bellround/acceptance';
+import type { ResponseAnswer } from '@bellround/contracts';
 import { useEffect, useState } from 'react';
 import { dropDraft, keepDraft, readDraft } from '../../shared/drafts.js';
 import { newId } from '../../shared/new-id.js';
 
 export type Outcome = 'judged' | 'excused' | 'not-done';
-export type Seen = 'seen' | 'missing' | 'not-provable';
 
 /** One check as far as it is entered. The id is made with the first key, so that whatever happens after it is sent once. */
 export interface CheckDraft {
@@ -19,7 +19,7 @@ export interface CheckDraft {
   /** when it was tripped, by this phone's clock; null: at keeping */
   readonly trippedAt: string | null;
   /** what each expected response came to, by its place in the definition */
-  readonly responses: Readonly<Record<string, Seen>>;
+  readonly responses: Readonly<Record<number, ResponseAnswer>>;
   readonly why: string;
   readonly savedAt: string | null;
 }

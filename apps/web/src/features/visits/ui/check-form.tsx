@@ -2,7 +2,7 @@ import { judge, readingProblems, type CheckDefinition, type CheckFacts } from '@
 import { routes, type CheckRow, type CheckToDo } from '@bellround/contracts';
 import { useState } from 'react';
 import { enqueue } from '../../../shared/device-outbox.js';
-import { momentWords, numberWords, timeWords, todayIn } from '../../../shared/format.js';
+import { momentWords, secondsWords, timeWords, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useNow } from '../../../shared/use-now.js';
 import { Button, CautionBox, Choices, Form, Mark, Select, TextField, useToast } from '../../../shared/ui/index.js';
@@ -13,6 +13,7 @@ import { InstrumentField } from './instrument-field.js';
 import { coverOf, LiveGuard } from './live-guard.js';
 import { OverruleFields, overruleFault } from './overrule-fields.js';
 import { ReadingInput } from './reading-input.js';
+import { responseFaults, ResponseFields } from './response-fields.js';
 import { VerdictBox } from './verdict-box.js';
 
 type Fault = { path: string; message: string };
@@ -45,11 +46,12 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
   const keep = async () => {
     const wrong = faultsOf(definition, draft, facts, today, correcting !== undefined);
     if (draft.overrule && judged && overruleFault(judged, draft.overrule)) wrong.push({ path: 'overrule.reason', message: overruleFault(judged, draft.overrule)! });
+    wrong.push(...responseFaults(draft.responses));
     setFaults(wrong);
     if (wrong.length > 0) return;
     setKeeping(true);
     const words = draft.outcome === 'not-done' ? 'not done' : draft.outcome === 'excused' ? 'excused' : verdict ?? 'recorded';
-    const body = bodyOf(toDo, draft, judged && (judged.applicable ? judged.verdict : 'not-applicable'));
+    const body = bodyOf(toDo, draft, definition, judged && (judged.applicable ? judged.verdict : 'not-applicable'));
     try {
       if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: `Correction of ${toDo.subjectName}: ${definition.title}: ${words}`, lane: view.visit.id });
       else await enqueue(routes.recordCheck, { ...body, visitId: view.visit.id }, { title: `${toDo.subjectName}: ${definition.title}: ${words}`, lane: view.visit.id });
@@ -78,6 +80,7 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
         {draft.outcome !== 'judged' ? <TextField label={draft.outcome === 'not-done' ? 'Why it was not tried' : 'What happened'} name="reason" value={draft.reason} onChange={(reason) => change({ reason })} /> : null}
         {draft.outcome !== 'not-done' && definition.readings.some((reading) => reading.kind === 'number') ? <InstrumentField view={view} value={draft.instrumentId} today={today} onChange={(instrumentId) => change({ instrumentId })} /> : null}
         {draft.outcome === 'not-done' ? null : definition.readings.map((reading) => <ReadingInput key={reading.key} reading={reading} value={draft.readings[reading.key] ?? null} onChange={(value) => change({ readings: { ...draft.readings, [reading.key]: value } })} />)}
+        {draft.outcome !== 'not-done' && !correcting ? <ResponseFields definition={definition} answers={draft.responses} onChange={(responses) => change({ responses })} /> : null}
         {judged && draft.outcome === 'judged' ? <VerdictBox judged={judged} verdict={verdict!} last={last} definition={definition} readings={draft.readings} /> : null}
         {judged && draft.outcome === 'judged' ? <Button aria-pressed={draft.overrule?.to === 'fail'} onClick={() => change({ overrule: draft.overrule?.to === 'fail' ? null : { to: 'fail', reason: '' } })}>{draft.overrule?.to === 'fail' ? 'Take the computed verdict' : 'Mark it failed all the same'}</Button> : null}
         {judged && draft.outcome === 'judged' ? <OverruleFields judged={judged} overrule={draft.overrule} onChange={(overrule) => change({ overrule })} /> : null}
@@ -94,7 +97,7 @@ function Before({ definition }: { definition: CheckDefinition }) {
     {definition.cautions.length > 0 ? <CautionBox><ul>{definition.cautions.map((one) => <li key={one}>{one}</li>)}</ul></CautionBox> : null}
     {definition.preconditions.length > 0 ? <p className="note">Before it starts: {definition.preconditions.join('; ')}</p> : null}
     <details open><summary>How it is done</summary><ol>{definition.procedure.map((step) => <li key={step}>{step}</li>)}</ol></details>
-    {definition.expectedResponses.length > 0 ? <p className="small">Should complain: {definition.expectedResponses.map((one) => `${one.what} at the ${one.where}, within ${numberWords(one.withinS, 0)} s`).join('; ')}. Its absence is a failure.</p> : null}
+{definition.expectedResponses.length > 0 ? <p className="small">Must complain: {definition.expectedResponses.map((one) => `${one.what} at the ${one.where}, within ${secondsWords(one.withinS)}`).join('; ')}. Its absence is a deficiency.</p> : null}
   </>);
 }
 
@@ -122,12 +125,13 @@ function faultsOf(definition: CheckDefinition, draft: CheckDraft, facts: CheckFa
   return wrong;
 }
 
-function bodyOf(toDo: CheckToDo, draft: CheckDraft, phoneVerdict: string | null) {
+function bodyOf(toDo: CheckToDo, draft: CheckDraft, definition: CheckDefinition, phoneVerdict: string | null) {
   const now = new Date().toISOString();
   const isTried = draft.outcome !== 'not-done';
   return {
     id: draft.id, checkKind: toDo.checkKind, subjectKind: toDo.subjectKind, subjectId: toDo.subjectId, readings: isTried ? { ...draft.readings } : {}, outcome: draft.outcome,
     ...(isTried && draft.instrumentId ? { instrumentId: draft.instrumentId } : {}), ...(draft.outcome === 'judged' && draft.overrule ? { overrule: draft.overrule } : {}), ...(draft.outcome === 'excused' ? { excuseCode: draft.excuse } : {}),
+    ...(isTried && Object.values(draft.responses).some((one) => one !== null) ? { responses: definition.expectedResponses.map((_, at) => draft.responses[at] ?? null) } : {}),
     ...(draft.reason.trim() ? { reason: draft.reason.trim() } : {}), ...(draft.notes.trim() ? { notes: draft.notes.trim() } : {}), phoneVerdict, deviceClockAt: isTried ? draft.trippedAt ?? now : now, deviceClockNow: now,
   };
 }
