@@ -31,6 +31,7 @@ beforeAll(async () => {
   strangers = { a: companies[0]!.company_id, b: companies[1]!.company_id };
   tables = (await catalogue.query<{ name: string; hasId: boolean }>(`select c.table_name as name, exists (select 1 from information_schema.columns i where i.table_schema = 'public' and i.table_name = c.table_name and i.column_name = 'id' and i.data_type = 'uuid') as "hasId"
     from information_schema.columns c join information_schema.tables t using (table_schema, table_name) where c.table_schema = 'public' and c.column_name = 'company_id' and t.table_type = 'BASE TABLE' order by 1`)).rows;
+  for (const { name } of tables) await fillOne(name, strangers.a);
   for (const table of tables.filter((one) => one.hasId)) {
     const found = (await catalogue.query<{ id: string }>(`select id::text from "${table.name}" where company_id = $1 limit 1`, [strangers.a])).rows[0];
     if (found) idsOfA.set(table.name, found.id);
@@ -44,6 +45,26 @@ beforeAll(async () => {
   }
 }, 180_000);
 afterAll(async () => { await catalogue?.end(); await house?.close(); });
+
+/** Values by a column's type, good enough for a row that only has to be there: keys and triggers sleep while it is written. */
+const ANY_VALUE: Record<string, string> = {
+  uuid: 'gen_random_uuid()', text: "'words'", int4: '1', int8: '1', int2: '1', float8: '1', float4: '1', numeric: '1', bool: 'false', date: "date '2026-11-23'", timestamptz: "timestamptz '2026-11-23T09:00:00Z'",
+  jsonb: "'{}'", json: "'{}'", bytea: "'\\x00'", _text: "'{}'", _uuid: "'{}'", _int4: "'{}'", _float8: "'{}'", time: "time '09:00'",
+};
+
+/** Puts one row of a company into a tenant table that the demo leaves empty. */
+async function fillOne(name: string, companyId: string): Promise<void> {
+  if ((await catalogue.query(`select 1 from "${name}" where company_id = $1 limit 1`, [companyId])).rowCount) return;
+  const { rows } = await catalogue.query<{ column: string; type: string }>("select column_name as column, udt_name as type from information_schema.columns where table_schema = 'public' and table_name = $1 and is_nullable = 'NO' and column_default is null and column_name <> 'company_id'", [name]);
+  await catalogue.query('begin');
+  await catalogue.query('set local session_replication_role = replica');
+  // what a row must say is not at stake here: checks are set aside for this one row, and judge all later ones again
+  const checks = (await catalogue.query<{ name: string; rule: string }>(`select conname as name, pg_get_constraintdef(oid) as rule from pg_constraint where contype = 'c' and conrelid = '"${name}"'::regclass`)).rows;
+  for (const check of checks) await catalogue.query(`alter table "${name}" drop constraint "${check.name}"`);
+  await catalogue.query(`insert into "${name}" (${['company_id', ...rows.map((one) => `"${one.column}"`)].join(', ')}) values (${[`'${companyId}'`, ...rows.map((one) => ANY_VALUE[one.type] ?? 'null')].join(', ')})`);
+  for (const check of checks) await catalogue.query(`alter table "${name}" add constraint "${check.name}" ${check.rule} not valid`);
+  await catalogue.query('commit');
+}
 
 async function ask(route: Route, input: Json, cookie?: string): Promise<Asked> {
   const rest = { ...input };
@@ -74,7 +95,8 @@ function sample(schema: Schema, name: string, pick: (field: string) => string, a
   if (schema.format === 'email') return `${randomUUID()}@pellhask.example`;
   if (schema.format === 'date-time') return '2026-11-25T09:00:00.000Z';
   if (schema.format === 'date' || schema.pattern?.includes('\\d{4}')) return '2026-11-23';
-  return 'words'.padEnd(schema.minLength ?? 5, '-');
+  // other words each time: the first asking may have made a record by that name
+  return (schema.pattern ? 'words' : `w${randomUUID().slice(0, 6)}`).padEnd(schema.minLength ?? 5, '-');
 }
 const holdsId = (schema: Schema): boolean => schema.format === 'uuid' || [...(schema.anyOf ?? []), ...(schema.oneOf ?? []), ...Object.values(schema.properties ?? {}), ...(schema.items ? [schema.items] : [])].some(holdsId);
 const shapeOf = (route: Route): Schema => z.toJSONSchema(route.input, { io: 'input', unrepresentable: 'any' }) as Schema;
@@ -108,7 +130,7 @@ describe('walls between companies', () => {
     }
     console.log(`walls: ${tables.length} tenant tables, ${filled} of them with rows of the other company`);
     expect(tables.length).toBeGreaterThan(20);
-    expect(filled).toBeGreaterThan(15);
+    expect(filled).toBe(tables.length);
   });
 
   it('every route answers another company\'s ids as it answers ids that never existed, and tells nothing of it', async () => {
