@@ -18,6 +18,8 @@ export const screens: readonly Screen[] = [
   { path: '/standing', word: 'Standing', load: () => import('./routes/standing.js') },
   { path: '/overdue', word: null, load: () => import('./routes/overdue.js') },
   { path: '/sites/:siteId', word: null, load: () => import('./routes/site.js') },
+  { path: '/catch-up', word: 'Catch-up', load: () => import('./routes/catch-up.js') },
+  { path: '/closed-days', word: 'Closed days', load: () => import('./routes/closed-days.js') },
   { path: '/programmes', word: 'Programmes', load: () => import('./routes/programmes.js') },
   { path: '/programmes/:programmeId', word: null, load: () => import('./routes/programme.js') },
   { path: '/duties/:dutyId', word: null, load: () => import('./routes/duty.js') },
@@ -41,9 +43,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/messages', '/activity', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/activity', '/settings'],
   technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/messages', '/proof', '/auditors', '/activity', '/settings'],
+  owner: ['/standing', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

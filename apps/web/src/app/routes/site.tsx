@@ -2,6 +2,8 @@ import { useParams, useSearchParams } from 'react-router';
 import { SiteChain } from '../../features/exposure/ui/site-chain.js';
 import { InstalledAt } from '../../features/fleet/ui/site-drawer.js';
 import { SiteEntryCodes } from '../../features/identity/ui/entry-codes.js';
+import { TogetherSection } from '../../features/programmes/ui/together-section.js';
+import { YearsAhead } from '../../features/programmes/ui/years-ahead.js';
 import { useSiteStanding } from '../../features/standing/api/standing.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
 import { countWords, dayWords } from '../../shared/format.js';
@@ -30,6 +32,8 @@ export default function SiteScreen() {
           {shown.deficiencies.open > 0 ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(shown.name)}`}><Mark shape="fallen" tone="bad">{countWords(shown.deficiencies.open, 'open deficiency', 'open deficiencies')}</Mark></LinkButton> : <Mark shape="whole" tone="good">no open deficiency</Mark>}
         </div>
         <Region name="proof"><SiteProof site={shown} /></Region>
+        <Region name="do together"><TogetherSection siteId={siteId} asOf={asOf} /></Region>
+        <Region name="years ahead"><YearsAhead siteId={siteId} /></Region>
         <Region name="chain"><SiteChain siteId={siteId} /></Region>
         <Region name="installed"><InstalledAt siteId={siteId} title="The place" /></Region>
         <Region name="entry codes"><SiteEntryCodes siteId={siteId} /></Region>

@@ -7,7 +7,7 @@ import { Button, DateField, Dialog, Form, ProblemBox, Section, Select, TextField
 import { useAddBlackout, useRemoveBlackout } from '../api/sites.js';
 
 type Kind = (typeof BLACKOUT_KINDS)[number];
-const KIND_WORDS: Record<Kind, string> = { closed: 'closed', noise: 'no sounders', season: 'shut for the season', suspended: 'suspended' };
+const KIND_WORDS: Record<Kind, string> = { closed: 'closed', noise: 'no sounders', season: 'shut each year in this season', suspended: 'suspended' };
 
 /** Days on which nobody may come, or nothing may sound, with who decided it. */
 export function BlackoutsOf({ site }: { site: SiteDetail }) {

@@ -20,7 +20,9 @@ export function DutyScreen() {
           ['How often', shown.cadence], ['Owed', `from ${dayWords(shown.validFrom)}${shown.validTo ? ` to ${dayWords(shown.validTo)}` : ''}`],
           ['Met by', `${shown.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(shown.meets === 'all' ? ' and ' : ' or ')}, evidence ${shown.minEvidence} or better, by ${shown.by}`],
           ['Needs', [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? 'can be met from the station’s history' : 'a visit', ...(shown.sounds ? ['sounders work: noise hours count'] : [])].join(', ')],
+          ['After a suspension', shown.onReturn === 'check' ? 'a check is owed at once' : 'it goes on as it was'],
         ]} />
+        {shown.share ? <Share share={shown.share} /> : null}
         <Windows duty={shown} />
         <Section title="Checks">
           {shown.checks.length === 0 ? <Empty title="No check of this kind is recorded yet" /> : <Table caption="Checks of this duty’s kinds on its subject" rows={shown.checks} rowKey={(row) => row.checkId} columns={[
@@ -33,6 +35,17 @@ export function DutyScreen() {
         </Section>
       </Page>
     )}</Loaded>
+  );
+}
+
+/** A share of a population: what this period still needs, and who comes next. */
+function Share({ share }: { share: NonNullable<DutyShown['share']> }) {
+  const missing = Math.max(0, share.needed - share.done.length);
+  return (
+    <Section title={`This period, ${dayWords(share.periodFrom)} to ${dayWords(share.periodTo)}`}>
+      <p>{missing === 0 ? <Mark shape="standing" tone="good">the share is full</Mark> : <Mark shape="empty" tone="warn">{missing} still needed</Mark>} {share.done.length} of {share.needed} needed are proven, out of {countWords(share.units, 'unit')}; all in turn by {dayWords(share.cycleTo)}.</p>
+      <Facts of={[['Proven this period', share.done.join(', ') || 'none'], ['Next, in this order', share.next.slice(0, Math.max(missing, 5)).join(', ') || 'none left']]} />
+    </Section>
   );
 }
 

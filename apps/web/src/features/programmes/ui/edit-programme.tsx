@@ -9,15 +9,15 @@ import { CadenceFields } from './cadence-fields.js';
 import { Changes } from './changes.js';
 
 /** The parts of a programme's body that are edited here; the rest goes back as it came. The house checks all of it. */
-interface RuleDraft { key: string; title: string; cadence: Cadence; minutes: number; minEvidence: string; mandated: boolean; source: { clause: string; provenance: string } }
-interface Draft { title: string; regime: { kind: string; name: string; edition: string }; rules: RuleDraft[] }
+interface RuleDraft { key: string; title: string; cadence: Cadence; minutes: number; minEvidence: string; mandated: boolean; onReturn?: 'continue' | 'check'; source: { clause: string; provenance: string } }
+interface Draft { key: string; title: string; regime: { kind: string; name: string; edition: string }; rules: RuleDraft[] }
 
 const whole = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
 
-/** Edits a programme into its next version. Nothing changes for any system until that version is laid on it. */
-export function EditProgramme({ programme, onClose }: { programme: ProgrammeShown; onClose: () => void }) {
+/** Edits a programme into its next version, or into a programme of its own. Nothing changes for any system until that version is laid on it. */
+export function EditProgramme({ programme, asOwn = false, onClose }: { programme: ProgrammeShown; asOwn?: boolean; onClose: () => void }) {
   const [id] = useState(() => newId());
-  const [draft, setDraft] = useState<Draft>(() => structuredClone(programme.body) as unknown as Draft);
+  const [draft, setDraft] = useState<Draft>(() => asOwn ? { ...(structuredClone(programme.body) as unknown as Draft), key: `${programme.key}-own`, title: `${programme.title} (ours)` } : structuredClone(programme.body) as unknown as Draft);
   const attempt = useTrySave();
   const save = useSave();
   const toast = useToast();
@@ -26,9 +26,11 @@ export function EditProgramme({ programme, onClose }: { programme: ProgrammeShow
   const changeRule = (at: number, next: Partial<RuleDraft>) => change({ rules: draft.rules.map((rule, n) => (n === at ? { ...rule, ...next } : rule)) });
   const input = { id, body: draft as unknown as Record<string, unknown>, basedOn: programme.id };
   return (
-    <Drawer title={`Edit '${programme.title}'`} onClose={onClose}>
+    <Drawer title={asOwn ? `Clone '${programme.title}'` : `Edit '${programme.title}'`} onClose={onClose}>
       <Form problem={attempt.error ?? save.error} onSubmit={() => attempt.mutate({ ...input, dryRun: true })}>
-        <p className="note">Saved as version {programme.version + 1}. The version laid on your systems stays as it is and keeps judging its past.</p>
+        {asOwn ? <><p className="note">Saved as a programme of your own; the one it comes from stays as it is.</p>
+          <TextField required label="Short name" name="body.key" value={draft.key} onChange={(key) => change({ key })} help="Lower-case words joined by hyphens; no other programme has it." /></>
+          : <p className="note">Saved as version {programme.version + 1}. The version laid on your systems stays as it is and keeps judging its past.</p>}
         <TextField required label="Title" name="body.title" value={draft.title} onChange={(title) => change({ title })} />
         <TextField label="Edition" name="body.regime.edition" value={draft.regime.edition} onChange={(edition) => change({ regime: { ...draft.regime, edition } })} />
         {draft.rules.map((rule, at) => (
@@ -41,6 +43,7 @@ export function EditProgramme({ programme, onClose }: { programme: ProgrammeShow
               <Select required label="Least evidence" name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
                 options={[{ value: 'A', label: 'A: confirmed by the station' }, { value: 'B', label: 'B: technician on site' }, { value: 'C', label: 'C: declared by the occupant' }, { value: 'D', label: 'D: inherited or quick look' }]} />
               <CheckBox label="Mandated" checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
+              <CheckBox label="After a suspension a check is owed at once" checked={rule.onReturn === 'check'} onChange={(owed) => changeRule(at, { onReturn: owed ? 'check' : 'continue' })} />
               <TextField required label="Source and clause" name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
               <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>Take this duty out</Button>
             </div>

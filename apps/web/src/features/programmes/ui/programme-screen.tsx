@@ -15,13 +15,13 @@ export function ProgrammeScreen() {
   const { programmeId = '' } = useParams();
   const programme = useProgramme(programmeId);
   const may = useMay('plan');
-  const [editing, setEditing] = useState(false);
+  const [editing, setEditing] = useState<'version' | 'own' | null>(null);
   return (
     <Loaded query={programme} what="the programme">{(shown) => {
       const newest = shown.versions[0]!;
       return (
         <Page title={shown.title} lead={`Version ${shown.version}, laid on ${countWords(shown.systems, 'system')}: ${countWords(shown.duties, 'duty', 'duties')}`}
-          actions={<>{may && newest.id === shown.id ? <Button onClick={() => setEditing(true)}>Edit into a new version</Button> : null}<LinkButton to="/programmes">All programmes</LinkButton></>}>
+          actions={<>{may && newest.id === shown.id ? <Button onClick={() => setEditing('version')}>Edit into a new version</Button> : null}{may ? <Button onClick={() => setEditing('own')}>Clone into one of your own</Button> : null}<LinkButton to="/programmes">All programmes</LinkButton></>}>
           {newest.id === shown.id ? null : <p className="note">A newer version exists: <Link to={`/programmes/${newest.id}`}>version {newest.version}</Link>. Systems keep this one until the newer is laid on them.</p>}
           <CautionBox title="Before you rely on it">{shown.caution}</CautionBox>
           <Facts of={[['Asked by', `${shown.regime}${shown.edition ? `, ${shown.edition}` : ''}`], ['For', shown.systemKinds.join(', ')], ['Source', shown.source], ['Compared with your edition', shown.checkedOn ? dayWords(shown.checkedOn) : 'not yet']]} />
@@ -29,7 +29,7 @@ export function ProgrammeScreen() {
           {shown.changes ? <Section title={`What version ${shown.version} changed`}><Changes changes={shown.changes} /></Section> : null}
           {shown.versions.length > 1 ? <Section title="Versions"><ul>{shown.versions.map((one) => <li key={one.id}>{one.id === shown.id ? <strong>Version {one.version}</strong> : <Link to={`/programmes/${one.id}`}>Version {one.version}</Link>}, saved {dayWords(one.createdAt.slice(0, 10))}</li>)}</ul></Section> : null}
           <Region name="systems"><LaidOn programmeId={shown.id} /></Region>
-          {editing ? <EditProgramme programme={shown} onClose={() => setEditing(false)} /> : null}
+          {editing ? <EditProgramme key={editing} programme={shown} asOwn={editing === 'own'} onClose={() => setEditing(null)} /> : null}
         </Page>
       );
     }}</Loaded>

@@ -1,0 +1,1 @@
+export { CatchUpScreen as default } from '../../features/programmes/ui/catch-up-screen.js';

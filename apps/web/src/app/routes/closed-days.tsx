@@ -1,0 +1,1 @@
+export { ClosedDaysScreen as default } from '../../features/programmes/ui/closed-days-screen.js';
