@@ -1,4 +1,4 @@
-import { judge, readingProblems, type CheckDefinition, type CheckFacts } from '@bellround/acceptance';
+import { judge, readingProblems, readingTrends, type CheckDefinition, type CheckFacts } from '@bellround/acceptance';
 import { routes, type CheckRow, type CheckToDo } from '@bellround/contracts';
 import { useState } from 'react';
 import { enqueue } from '../../../shared/device-outbox.js';
@@ -81,7 +81,7 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
         {draft.outcome !== 'not-done' && definition.readings.some((reading) => reading.kind === 'number') ? <InstrumentField view={view} value={draft.instrumentId} today={today} onChange={(instrumentId) => change({ instrumentId })} /> : null}
         {draft.outcome === 'not-done' ? null : definition.readings.map((reading) => <ReadingInput key={reading.key} reading={reading} value={draft.readings[reading.key] ?? null} onChange={(value) => change({ readings: { ...draft.readings, [reading.key]: value } })} />)}
         {draft.outcome !== 'not-done' && !correcting ? <ResponseFields definition={definition} answers={draft.responses} onChange={(responses) => change({ responses })} /> : null}
-        {judged && draft.outcome === 'judged' ? <VerdictBox judged={judged} verdict={verdict!} last={last} definition={definition} readings={draft.readings} /> : null}
+        {judged && draft.outcome === 'judged' ? <VerdictBox judged={judged} verdict={verdict!} last={last} definition={definition} readings={draft.readings} trends={readingTrends(definition, facts, draft.readings, today)} /> : null}
         {judged && draft.outcome === 'judged' ? <Button aria-pressed={draft.overrule?.to === 'fail'} onClick={() => change({ overrule: draft.overrule?.to === 'fail' ? null : { to: 'fail', reason: '' } })}>{draft.overrule?.to === 'fail' ? 'Take the computed verdict' : 'Mark it failed all the same'}</Button> : null}
         {judged && draft.outcome === 'judged' ? <OverruleFields judged={judged} overrule={draft.overrule} onChange={(overrule) => change({ overrule })} /> : null}
         <TextField label="Notes" value={draft.notes} onChange={(notes) => change({ notes })} />

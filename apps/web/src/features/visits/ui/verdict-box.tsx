@@ -1,12 +1,13 @@
-import type { CheckDefinition, Judgement, Readings } from '@bellround/acceptance';
+import type { CheckDefinition, Judgement, Readings, ReadingTrend } from '@bellround/acceptance';
 import type { VisitView } from '@bellround/contracts';
 import { dayWords, numberWords } from '../../../shared/format.js';
 import { VerdictMark } from '../../../shared/ui/index.js';
+import { TrendLine } from './trend-line.js';
 
 type LastValue = VisitView['lastValues'][number];
 
 /** The verdict at once, with its reason, margin and the limit's source; the last visit's value of a reading only after its new one. */
-export function VerdictBox({ judged, verdict, last, definition, readings }: { judged: Judgement; verdict: string; last: LastValue | null; definition: CheckDefinition; readings: Readings }) {
+export function VerdictBox({ judged, verdict, last, definition, readings, trends }: { judged: Judgement; verdict: string; last: LastValue | null; definition: CheckDefinition; readings: Readings; trends: readonly ReadingTrend[] }) {
   const entered = (key: string) => (readings[key] ?? null) !== null && readings[key] !== '';
   const shown = last ? definition.readings.filter((reading) => entered(reading.key) && (last.readings[reading.key] ?? null) !== null) : [];
   const isDoubtful = !judged.reliable && judged.verdict !== 'fail';
@@ -16,6 +17,7 @@ export function VerdictBox({ judged, verdict, last, definition, readings }: { ju
       {judged.margin ? <p className="small">Margin {numberWords(judged.margin.value)} {judged.margin.unit}{judged.limitSource ? `; limit: ${judged.limitSource}` : ''}</p> : null}
       {judged.notes.map((one) => <p key={one} className="small">{one}</p>)}
       {judged.findings.map((one) => <p key={one.code} className="small">{one.words}</p>)}
+      {trends.filter((one) => entered(one.reading) && !judged.notes.includes(one.words) && !judged.findings.some((finding) => finding.words === one.words)).map((one) => <div key={one.reading} className="small"><p>{one.words}</p><TrendLine trend={one} /></div>)}
       {last && shown.length > 0 ? <p className="small quiet">Last time, {dayWords(last.performedOn)}, {last.verdict}: {shown.map((reading) => `${reading.label} ${valueWords(last.readings[reading.key])}${reading.unit ? ` ${reading.unit}` : ''}`).join(', ')}</p> : null}
     </div>
   );
