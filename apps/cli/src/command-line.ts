@@ -8,6 +8,7 @@ import { catchUp, together, windows } from './duties.js';
 import { batteries, exposure, fitRisk, riskVersions } from './exposure.js';
 import { importFleet } from './import-fleet.js';
 import { list } from './list.js';
+import { listen } from './listen.js';
 import { occurrences } from './occurrences.js';
 import { company, user } from './people.js';
 import { planWeek } from './plan-week.js';
@@ -15,7 +16,7 @@ import { roundTrip, silence, zoneLists } from './round-trip.js';
 import { standing } from './standing.js';
 import { verify } from './verify-bundle.js';
 
-export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, exposure, batteries, fitRisk, riskVersions, occurrences, windows, together, catchUp, checks, judgeCheck, decode, roundTrip, silence, zoneLists, verify, company, user, bench];
+export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, exposure, batteries, fitRisk, riskVersions, occurrences, windows, together, catchUp, checks, judgeCheck, decode, roundTrip, silence, zoneLists, listen, verify, company, user, bench];
 
 export interface Said { code: number; out: string; err: string }
 
