@@ -12,7 +12,7 @@ export const PlanHead = z.object({
   id: Id, weekStart: LocalDay, state: PlanState, revision: z.int(), createdAt: Instant, publishedAt: Instant.nullable(),
   cost: z.array(z.custom<CostTerm>()), placed: z.int(), unplaced: z.int(),
   /** of computing: seconds used of those allowed, and the best plan so far */
-  progress: z.object({ seconds: z.number(), of: z.number(), iterations: z.int(), unplaced: z.int(), travelMin: z.int().nullable().optional() }).nullable(),
+  progress: z.object({ seconds: z.number(), of: z.number(), iterations: z.int(), unplaced: z.int(), travelMin: z.int().nullable().optional(), cost: z.array(z.custom<CostTerm>()).optional() }).nullable(),
   /** what made it, in words ('Tess away 2 Mar'); empty for a computed plan */
   label: z.string(), madeFrom: Id.nullable(),
 });
@@ -102,12 +102,16 @@ export const WeekQuestion = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('travel'), day: LocalDay, percent: z.int().min(50, { error: 'must be from 50 to 500 % of the usual travel' }).max(500, { error: 'must be from 50 to 500 % of the usual travel' }), reason: words(2, 'must say why, such as storm') }),
   z.strictObject({ kind: z.literal('overrun'), visitId: Id, extraMin: z.int().min(5).max(600) }),
   z.strictObject({ kind: z.literal('force'), visitId: Id }),
+  /** key lost, site shut: not before `backOn`; null: not in this week */
+  z.strictObject({ kind: z.literal('closed'), visitId: Id, backOn: LocalDay.nullable(), reason: words(2, 'must say why, such as key lost') }),
 ]);
 export type WeekQuestion = z.infer<typeof WeekQuestion>;
 
 export const PlanCall = z.object({ visitId: Id, siteId: Id, siteName: z.string(), contact: AccessContact.nullable(), promise: z.string().nullable(), words: z.string() });
 export const WeekAnswer = z.object({
   title: z.string(), changes: z.array(PlanChange), calls: z.array(PlanCall),
+  /** of an overrun: who is pushed when nothing is done, and what that breaks */
+  affected: z.array(z.object({ visitId: Id, siteName: z.string(), technicianId: Id, wasMin: z.int(), startMin: z.int(), breaks: z.array(z.string()) })),
   delta: z.array(z.custom<CostTerm & { readonly change: number }>()), rounds: z.array(z.custom<Round>()), unplaced: z.array(UnplacedVisit),
   /** broken rules in words; a plan that breaks none has an empty list */
   broken: z.array(z.string()),

@@ -1,5 +1,5 @@
-import { Refusal, type WeekQuestion } from '@bellround/contracts';
-import { forceIn, repairAbsence, repairOverrun, repairTravel, type Repair, type RepairOptions, type Round, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { Refusal, type WeekAnswer, type WeekQuestion } from '@bellround/contracts';
+import { affectedBy, forceIn, repairAbsence, repairClosed, repairOverrun, repairTravel, type Repair, type RepairOptions, type Round, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import type { LoadedWeek } from './week-problem.js';
 
 // The dispatcher's questions to a plan. Asking and keeping compute the same: same plan, same facts, same seed.
@@ -29,12 +29,25 @@ export function answerWeek(week: LoadedWeek, plan: WeekPlan, question: WeekQuest
       if (!round) throw new Refusal('WrongState', 'This visit is on no round of this plan; only a visit on a round can overrun.');
       return { title: `${nameOf(week, question.visitId)} takes ${question.extraMin} min longer`, repair: repairOverrun(problem, plan, { technicianId: round.technicianId, day: round.day, visitId: question.visitId, extraMin: question.extraMin }, OPTIONS) };
     }
+    case 'closed': {
+      if (!roundOf(plan, question.visitId)) throw new Refusal('WrongState', 'This visit is on no round of this plan; only a visit on a round has to move.');
+      return { title: `${nameOf(week, question.visitId)}: ${question.reason}, ${question.backOn === null ? 'not this week' : `not before ${question.backOn}`}`, repair: repairClosed(problem, plan, question.visitId, question.backOn, OPTIONS) };
+    }
     case 'force': {
       const visit = problem.visits.find((one) => one.id === question.visitId);
       if (!visit) throw new Refusal('NotFound', 'This visit is not waiting to be planned in this week.');
       return { title: `${nameOf(week, question.visitId)} must be in`, repair: forceIn(problem, plan, visit, OPTIONS) };
     }
   }
+}
+
+/** Who is pushed by an overrun when nothing is done; nobody by any other question. */
+export function pushedBy(week: LoadedWeek, plan: WeekPlan, question: WeekQuestion): WeekAnswer['affected'] {
+  if (question.kind !== 'overrun') return [];
+  const round = roundOf(plan, question.visitId);
+  if (!round) return [];
+  return affectedBy(week.problem, plan, { technicianId: round.technicianId, day: round.day, visitId: question.visitId, extraMin: question.extraMin })
+    .map((one) => ({ visitId: one.visitId, siteName: nameOf(week, one.visitId), technicianId: one.technicianId, wasMin: one.wasMin, startMin: one.startMin, breaks: [...one.breaks] }));
 }
 
 /** A visit that has begun and belongs to somebody who now goes home is no longer held to a start: it is simply gone from the round. */

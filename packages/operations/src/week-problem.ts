@@ -1,7 +1,8 @@
-import { Refusal, type DoneVisit, type RoundFinish, type WeekTechnician, type WeekVisit } from '@bellround/contracts';
-import { begunVisits, plannableVisits, type BegunVisit, type PlannableVisit } from '@bellround/database';
-import { greatCircleTravel, type PublishedRound, type Round, type Shift, type Technician, type Visit, type VisitWindow, type WeekProblem } from '@bellround/planning';
-import { addDays, localDate, weekdayOf } from '@bellround/recurrence';
+import { Refusal, type DoneVisit, type WeekTechnician, type WeekVisit } from '@bellround/contracts';
+import { begunVisits, blackoutFacts, companyDays, plannableVisits, siteDays, type BegunVisit, type PlannableVisit } from '@bellround/database';
+import { greatCircleTravel, type PublishedRound, type Shift, type Technician, type Visit, type VisitWindow, type WeekProblem } from '@bellround/planning';
+import { addDays, localDate, usableDates, weekdayOf, type AccessCalendar } from '@bellround/recurrence';
+import { visitCalendar } from './access-days.js';
 import type { Ctx } from './perform.js';
 import { dayText, dayTextOrNull, dbDay, localDayOf, own } from './steps.js';
 
@@ -9,11 +10,6 @@ import { dayText, dayTextOrNull, dbDay, localDayOf, own } from './steps.js';
 
 /** A plan may be looked at, moved in and published for this long on the clock it was computed at; then it must be computed anew. */
 const PLAN_HOLDS_MS = 60 * 60_000;
-/** Spread of a visit's minutes as a share of them, where nothing else is known (common practice). */
-export const MINUTES_SPREAD = 0.25;
-/** Standard normal quantile of 0.9: one day in ten is worse. */
-const ONE_IN_TEN = 1.2816;
-
 export interface WeeklyShift { weekday: number; from: string; to: string; breakMin?: number }
 
 /** The week with what screens say about each part. `problem` is made when first asked for: screens that only look need no travel. */
@@ -60,7 +56,7 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
   const siteIds = [...new Set(rows.map((row) => row.site_id))];
   // one after the other: a transaction is one connection
   const people = await ctx.tx.db.technician.findMany({ where: own(ctx), include: { licences: true, absences: true }, orderBy: { name: 'asc' } });
-  const blackouts = await ctx.tx.db.siteBlackout.findMany({ where: { ...own(ctx), siteId: { in: siteIds }, fromDay: { lte: dbDay(days[6]!) }, OR: [{ toDay: null }, { toDay: { gte: dbDay(weekStart) } }] } });
+  const calendars = await calendarsOf(ctx, siteIds);
   const promises = await ctx.tx.db.promise.findMany({ where: { ...own(ctx), siteId: { in: siteIds } }, orderBy: { at: 'asc' } });
   const latest = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), plan: { weekStart: dbDay(weekStart), state: { in: ['published', 'draft'] } } }, include: { plan: true }, orderBy: { plan: { createdAt: 'desc' } } });
   const travels = await ctx.tx.db.dayTravel.findMany({ where: { ...own(ctx), day: { gte: dbDay(weekStart), lte: dbDay(days[6]!) } } });
@@ -79,7 +75,7 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
   const elsewhen = new Map(rows.flatMap((row) => { const day = agreedOutside(promisesOf(row), days, today); return day === null ? [] : [[row.visit_id, day] as const]; }));
   const placed = rows.filter((row) => row.lat !== null && row.lon !== null && !elsewhen.has(row.visit_id));
   const places = new Places();
-  const visits = placed.map((row): Visit => visitOf(row, places.at(row.lat!, row.lon!), workable, days, blackouts.filter((one) => one.siteId === row.site_id), promisesOf(row), pins.get(row.visit_id), notBefore));
+  const visits = placed.map((row): Visit => visitOf(row, places.at(row.lat!, row.lon!), workable, days, calendars.get(row.site_id), promisesOf(row), pins.get(row.visit_id), notBefore));
   const windowsOf = new Map(visits.map((visit) => [visit.id, visit.windows.map((one) => ({ day: one.day, startMin: one.startMin, endMin: one.closeMin ?? one.endMin + visit.serviceMin }))]));
   const anchors = anchorsOf(begun, today, ctx.now);
   const published = latest.filter((stop) => stop.plan.state === 'published');
@@ -98,6 +94,15 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
       ...rows.filter((row) => row.lat !== null && row.lon !== null && elsewhen.has(row.visit_id)).map((row) => ({ visitId: row.visit_id, rule: 'pinned', words: `agreed with the client for ${elsewhen.get(row.visit_id)}, outside this week`, lapses: false })),
     ],
   };
+}
+
+/** On which days each site can be entered and be loud: its own days, those of all sites like it, public holidays. */
+async function calendarsOf(ctx: Ctx, siteIds: readonly string[]): Promise<Map<string, AccessCalendar>> {
+  const company = await companyDays(ctx.tx);
+  const blackouts = await blackoutFacts(ctx.tx, siteIds);
+  const bySite = new Map<string, typeof blackouts>();
+  for (const row of blackouts) bySite.set(row.siteId, [...(bySite.get(row.siteId) ?? []), row]);
+  return new Map((await siteDays(ctx.tx, siteIds)).map((site) => [site.siteId, visitCalendar(site, bySite.get(site.siteId) ?? [], company)]));
 }
 
 /** The day that was agreed, when it lies ahead and in another week; null otherwise. */
@@ -184,14 +189,6 @@ function startedToday(technician: Technician, anchor: Anchor | undefined, visits
   return { ...technician, shifts };
 }
 
-/** When each round ends as planned and on a bad day: the visits' minutes spread independently, travel as it is. */
-export function finishesOf(rounds: readonly Round[], spread = MINUTES_SPREAD): RoundFinish[] {
-  return rounds.map((round) => {
-    const variance = round.stops.reduce((sum, stop) => sum + ((stop.endMin - stop.startMin) * spread) ** 2, 0);
-    return { technicianId: round.technicianId, day: round.day, expectedMin: round.endMin, badDayMin: Math.round(round.endMin + ONE_IN_TEN * Math.sqrt(variance)) };
-  });
-}
-
 // ── technicians and visits ──────────────────────────────────────────────────
 
 function lapsesWithin(row: PlannableVisit, days: string[]): boolean {
@@ -217,10 +214,11 @@ function engineTechnician(one: WeekTechnician, place: number, person: Person): T
   };
 }
 
-function visitOf(row: PlannableVisit, place: number, workable: string[], days: string[], blackouts: { kind: string; fromDay: Date; toDay: Date | null }[], promises: { day: Date | null; fromMin: number | null; toMin: number | null; technicianId: string | null }[], pin: { technicianId: string; day: Date } | undefined, notBefore: { day: string; minute: number } | null): Visit {
+function visitOf(row: PlannableVisit, place: number, workable: string[], days: string[], calendar: AccessCalendar | undefined, promises: { day: Date | null; fromMin: number | null; toMin: number | null; technicianId: string | null }[], pin: { technicianId: string; day: Date } | undefined, notBefore: { day: string; minute: number } | null): Visit {
   const dated = promises.filter((promise) => promise.day !== null && days.includes(dayText(promise.day)));
   const person = promises.find((promise) => promise.technicianId !== null)?.technicianId;
-  const open = workable.flatMap((day) => windowsOn(row, day, blackouts)).flatMap((window) => dated.length === 0 ? [window]
+  const usable = calendar === undefined ? workable : usableDates(localDate(days[0]!), localDate(days[6]!), calendar, row.sounds);
+  const open = usable.filter((day) => workable.includes(day)).flatMap((day) => windowsOn(row, day)).flatMap((window) => dated.length === 0 ? [window]
     : dated.filter((promise) => dayText(promise.day!) === window.day).map((promise) => ({ ...window, startMin: Math.max(window.startMin, promise.fromMin ?? 0), endMin: Math.min(window.endMin, promise.toMin ?? 1440) })).filter((narrowed) => narrowed.startMin <= narrowed.endMin));
   const windows = notBefore === null ? open : open.map((window) => (window.day === notBefore.day ? { ...window, startMin: Math.max(window.startMin, notBefore.minute) } : window)).filter((window) => window.startMin <= window.endMin);
   const pinned = pin ? { technicianId: pin.technicianId, day: dayText(pin.day) } : person ? { technicianId: person } : undefined;
@@ -248,9 +246,7 @@ function prizeOf(row: PlannableVisit, weekStart: string): number {
   return Math.round(100 * (Math.max(1, row.exposure_per_year_h ?? 40) + broken + (row.kind === 'urgent' ? 400 : 0))) / 100;
 }
 
-function windowsOn(row: PlannableVisit, day: string, blackouts: { kind: string; fromDay: Date; toDay: Date | null }[]): VisitWindow[] {
-  const within = (one: { fromDay: Date; toDay: Date | null }) => dayText(one.fromDay) <= day && (one.toDay === null || day <= dayText(one.toDay));
-  if (blackouts.some((one) => within(one) && (one.kind !== 'noise' || row.sounds))) return [];
+function windowsOn(row: PlannableVisit, day: string): VisitWindow[] {
   const ofDay = (hours: unknown) => (hours as WeeklyShift[]).filter((one) => one.weekday === weekdayOf(localDate(day))).map((one) => ({ from: minuteOf(one.from), to: minuteOf(one.to) }));
   const access = ofDay(row.access_hours);
   const open = row.sounds && row.noise_hours !== null ? access.flatMap((one) => ofDay(row.noise_hours).map((noise) => ({ from: Math.max(one.from, noise.from), to: Math.min(one.to, noise.to) }))) : access;

@@ -14,6 +14,10 @@ export interface Screen {
 /** Every screen of the app, one line each. A screen is a file of routes/ that composes features. */
 export const screens: readonly Screen[] = [
   { path: '/week', word: 'Week', load: () => import('./routes/week.js') },
+  { path: '/week/compare', word: null, load: () => import('./routes/week-compare.js') },
+  { path: '/week/record', word: null, load: () => import('./routes/week-record.js') },
+  { path: '/squeeze', word: 'Squeeze', load: () => import('./routes/squeeze.js') },
+  { path: '/tide', word: 'Tide', load: () => import('./routes/tide.js') },
   { path: '/loose-ends', word: 'Loose ends', load: () => import('./routes/loose-ends.js') },
   { path: '/standing', word: 'Standing', load: () => import('./routes/standing.js') },
   { path: '/overdue', word: null, load: () => import('./routes/overdue.js') },
@@ -43,9 +47,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/activity', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/activity', '/settings'],
   technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/settings'],
+  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

@@ -1,5 +1,6 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS, Refusal } from '@bellround/contracts';
+import { finishTimes } from '@bellround/planning';
 import { failPlan, loadWeekProblem, notePlanProgress, saveWeekPlan, wantVisits } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
@@ -19,7 +20,7 @@ export class PlanWeekProcessor implements Processor<typeof JOBS.planWeek.payload
       const week = await perform(loadWeekProblem, house, { planId });
       const plan = await solveInThreads(week.problem, {
         seed: week.seed, seconds: week.seconds, onTick: (progress) => perform(notePlanProgress, house, { planId, progress }) });
-      await perform(saveWeekPlan, house, { planId, plan, unplannable: week.unplannable });
+      await perform(saveWeekPlan, house, { planId, plan, unplannable: week.unplannable, finishes: finishTimes(week.problem, plan, { seed: 1, runs: 100 }).rounds.map((one) => ({ technicianId: one.technicianId, day: one.day, expectedMin: Math.round(one.expectedMin), badDayMin: Math.round(one.badDayMin) })) });
     } catch (error) {
       if (error instanceof Refusal && error.problem === 'WrongState') return; // saved or cancelled already: the job ran twice
       await perform(failPlan, house, { planId, words: (error as Error).message });

@@ -1,12 +1,12 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import { mergeBest, type Progress, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { compareCost, mergeBest, type CostTerm, type Progress, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import type { ThreadInput, ThreadMessage } from './solve-thread.js';
 
 const MOST_THREADS = 8;
 
-/** What open screens are told once a second; `travelMin` is of the best plan so far, null before there is one. */
-export interface PlanTick { seconds: number; of: number; iterations: number; unplaced: number; travelMin: number | null }
+/** What open screens are told once a second; `cost` and `travelMin` are of the best plan so far, empty and null before there is one. */
+export interface PlanTick { seconds: number; of: number; iterations: number; unplaced: number; travelMin: number | null; cost: readonly CostTerm[] }
 
 /**
  * Searches in one thread per core with seeds of their own and answers the best plan. `cancelled` is asked about once a
@@ -22,9 +22,9 @@ export async function solveInThreads(problem: WeekProblem, options: { seed: numb
   const timer = setInterval(() => {
     const seen = [...latest.values()];
     asking = asking.then(async () => {
-      const best = seen.toSorted((a, b) => a.unplaced - b.unplaced || a.travelMin - b.travelMin)[0];
+      const best = seen.toSorted((a, b) => compareCost(a.cost, b.cost))[0];
       const { cancelled } = await options.onTick({
-        seconds: (Date.now() - began) / 1000, of: options.seconds, iterations: seen.reduce((sum, one) => sum + one.iterations, 0), unplaced: best?.unplaced ?? problem.visits.length, travelMin: best?.travelMin ?? null });
+        seconds: (Date.now() - began) / 1000, of: options.seconds, iterations: seen.reduce((sum, one) => sum + one.iterations, 0), unplaced: best?.unplaced ?? problem.visits.length, travelMin: best?.travelMin ?? null, cost: best?.cost ?? [] });
       if (cancelled) Atomics.store(new Int32Array(stop), 0, 1);
     }).catch(() => undefined); // a database that does not answer for a second must not end the search
   }, 1000);

@@ -1,11 +1,12 @@
 import type { PlanHead, WeekQuestion } from '@bellround/contracts';
+import { addDays, localDate } from '@bellround/recurrence';
 import type { Act, Ctx } from '../perform.js';
 import { dbDay, note, own } from '../steps.js';
 import { answerWeek } from '../week-answer.js';
 import { draftMadeBefore, newDraft, planInWeek } from './steps.js';
 
 /**
- * Keeps the repair of a question as a draft, and what was said as a fact: an absence, travel of a day, a longer visit. The
+ * Keeps the repair of a question as a draft, and what was said as a fact: an absence, travel of a day, a longer visit, a closed site. The
  * published plan stays until the draft is published; technicians are told then.
  */
 export const keepAnswer: Act<{ planId: string; newPlanId: string; question: WeekQuestion }, PlanHead> = async (ctx, input) => {
@@ -13,13 +14,13 @@ export const keepAnswer: Act<{ planId: string; newPlanId: string; question: Week
   if (known) return (await draftMadeBefore(ctx, input.newPlanId, input.planId, known.label))!;
   const { row, week, plan } = await planInWeek(ctx, input.planId);
   const { title, repair } = answerWeek(week, plan, input.question);
-  await keepFact(ctx, input.question);
-  const head = await newDraft(ctx, input.newPlanId, row, title, repair.plan, week.unplannable);
+  await keepFact(ctx, input.question, week.weekStart, week.today);
+  const head = await newDraft(ctx, input.newPlanId, row, title, repair.plan, repair.problem, week.unplannable);
   await note(ctx, { act: 'keep-answer', about: 'week', id: head.id, summary: `A draft of the week of ${head.weekStart}: ${title}` });
   return head;
 };
 
-async function keepFact(ctx: Ctx, question: WeekQuestion): Promise<void> {
+async function keepFact(ctx: Ctx, question: WeekQuestion, weekStart: string, today: string): Promise<void> {
   if (question.kind === 'away') {
     const covered = await ctx.tx.db.absence.findFirst({ where: { ...own(ctx), technicianId: question.technicianId, fromDay: { lte: dbDay(question.fromDay) }, toDay: { gte: dbDay(question.toDay) } } });
     if (covered) return;
@@ -28,6 +29,10 @@ async function keepFact(ctx: Ctx, question: WeekQuestion): Promise<void> {
   } else if (question.kind === 'travel') {
     const said = { percent: question.percent, reason: question.reason, enteredAt: ctx.now, enteredBy: ctx.who.userId };
     await ctx.tx.db.dayTravel.upsert({ where: { companyId_day: { ...own(ctx), day: dbDay(question.day) } }, create: { ...own(ctx), day: dbDay(question.day), ...said }, update: said });
+  } else if (question.kind === 'closed') {
+    const visit = await ctx.tx.db.visit.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: question.visitId } } });
+    const last = addDays(localDate(question.backOn ?? addDays(localDate(weekStart), 7)), -1);
+    await ctx.tx.db.siteBlackout.create({ data: { ...own(ctx), id: ctx.newId(), siteId: visit.siteId, kind: 'closed', fromDay: dbDay(today), toDay: dbDay(last), reason: question.reason, authority: ctx.who.name, enteredAt: ctx.now } });
   } else if (question.kind === 'overrun') {
     await ctx.tx.db.visit.updateMany({ where: { ...own(ctx), id: question.visitId }, data: { serviceMin: { increment: question.extraMin } } });
   }

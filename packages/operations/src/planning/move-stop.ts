@@ -2,7 +2,7 @@ import { Refusal, type MoveAnswer } from '@bellround/contracts';
 import { moveEffect, type CostTerm, type Round } from '@bellround/planning';
 import type { Act } from '../perform.js';
 import { dayText, note, own } from '../steps.js';
-import { loadWeek, lockPlan, planHead, storedPlan, writePlan } from './steps.js';
+import { finishesOf, loadWeek, lockPlan, planHead, storedPlan, writePlan } from './steps.js';
 
 interface MoveInput { planId: string; revision: number; visitId: string; technicianId: string | null; day?: string | undefined; position?: number | undefined; secondTechnicianId?: string | undefined; preview: boolean }
 
@@ -12,7 +12,7 @@ interface MoveInput { planId: string; revision: number; visitId: string; technic
  */
 export const moveStop: Act<MoveInput, MoveAnswer> = async (ctx, input) => {
   const row = await lockPlan(ctx, input.planId, input.revision);
-  if (row.state !== 'draft') throw new Refusal('WrongState', `This plan is ${row.state}; only a draft is changed. Compute or copy a new draft first.`);
+  if (row.state !== 'draft' && !(input.preview && row.state === 'published')) throw new Refusal('WrongState', `This plan is ${row.state}; only a draft is changed. Compute or copy a new draft first.`);
   const week = await loadWeek(ctx, dayText(row.weekStart), row);
   const reasons = await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: row.id } });
   const before = storedPlan(week.problem, row.rounds as unknown as Round[], reasons, row.cost as unknown as CostTerm[]);
@@ -24,7 +24,7 @@ export const moveStop: Act<MoveInput, MoveAnswer> = async (ctx, input) => {
   if (!input.preview && effect.broken.length > 0) {
     throw new Refusal('RuleBroken', effect.broken.join('; '), { data: { broken: effect.broken } });
   }
-  const head = input.preview ? planHead(row) : await writePlan(ctx, row.id, effect.plan, week.unplannable, 'draft');
+  const head = input.preview ? planHead(row) : await writePlan(ctx, row.id, effect.plan, week.unplannable, 'draft', finishesOf(week.problem, effect.plan));
   if (!input.preview) {
     const site = week.visits.find((visit) => visit.id === input.visitId);
     const who = week.technicians.find((one) => one.id === input.technicianId)?.name;

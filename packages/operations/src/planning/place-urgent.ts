@@ -25,7 +25,7 @@ export const placeUrgent: Act<PlaceUrgent, PlanHead> = async (ctx, input) => {
   if (effect.broken.length > 0) throw new Refusal('RuleBroken', effect.broken.join('; '), { data: { broken: effect.broken } });
   await ctx.tx.db.visit.create({ data: {
     ...own(ctx), id: input.visitId, siteId: site.id, kind: 'urgent', state: 'wanted', title: input.title, serviceMin: input.serviceMin, persons: input.persons, skills: input.skills, mustBy: input.byDay === null ? null : dbDay(input.byDay), createdAt: ctx.now } });
-  const head = await newDraft(ctx, input.newPlanId, row, label, effect.plan, week.unplannable);
+  const head = await newDraft(ctx, input.newPlanId, row, label, effect.plan, problem, week.unplannable);
   await note(ctx, { act: 'place-urgent', about: 'visit', id: input.visitId, siteId: site.id, summary: `Urgent at ${site.name}: ${input.title}; placed in a draft on ${input.day}` });
   return head;
 };

@@ -1,4 +1,4 @@
-import type { PlanHead } from '@bellround/contracts';
+import type { PlanHead, RoundFinish } from '@bellround/contracts';
 import type { WeekPlan } from '@bellround/planning';
 import type { Act } from '../perform.js';
 import { note, own } from '../steps.js';
@@ -8,7 +8,7 @@ import { lockPlan, planHead, writePlan, type LoadedWeek } from './steps.js';
  * Saves what the engine found as a draft. A plan that was cancelled while it computed keeps its best so far; one that was
  * saved already (the job ran twice) is answered as it is. Visits cancelled meanwhile are left out; begun ones stay where they are.
  */
-export const saveWeekPlan: Act<{ planId: string; plan: WeekPlan; unplannable: LoadedWeek['unplannable'] }, PlanHead> = async (ctx, input) => {
+export const saveWeekPlan: Act<{ planId: string; plan: WeekPlan; unplannable: LoadedWeek['unplannable']; finishes?: readonly RoundFinish[] }, PlanHead> = async (ctx, input) => {
   const row = await lockPlan(ctx, input.planId);
   if (row.state !== 'computing' && row.state !== 'cancelled') {
     return planHead(await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: input.planId } }, include: { _count: { select: { stops: true, unplaced: true } } } }));
@@ -20,7 +20,7 @@ export const saveWeekPlan: Act<{ planId: string; plan: WeekPlan; unplannable: Lo
     rounds: input.plan.rounds.map((round) => ({ ...round, stops: round.stops.filter((stop) => waiting.has(stop.visitId)) })).filter((round) => round.stops.length > 0),
     unplaced: input.plan.unplaced.filter((one) => waiting.has(one.visitId)),
   };
-  const head = await writePlan(ctx, input.planId, plan, input.unplannable, 'draft');
+  const head = await writePlan(ctx, input.planId, plan, input.unplannable, 'draft', input.finishes ?? []);
   await note(ctx, { act: 'save-plan', about: 'week', id: input.planId, summary: `The plan of the week of ${head.weekStart} is ready: ${head.placed} visits placed, ${head.unplaced} left out` });
   return head;
 };

@@ -4,7 +4,6 @@ import { addDays, localDate } from '@bellround/recurrence';
 import type { Round } from '@bellround/planning';
 import type { Act } from '../perform.js';
 import { dbDay, own } from '../steps.js';
-import { finishesOf } from '../week-problem.js';
 import { loadWeek, planHead, requireMonday } from './steps.js';
 
 /** How far ahead the list of what lapses looks, days after the week's end. */
@@ -31,7 +30,7 @@ export const showWeek: Act<{ weekStart: string; planId?: string | undefined }, W
   const lapsing = await lapsingDuties(ctx.tx, week.today, addDays(localDate(week.days[6]!), LAPSING_AHEAD_DAYS), 300);
   return {
     weekStart: input.weekStart, days: week.days, today: week.today, plans: listed.map((plan) => planHead(plan)), plan: shown ? planHead(shown) : null,
-    rounds, done: week.done, finishes: finishesOf(rounds), dayTravel: week.dayTravel, unplaced: unplaced.map(({ visitId, rule, words, lapses }) => ({ visitId, rule, words, lapses })),
+    rounds, done: week.done, finishes: (shown?.finishes ?? []) as unknown as WeekView['finishes'], dayTravel: week.dayTravel, unplaced: unplaced.map(({ visitId, rule, words, lapses }) => ({ visitId, rule, words, lapses })),
     technicians: week.technicians, visits: [...week.visits.map((visit) => ({ ...visit, pinned: visit.pinned || pinned.has(visit.id) })), ...begun],
     lapsing: lapsing.map((line) => ({ dutyId: line.duty_id, siteId: line.site_id, siteName: line.site_name, title: line.title, regime: line.regime, lapses: line.lapses, daysLeft: line.days_left, visitId: line.visit_id, visitState: line.visit_state, visitDay: line.visit_day, attempts: line.attempts })),
   };

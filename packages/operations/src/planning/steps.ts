@@ -1,6 +1,6 @@
-import { Refusal, type AccessContact, type PlanChange, type PlanHead } from '@bellround/contracts';
+import { Refusal, type AccessContact, type PlanChange, type PlanHead, type RoundFinish } from '@bellround/contracts';
 import { accessLines } from '@bellround/database';
-import { comparePlans, type CostTerm, type Moved, type Round, type Spot, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { comparePlans, finishTimes, type CostTerm, type Moved, type Round, type Spot, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import type { Ctx } from '../perform.js';
 import { dayInWords } from '../reminders/steps.js';
 import { dayText, dbDay, own } from '../steps.js';
@@ -44,7 +44,7 @@ export function storedPlan(problem: WeekProblem, rounds: Round[], unplaced: { vi
 }
 
 /** Replaces a plan's stops and reasons by the given ones and bumps its revision; set-based. Pins of visits that stay are kept. */
-export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplannable: LoadedWeek['unplannable'], state: string): Promise<PlanHead> {
+export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplannable: LoadedWeek['unplannable'], state: string, finishes: readonly RoundFinish[]): Promise<PlanHead> {
   const pinned = new Set((await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId, pinned: true }, select: { visitId: true } })).map((stop) => stop.visitId));
   await ctx.tx.db.planStop.deleteMany({ where: { ...own(ctx), planId } });
   await ctx.tx.db.planUnplaced.deleteMany({ where: { ...own(ctx), planId } });
@@ -54,8 +54,16 @@ export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplan
   const unplaced = [...plan.unplaced.map((one) => ({ visitId: one.visitId, rule: one.reason.rule as string, words: one.reason.words, lapses: one.lapses })), ...unplannable];
   await ctx.tx.db.planStop.createMany({ data: stops });
   await ctx.tx.db.planUnplaced.createMany({ data: unplaced.map((one) => ({ ...own(ctx), planId, ...one })) });
-  const saved = await ctx.tx.db.weekPlan.update({ where: { companyId_id: { ...own(ctx), id: planId } }, data: { state, rounds: plan.rounds as object, cost: plan.cost as object, revision: { increment: 1 } } });
+  const saved = await ctx.tx.db.weekPlan.update({ where: { companyId_id: { ...own(ctx), id: planId } }, data: { state, rounds: plan.rounds as object, cost: plan.cost as object, finishes: finishes as object, revision: { increment: 1 } } });
   return planHead(saved, { stops: stops.length, unplaced: unplaced.length });
+}
+
+/** Runs of a round's day; the tenth worst of a hundred is steady enough for a picture. */
+const FINISH_RUNS = 100;
+
+/** When each round ends on a usual and on a bad day. A plan whose rounds the engine cannot play as they stand has none. */
+export function finishesOf(problem: WeekProblem, plan: Pick<WeekPlan, 'rounds'>): RoundFinish[] {
+  return finishTimes(problem, plan, { seed: 1, runs: FINISH_RUNS }).rounds.map(({ technicianId, day, expectedMin, badDayMin }) => ({ technicianId, day, expectedMin: Math.round(expectedMin), badDayMin: Math.round(badDayMin) }));
 }
 
 export const LOOKED_AT = ['draft', 'published', 'superseded', 'dropped'];
@@ -90,10 +98,10 @@ export function unplacedRows(plan: WeekPlan): { visitId: string; rule: string; w
 }
 
 /** A new draft with these rounds. The same id again answers the same draft. Throws IdReused for a plan of another week. */
-export async function newDraft(ctx: Ctx, id: string, from: { id: string; weekStart: Date; seed: number }, label: string, plan: WeekPlan, unplannable: LoadedWeek['unplannable']): Promise<PlanHead> {
+export async function newDraft(ctx: Ctx, id: string, from: { id: string; weekStart: Date; seed: number }, label: string, plan: WeekPlan, problem: WeekProblem, unplannable: LoadedWeek['unplannable']): Promise<PlanHead> {
   await ctx.tx.db.weekPlan.create({ data: { ...own(ctx), id, weekStart: from.weekStart, state: 'draft', seed: from.seed, label, madeFrom: from.id, createdAt: ctx.now, createdBy: ctx.who.userId } });
   const pinned = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId: from.id, pinned: true }, select: { visitId: true } });
-  await writePlan(ctx, id, plan, unplannable, 'draft');
+  await writePlan(ctx, id, plan, unplannable, 'draft', finishesOf(problem, plan));
   await ctx.tx.db.planStop.updateMany({ where: { ...own(ctx), planId: id, visitId: { in: pinned.map((one) => one.visitId) } }, data: { pinned: true } });
   return planHead(await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id } }, include: { _count: { select: { stops: true, unplaced: true } } } }));
 }

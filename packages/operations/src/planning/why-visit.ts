@@ -1,5 +1,5 @@
 import { Refusal, type WeekVisit, type WhyVisit } from '@bellround/contracts';
-import { bestPlaces, explainUnplaced, moveEffect, type Technician, type Visit, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { bestPlaces, explainUnplaced, moveEffect, whyHere, type Technician, type Visit, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import type { Act } from '../perform.js';
 import { dayInWords } from '../reminders/steps.js';
 import { nameOf, roundOf } from '../week-answer.js';
@@ -26,23 +26,9 @@ export const whyVisit: Act<{ planId: string; visitId: string }, WhyVisit> = asyn
   const without = here ? moveEffect(week.problem, plan, { visitId: visit.id, technicianId: null }).delta.filter((term) => Math.abs(term.change) > 0.004) : null;
   return {
     visitId: visit.id, siteName: shown.siteName, here, places, without: without === null ? null : [...without],
-    reasons: [...(here ? hereReasons(places, here) : [outReason(week.problem, plan, visit, reasons.find((one) => one.visitId === visit.id)?.words)]), ...askedOf(week.problem, visit, shown)],
+    reasons: [...(here ? (whyHere(week.problem, plan, visit.id)?.words ?? []) : [outReason(week.problem, plan, visit, reasons.find((one) => one.visitId === visit.id)?.words)]), ...askedOf(week.problem, visit, shown)],
   };
 };
-
-type Place = { technicianId: string; technicianName: string; day: string; costMin: number; breaks: readonly string[] };
-
-function hereReasons(places: readonly Place[], here: { technicianId: string; technicianName: string; day: string }): string[] {
-  const fits = places.filter((place) => place.breaks.length === 0);
-  const own = fits.find((place) => place.technicianId === here.technicianId && place.day === here.day);
-  const others = fits.filter((place) => place !== own);
-  if (!own) return [`It stands with ${here.technicianName} on ${dayInWords(here.day)}, which would not be among its six best places today: other visits have moved since.`];
-  if (others.length === 0) return ['It is the only place where it fits without breaking a rule.'];
-  const next = others[0]!;
-  const more = Math.round(next.costMin - own.costMin);
-  const where = `${next.technicianName} on ${dayInWords(next.day)}`;
-  return [more >= 0 ? `The next best place, ${where}, costs ${more} min more (travel, overtime, evenness).` : `${where} would cost ${-more} min less for this visit alone; the plan as a whole is better as it is, or was moved by hand.`];
-}
 
 function outReason(problem: WeekProblem, plan: WeekPlan, visit: Visit, stored: string | undefined): string {
   return explainUnplaced(problem, plan, visit.id)?.words ?? stored ?? 'It can be placed: nothing keeps it out now.';

@@ -2,7 +2,7 @@ import { routes } from '@bellround/contracts';
 import { keysOf, useAct, useAsk } from '../../../shared/query.js';
 
 export const planningKeys = keysOf('planning');
-const ABOUT = ['week', 'visit', 'technician', 'import', 'deficiency'];
+export const ABOUT = ['week', 'visit', 'technician', 'import', 'deficiency'];
 const refresh = [planningKeys.all];
 
 export const useWeek = (weekStart: string, planId: string | null) => useAsk(planningKeys, routes.showWeek, { weekStart, ...(planId ? { planId } : {}) }, { about: ABOUT, keep: true });

@@ -1,63 +1,134 @@
 import type { WeekView } from '@bellround/contracts';
-import { type KeyboardEvent, useMemo, useRef } from 'react';
-import { clockWords, dayShort, minutesWords } from '../../../shared/format.js';
-import { loomGeometry } from './loom-geometry.js';
+import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
+import { dayShort } from '../../../shared/format.js';
+import { Button, ProblemBox } from '../../../shared/ui/index.js';
+import { CarryPanel } from './carry-panel.js';
+import { Hanging, HANG_ROOM } from './loom-hanging.js';
+import { Thread } from './loom-thread.js';
+import { type Carry, ghostAt, loomGeometry, type LoomGeometry, stepTarget, type Target } from './loom-geometry.js';
+import { usePointerCarry } from './loom-pointer.js';
+import { type Move, moveTo, sameSpot, spotOf, useMoves, usePreview } from './week-moves.js';
 import './loom.css';
 
-const SIZE = { dayWidth: 260, left: 128, rowHeight: 46 };
+const LEFT = 128;
 const HEAD = 34;
+const ROOMY = { dayWidth: 260, rowHeight: 46 };
+const DENSE = { dayWidth: 220, rowHeight: 28 };
+/** Up to so many threads each is drawn with room for words. */
+const ROOMY_UP_TO = 14;
+
+interface LoomProps { view: WeekView; chosen: string | null; mayMove: boolean; onChoose: (visitId: string) => void; onDraft: (planId: string) => void }
 
 /**
- * The week as threads: one per technician, a knot per visit as wide as its minutes, plain thread for travel, dashes for
- * slack, a tail past the selvage for overtime. Arrow keys go from knot to knot, Enter opens one. Below it stands the same as words.
+ * The week as threads: one per technician, a knot per visit as wide as its minutes. A knot is moved by pointer or by keys; what
+ * the move costs and which rules it breaks is said before it is dropped. Below the picture the same stands as words.
  */
-export function Loom({ view, chosen, onChoose }: { view: WeekView; chosen: string | null; onChoose: (visitId: string) => void }) {
-  const geometry = useMemo(() => loomGeometry(view, SIZE), [view]);
+export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
+  const size = view.technicians.length <= ROOMY_UP_TO ? ROOMY : DENSE;
+  const geometry = useMemo(() => loomGeometry(view, { ...size, left: LEFT }), [view, size]);
   const visits = useMemo(() => new Map(view.visits.map((visit) => [visit.id, visit])), [view]);
+  const names = useMemo(() => new Map(view.technicians.map((one) => [one.id, one.name])), [view]);
   const picture = useRef<SVGSVGElement>(null);
-  const move = (event: KeyboardEvent) => {
-    const knots = [...(picture.current?.querySelectorAll<SVGGElement>('[data-knot]') ?? [])];
-    const at = knots.indexOf(document.activeElement as unknown as SVGGElement);
-    const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
-    if (step && at >= 0) { event.preventDefault(); knots[(at + step + knots.length) % knots.length]?.focus(); }
-    if ((event.key === 'Enter' || event.key === ' ') && at >= 0) { event.preventDefault(); onChoose(knots[at]!.dataset['knot']!); }
+  const ghost = useRef<SVGGElement>(null);
+  const [carry, setCarry] = useState<Carry | null>(null);
+  const [tabStop, setTabStop] = useState<string | null>(null);
+  const moves = useMoves(view, onDraft);
+  const { preview, look } = usePreview(view);
+  const focusNext = useRef<string | null>(null);
+  const movable = mayMove && view.plan !== null && ['draft', 'published'].includes(view.plan.state) && !moves.busy;
+
+  useEffect(() => {
+    if (focusNext.current === null) return;
+    const knot = picture.current?.querySelector<SVGGElement>(`[data-knot="${focusNext.current}"]`);
+    if (knot) { focusNext.current = null; knot.focus(); }
+  }, [view]);
+
+  const aim = (next: Carry | null) => {
+    setCarry(next);
+    if (next === null) { look(null); return; }
+    const move = moveTo(view, next.visitId, next.target);
+    look(sameSpot(move, spotOf(view, next.visitId)) ? null : move);
   };
-  const height = HEAD + geometry.rows.length * SIZE.rowHeight + 6;
-  const names = new Map(view.technicians.map((one) => [one.id, one.name]));
+  const drop = (held: Carry) => {
+    const move = moveTo(view, held.visitId, held.target);
+    const isBroken = preview.state === 'told' && sameTarget(preview.move, move) && preview.answer.broken.length > 0;
+    if (sameSpot(move, spotOf(view, held.visitId))) { aim(null); return; }
+    if (isBroken) return; // it stays in the hand, with the rules it would break beside it
+    focusNext.current = held.visitId;
+    void moves.move(move, visits.get(held.visitId)?.siteName ?? 'visit').then(() => aim(null));
+  };
+  const pointer = usePointerCarry({ geometry, head: HEAD, picture, ghost, movable, carry, aim, drop, choose: onChoose });
+
+  const keys = (event: KeyboardEvent) => {
+    if ((event.ctrlKey || event.metaKey) && event.key === 'z' && moves.undo) { event.preventDefault(); moves.undo(); return; }
+    if (carry?.by === 'keys') { carryKeys(event, carry, geometry, aim, drop); return; }
+    const at = (event.target as Element).closest<SVGGElement>('[data-knot]');
+    if (!at || !picture.current) return;
+    const visitId = at.dataset['knot']!;
+    if (event.key === 'Enter') { event.preventDefault(); onChoose(visitId); return; }
+    if ((event.key === ' ' || event.key === 'Delete') && movable && !('done' in at.dataset)) {
+      event.preventDefault();
+      const spot = spotOf(view, visitId);
+      const here: Target = spot.technicianId === null ? { technicianId: null, day: geometry.days[0]!.day, position: 0 } : { technicianId: spot.technicianId, day: spot.day!, position: spot.position! };
+      aim({ visitId, by: 'keys', target: event.key === 'Delete' ? { ...here, technicianId: null } : here });
+      return;
+    }
+    const next = neighbour(picture.current, at, event.key);
+    if (next) { event.preventDefault(); setTabStop(next.dataset['knot']!); next.focus(); }
+  };
+
+  const height = HEAD + geometry.rows.length * geometry.rowHeight + HANG_ROOM;
+  const first = tabStop !== null && visits.has(tabStop) ? tabStop : (chosen ?? view.rounds[0]?.stops[0]?.visitId ?? view.unplaced.find((one) => one.lapses)?.visitId ?? null);
+  const inRow = (row: LoomGeometry['rows'][number], visitId: string | null) => (visitId !== null && row.cells.some((cell) => cell.knots.some((knot) => knot.visitId === visitId)) ? visitId : null);
+  const allowed = (carry ? visits.get(carry.visitId) : chosen ? visits.get(chosen) : undefined)?.windows ?? [];
+  const spot = carry ? ghostAt(geometry, carry.target, carry.visitId) : null;
+  const carriedMin = carry ? visits.get(carry.visitId)?.serviceMin ?? 30 : 0;
   return (
-    <div className="loom-frame">
-      <svg ref={picture} className="loom" width={geometry.width} height={height} viewBox={`0 0 ${geometry.width} ${height}`} role="group" aria-label="Rounds of the week, one thread per technician" onKeyDown={move}>
-        {geometry.days.map(({ day, x }) => <g key={day}><text className="loom-day" x={x + 4} y={14}>{dayShort(day)}</text><line className="loom-rule" x1={x} x2={x} y1={0} y2={height} /></g>)}
-        {geometry.hours.map((hour, index) => <text key={index} className="loom-hour" x={hour.x} y={28}>{hour.words}</text>)}
-        {geometry.rows.map((row) => {
-          const y = HEAD + row.y + SIZE.rowHeight / 2;
-          return (
-            <g key={row.technicianId}>
-              <text className="loom-name" x={4} y={y + 4}>{names.get(row.technicianId)}</text>
-              {row.cells.map((cell) => (
-                <g key={cell.day}>
-                  {cell.shift ? <line className="loom-slack" x1={cell.shift.x} x2={cell.shift.x + cell.shift.width} y1={y} y2={y} /> : <text className="loom-off" x={cell.x + 8} y={y + 4}>off</text>}
-                  {cell.overtime ? <line className="loom-overtime" x1={cell.overtime.x} x2={cell.overtime.x + cell.overtime.width} y1={y} y2={y} /> : null}
-                  {cell.travel.map((leg, index) => <line key={index} className="loom-travel" x1={leg.x} x2={leg.x + leg.width} y1={y} y2={y} />)}
-                  {cell.knots.map((knot) => {
-                    const visit = visits.get(knot.visitId);
-                    const pressing = visit?.overdue || (visit?.lapsesOn ?? '9') <= view.days[6]!;
-                    return (
-                      <g key={`${knot.visitId} ${knot.joins ? 'second' : ''}`} data-knot={knot.visitId} tabIndex={0} role="button" className={`loom-knot${knot.visitId === chosen ? ' chosen' : ''}${pressing ? ' pressing' : ''}`}
-                        aria-label={`${visit?.siteName ?? 'visit'}, ${names.get(row.technicianId)}, ${dayShort(cell.day)} ${clockWords(knot.startMin)} to ${clockWords(knot.endMin)}${pressing ? ', must be done this week' : ''}${visit?.pinned ? ', pinned' : ''}`} onClick={() => onChoose(knot.visitId)}>
-                        <rect x={knot.x} y={y - 12} width={Math.max(5, knot.width)} height={24} rx={pressing ? 0 : 9} />
-                        {visit?.pinned ? <path className="loom-pin" d={`M${knot.x + 5} ${y - 17}v10`} /> : null}
-                        <title>{visit ? `${visit.siteName}: ${minutesWords(visit.serviceMin)}` : ''}</title>
-                      </g>
-                    );
-                  })}
-                </g>
-              ))}
-            </g>
-          );
-        })}
-      </svg>
-      <p className="small quiet">Thread: shift. Thick thread: travel. Knot: a visit, as wide as its minutes; square knots must be done this week. A stroke on top: pinned. Past the shift in double line: overtime.</p>
+    <div className="stack">
+      <div className="loom-frame" tabIndex={-1}>
+        <svg ref={picture} className="loom" width={geometry.width} height={height} viewBox={`0 0 ${geometry.width} ${height}`} role="group" aria-label="Rounds of the week, one thread per technician" onKeyDown={keys} {...pointer}
+          onFocus={(event) => { const knot = (event.target as Element).closest<SVGGElement>('[data-knot]'); if (knot) setTabStop(knot.dataset['knot']!); }}>
+          <defs><pattern id="loom-hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line x1="0" x2="0" y1="0" y2="6" className="loom-hatch" /></pattern></defs>
+          {allowed.map((window) => <Allowed key={`${window.day} ${window.startMin}`} geometry={geometry} window={window} height={height - HANG_ROOM} />)}
+          {geometry.days.map(({ day, x }) => <g key={day}><text className="loom-day" x={x + 4} y={14}>{dayShort(day)}{view.dayTravel.some((one) => one.day === day) ? ` · travel ${view.dayTravel.find((one) => one.day === day)!.percent} %` : ''}</text><line className="loom-rule" x1={x} x2={x} y1={0} y2={height} /></g>)}
+          {geometry.hours.map((hour, index) => <text key={index} className="loom-hour" x={hour.x} y={28}>{hour.words}</text>)}
+          {geometry.rows.map((row) => <Thread key={row.technicianId} row={row} name={names.get(row.technicianId) ?? ''} top={HEAD} rowHeight={geometry.rowHeight} visits={visits} lastDay={view.days[6]!} chosen={inRow(row, chosen)} tabStop={inRow(row, first)} carried={inRow(row, carry?.visitId ?? null)} />)}
+          <Hanging view={view} geometry={geometry} top={HEAD + geometry.rows.length * geometry.rowHeight} visits={visits} chosen={chosen} tabStop={first} carried={carry?.visitId ?? null} />
+          {carry && spot ? <g ref={ghost} className="loom-ghost" pointerEvents="none" transform={carry.by === 'keys' ? `translate(${spot.x} ${HEAD + spot.y})` : undefined}><rect x={0} y={-geometry.rowHeight / 2 + 3} width={Math.max(10, (carriedMin / (geometry.toMin - geometry.fromMin)) * geometry.inner)} height={geometry.rowHeight - 6} /><text x={4} y={4}>{visits.get(carry.visitId)?.siteName ?? 'visit'}</text></g> : null}
+        </svg>
+      </div>
+      {carry ? <CarryPanel view={view} carry={carry} preview={preview} name={names} onDrop={() => drop(carry)} onLeave={() => { focusNext.current = carry.visitId; aim(null); }} /> : null}
+      {moves.error ? <ProblemBox problem={moves.error}><Button size="small" onClick={moves.reset}>Understood</Button></ProblemBox> : null}
+      {moves.undo ? <div className="row"><Button size="small" busy={moves.busy} onClick={moves.undo}>Undo the move of {moves.lastWords}</Button></div> : null}
+      <p className="small quiet">Dashes: slack of a shift. Thick thread: travel. Knot: a visit, as wide as its minutes; square ones must be done this week; hatched ones have begun or ended. A stroke on top: pinned. Past the shift: overtime in double line, below it the tail of a bad day (one day in ten is worse). Wash behind the threads: hours in which the chosen visit may be done. {mayMove ? 'Drag a knot, or press Space on it and the arrow keys; Enter drops it, Escape leaves it.' : ''}</p>
     </div>
   );
+}
+
+const sameTarget = (a: Move, b: Move): boolean => a.visitId === b.visitId && sameSpot(a, b);
+
+function carryKeys(event: KeyboardEvent, carry: Carry, geometry: LoomGeometry, aim: (next: Carry | null) => void, drop: (held: Carry) => void): void {
+  if (event.key === 'Escape') { event.preventDefault(); aim(null); return; }
+  if (event.key === 'Enter' || event.key === ' ') { event.preventDefault(); drop(carry); return; }
+  if (event.key.startsWith('Arrow')) { event.preventDefault(); aim({ ...carry, target: stepTarget(geometry, carry.target, event.key, carry.visitId) }); }
+}
+
+/** The knot that an arrow key leads to: along the thread, or the nearest in time on the thread above or below. */
+function neighbour(picture: SVGSVGElement, at: SVGGElement, key: string): SVGGElement | undefined {
+  const knots = [...picture.querySelectorAll<SVGGElement>('[data-knot]')];
+  const placeOf = (knot: SVGGElement) => { const box = knot.getBBox(); return { x: box.x + box.width / 2, y: Math.round(box.y + box.height / 2) }; };
+  if (key === 'ArrowRight' || key === 'ArrowLeft') return knots[knots.indexOf(at) + (key === 'ArrowRight' ? 1 : -1)];
+  if (key !== 'ArrowUp' && key !== 'ArrowDown') return undefined;
+  const here = placeOf(at);
+  const placed = knots.map((knot) => ({ knot, ...placeOf(knot) })).filter((one) => (key === 'ArrowDown' ? one.y > here.y + 3 : one.y < here.y - 3));
+  const nearestRow = placed.reduce((best, one) => Math.min(best, Math.abs(one.y - here.y)), Infinity);
+  return placed.filter((one) => Math.abs(one.y - here.y) <= nearestRow + 3).toSorted((a, b) => Math.abs(a.x - here.x) - Math.abs(b.x - here.x))[0]?.knot;
+}
+
+function Allowed({ geometry, window, height }: { geometry: LoomGeometry; window: { day: string; startMin: number; endMin: number }; height: number }) {
+  const day = geometry.days.find((one) => one.day === window.day);
+  if (!day) return null;
+  const at = (minute: number) => day.x + (Math.max(0, Math.min(geometry.toMin, minute) - geometry.fromMin) / (geometry.toMin - geometry.fromMin)) * geometry.inner;
+  const [from, to] = [at(window.startMin), at(window.endMin)];
+  return to > from ? <g><rect className="loom-allowed" x={from} y={HEAD - 4} width={to - from} height={height - HEAD + 4} /><rect className="loom-band" x={from} y={HEAD - 6} width={to - from} height={4} /></g> : null;
 }

@@ -1,36 +1,114 @@
 import type { WeekView } from '@bellround/contracts';
+import { useQuery } from '@tanstack/react-query';
+import { type KeyboardEvent, useMemo, useState } from 'react';
+import atlasUrl from 'world-atlas/countries-50m.json?url';
+import { dayShort, dayWords } from '../../../shared/format.js';
+import { Select } from '../../../shared/ui/index.js';
+import { type Bounds, graticule, outlinesWithin, scaleBar, type Topology } from './map-outlines.js';
 
-const WIDTH = 520;
-const HEIGHT = 380;
-const EDGE = 24;
+const WIDTH = 560;
+const HEIGHT = 420;
+const EDGE = 30;
+/** Kilometres of one degree of latitude (mean radius 6371 km). */
+const KM_PER_DEGREE = 111.19;
 const DASHES = ['', '8 4', '2 4', '12 3 2 3', '5 5', '1 3', '14 4'];
 
-/** Rounds and sites by their coordinates alone: works without any map server. Each technician's line has a dash of its own. */
-export function WeekMap({ view, chosen, onChoose }: { view: WeekView; chosen: string | null; onChoose: (visitId: string) => void }) {
+interface Projection { at: (lat: number, lon: number) => readonly [number, number]; bounds: Bounds; widthKm: number }
+
+function projectionOf(view: WeekView): Projection | null {
   const sites = view.visits.filter((visit) => visit.lat !== null && visit.lon !== null);
-  if (sites.length === 0) return <p className="quiet">No site of this week has coordinates.</p>;
+  if (sites.length === 0) return null;
   const lats = [...sites.map((one) => one.lat!), ...view.technicians.flatMap((one) => one.homeLat ?? [])];
   const lons = [...sites.map((one) => one.lon!), ...view.technicians.flatMap((one) => one.homeLon ?? [])];
   const [south, north, west, east] = [Math.min(...lats), Math.max(...lats), Math.min(...lons), Math.max(...lons)];
   const squeeze = Math.cos(((south + north) / 2) * (Math.PI / 180));
-  const scale = Math.min((WIDTH - 2 * EDGE) / Math.max(1e-6, (east - west) * squeeze), (HEIGHT - 2 * EDGE) / Math.max(1e-6, north - south));
-  const at = (lat: number, lon: number) => [EDGE + (lon - west) * squeeze * scale, HEIGHT - EDGE - (lat - south) * scale] as const;
-  const place = new Map(sites.map((visit) => [visit.id, at(visit.lat!, visit.lon!)]));
+  const scale = Math.min((WIDTH - 2 * EDGE) / Math.max(0.002, (east - west) * squeeze), (HEIGHT - 2 * EDGE) / Math.max(0.002, north - south));
+  const [midX, midY] = [(west + east) / 2, (south + north) / 2];
+  const at = (lat: number, lon: number) => [WIDTH / 2 + (lon - midX) * squeeze * scale, HEIGHT / 2 - (lat - midY) * scale] as const;
+  const [halfLon, halfLat] = [WIDTH / 2 / (squeeze * scale), HEIGHT / 2 / scale];
+  return { at, bounds: { west: midX - halfLon, east: midX + halfLon, south: midY - halfLat, north: midY + halfLat }, widthKm: (WIDTH / scale) * KM_PER_DEGREE };
+}
+
+/** Land and borders of the app's own bundle. Without them the grid still tells where things are. */
+function useAtlas() {
+  return useQuery({ queryKey: ['outlines'], staleTime: Infinity, gcTime: Infinity, retry: false, queryFn: async ({ signal }) => (await (await fetch(atlasUrl, { signal })).json()) as Topology });
+}
+
+/** Rounds and sites on outlines that are part of the app. One site is chosen by pointer or by the arrow keys; each technician's line has a dash of its own. */
+export function WeekMap({ view, chosen, onChoose }: { view: WeekView; chosen: string | null; onChoose: (visitId: string) => void }) {
+  const [day, setDay] = useState('');
+  const [technicianId, setTechnician] = useState('');
+  const projection = useMemo(() => projectionOf(view), [view]);
+  const atlas = useAtlas();
+  const outlines = useMemo(() => (atlas.data && projection ? outlinesWithin(atlas.data, projection.bounds) : []), [atlas.data, projection]);
+  if (!projection) return <p className="quiet">No site of this week has coordinates; enter them on the site’s page, or import them.</p>;
+  const { at } = projection;
+  const rounds = view.rounds.filter((round) => (day === '' || round.day === day) && (technicianId === '' || round.technicianId === technicianId));
+  const shown = new Set(rounds.flatMap((round) => round.stops.map((stop) => stop.visitId)));
+  const sites = view.visits.filter((visit) => visit.lat !== null && visit.lon !== null && (day === '' && technicianId === '' ? true : shown.has(visit.id) || visit.id === chosen));
   return (
-    <svg className="week-map" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={`Map of ${sites.length} visits and ${view.technicians.length} technicians; the same is told in the tables`}>
-      {view.rounds.map((round) => {
-        const index = view.technicians.findIndex((one) => one.id === round.technicianId);
-        const home = view.technicians[index];
-        const start = home?.homeLat != null && home.homeLon != null ? at(home.homeLat, home.homeLon) : null;
-        const points = [...(start ? [start] : []), ...round.stops.map((stop) => place.get(stop.visitId)).filter((point) => point !== undefined), ...(start ? [start] : [])];
-        const on = round.stops.some((stop) => stop.visitId === chosen);
-        return <polyline key={`${round.technicianId} ${round.day}`} points={points.map((point) => point.join(',')).join(' ')} fill="none" stroke={on ? 'var(--bronze)' : 'var(--ink)'} strokeWidth={on ? 3 : 1} opacity={on ? 1 : 0.45} strokeDasharray={DASHES[index % DASHES.length]} />;
-      })}
-      {view.technicians.map((one) => one.homeLat !== null && one.homeLon !== null ? <g key={one.id}>{(() => { const [x, y] = at(one.homeLat, one.homeLon); return <><path d={`M${x - 6} ${y + 5}v-6l6-5 6 5v6z`} fill="var(--leaf)" stroke="var(--ink)" /><text x={x + 9} y={y + 4}>{one.name}</text></>; })()}</g> : null)}
-      {sites.map((visit) => {
-        const [x, y] = place.get(visit.id)!;
-        return <circle key={visit.id} cx={x} cy={y} r={visit.id === chosen ? 8 : 4} fill={visit.id === chosen ? 'var(--bronze)' : visit.overdue ? 'var(--bad)' : 'var(--leaf)'} stroke="var(--ink)" strokeWidth={1.5} onClick={() => onChoose(visit.id)} style={{ cursor: 'pointer' }}><title>{visit.siteName}</title></circle>;
-      })}
-    </svg>
+    <div className="stack">
+      <div className="row">
+        <Select label="Day on the map" value={day} onChange={setDay} empty="all days" options={[...new Set(view.rounds.map((round) => round.day))].sort().map((one) => ({ value: one, label: dayWords(one) }))} />
+        <Select label="Rounds on the map" value={technicianId} onChange={setTechnician} empty="everybody" options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
+      </div>
+      <svg className="week-map" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label={`Map of ${sites.length} visits; the same is told in the tables. Arrow keys go from site to site.`} onKeyDown={(event) => walk(event, onChoose)}>
+        <Ground projection={projection} outlines={outlines} />
+        {rounds.map((round) => <RoundLine key={`${round.technicianId} ${round.day}`} view={view} round={round} at={at} isChosen={round.stops.some((stop) => stop.visitId === chosen)} />)}
+        {view.technicians.map((one) => one.homeLat !== null && one.homeLon !== null && (technicianId === '' || one.id === technicianId) ? <Home key={one.id} name={one.name} at={at(one.homeLat, one.homeLon)} /> : null)}
+        {sites.map((visit, index) => {
+          const [x, y] = at(visit.lat!, visit.lon!);
+          const isChosen = visit.id === chosen;
+          const size = isChosen ? 8 : 4.5;
+          const look = { fill: isChosen ? 'var(--bronze)' : visit.overdue ? 'var(--bad)' : 'var(--leaf)', stroke: 'var(--ink)', strokeWidth: 1.5 };
+          return (
+            <g key={visit.id} className="spot" data-spot={visit.id} role="button" tabIndex={isChosen || (!sites.some((one) => one.id === chosen) && index === 0) ? 0 : -1} aria-pressed={isChosen} aria-label={`${visit.siteName}${visit.overdue ? ', lapsed or can’t be told' : ''}${visit.lapsesOn ? `, lapses ${dayShort(visit.lapsesOn)}` : ''}`} onClick={() => onChoose(visit.id)}>
+              {visit.overdue ? <rect x={x - size} y={y - size} width={2 * size} height={2 * size} {...look} /> : <circle cx={x} cy={y} r={size} {...look} />}
+              <title>{visit.siteName}</title>
+            </g>
+          );
+        })}
+        {sites.filter((visit) => visit.id === chosen).map((visit) => { const [x, y] = at(visit.lat!, visit.lon!); return <text key={visit.id} x={Math.min(x + 11, WIDTH - 8 * visit.siteName.length)} y={y - 10} fontWeight="700">{visit.siteName}</text>; })}
+      </svg>
+      <p className="small quiet">Square: lapsed or can’t be told. Outlines: Natural Earth 1:50m, public domain, bundled with the app{atlas.error ? '; they could not be read now' : ''}. Lines between stops are straight: roads are not drawn.</p>
+    </div>
   );
+}
+
+function walk(event: KeyboardEvent<SVGSVGElement>, onChoose: (visitId: string) => void): void {
+  const step = { ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1 }[event.key];
+  const spots = [...event.currentTarget.querySelectorAll<SVGGElement>('[data-spot]')];
+  const at = spots.indexOf(document.activeElement as unknown as SVGGElement);
+  if (at < 0) return;
+  if (step) { event.preventDefault(); spots[(at + step + spots.length) % spots.length]!.focus(); }
+  if (event.key === 'Enter' || event.key === ' ') { event.preventDefault(); onChoose(spots[at]!.dataset['spot']!); }
+}
+
+function Ground({ projection, outlines }: { projection: Projection; outlines: readonly (readonly (readonly [number, number])[])[] }) {
+  const { at, bounds, widthKm } = projection;
+  const grid = graticule(bounds);
+  const bar = scaleBar(widthKm);
+  const path = outlines.map((line) => line.map(([lon, lat], index) => { const [x, y] = at(lat, lon); return `${index === 0 ? 'M' : 'L'}${x.toFixed(1)} ${y.toFixed(1)}`; }).join('')).join('');
+  return (
+    <g aria-hidden="true">
+      {grid.lats.map((lat) => { const [, y] = at(lat, bounds.west); return <g key={lat}><line className="graticule" x1={0} x2={WIDTH} y1={y} y2={y} /><text x={4} y={y - 3}>{lat}° </text></g>; })}
+      {grid.lons.map((lon) => { const [x] = at(bounds.south, lon); return <g key={lon}><line className="graticule" x1={x} x2={x} y1={0} y2={HEIGHT} /><text x={x + 3} y={12}>{lon}°</text></g>; })}
+      <path className="outline" d={path} />
+      <g><path d={`M${WIDTH - 16 - (bar / widthKm) * WIDTH} ${HEIGHT - 14}v5h${(bar / widthKm) * WIDTH}v-5`} fill="none" stroke="var(--ink)" strokeWidth="1.500" /><text x={WIDTH - 16} y={HEIGHT - 18} textAnchor="end">{bar} km</text></g>
+    </g>
+  );
+}
+
+function RoundLine({ view, round, at, isChosen }: { view: WeekView; round: WeekView['rounds'][number]; at: Projection['at']; isChosen: boolean }) {
+  const index = view.technicians.findIndex((one) => one.id === round.technicianId);
+  const home = view.technicians[index];
+  const start = home?.homeLat != null && home.homeLon != null ? at(home.homeLat, home.homeLon) : null;
+  const places = new Map(view.visits.map((visit) => [visit.id, visit]));
+  const stops = round.stops.flatMap((stop) => { const visit = places.get(stop.visitId); return visit?.lat != null && visit.lon != null ? [at(visit.lat, visit.lon)] : []; });
+  const points = [...(start ? [start] : []), ...stops, ...(start ? [start] : [])];
+  return <polyline points={points.map((point) => point.join(',')).join(' ')} fill="none" stroke={isChosen ? 'var(--bronze)' : 'var(--ink)'} strokeWidth={isChosen ? 3 : 1} opacity={isChosen ? 1 : 0.45} strokeDasharray={DASHES[index % DASHES.length]} />;
+}
+
+function Home({ name, at: [x, y] }: { name: string; at: readonly [number, number] }) {
+  return <g><path d={`M${x - 6} ${y + 5}v-6l6-5 6 5v6z`} fill="var(--leaf)" stroke="var(--ink)" /><text x={x + 9} y={y + 4}>{name}</text></g>;
 }

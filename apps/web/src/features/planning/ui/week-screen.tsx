@@ -1,107 +1,97 @@
 import type { LapsingDuty, WeekView } from '@bellround/contracts';
-import { useState } from 'react';
+import { useEffect, useState } from 'react';
 import { useSearchParams } from 'react-router';
-import { countWords, dayShort, dayWords, momentWords, numberWords, plusDays, todayIn } from '../../../shared/format.js';
-import { newId } from '../../../shared/new-id.js';
+import { countWords, dayShort, dayWords, plusDays, todayIn } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
-import { Button, type Column, ConfirmDialog, Empty, LinkButton, Loaded, Mark, NumberField, Page, ProblemBox, Progress, Section, Select, Table, useToast } from '../../../shared/ui/index.js';
-import { useCancelPlan, usePublishPlan, useStartPlan, useWeek } from '../api/week.js';
+import { Button, type Column, Empty, LinkButton, Loaded, Mark, Page, SearchBox, Section, Table } from '../../../shared/ui/index.js';
+import { useWeek } from '../api/week.js';
+import { AskDialog } from './ask-dialog.js';
 import { Loom } from './loom.js';
+import { PlanBar } from './plan-bar.js';
 import { RoundTables } from './round-tables.js';
 import { VisitDrawer } from './visit-drawer.js';
 import { WeekMap } from './week-map.js';
 
-const mondayOf = (day: string): string => plusDays(day, -((new Date(`${day}T12:00:00Z`).getUTCDay() + 6) % 7));
+export const mondayOf = (day: string): string => plusDays(day, -((new Date(`${day}T12:00:00Z`).getUTCDay() + 6) % 7));
 
-/** The dispatcher's week: what lapses if nothing is done, the loom, and what is left out with its reason. */
+/** The dispatcher's week: what lapses if nothing is done, the loom, the map, and what is left out with its reason. One visit is chosen in all of them. */
 export function WeekScreen() {
   const [params, setParams] = useSearchParams();
   const today = todayIn(useMe().company.timeZone);
+  const may = useMay('plan');
   const weekStart = params.get('from') ?? mondayOf(today);
   const chosen = params.get('visit');
-  const planId = params.get('plan');
+  const isOpen = params.get('open') === 'visit';
   const go = (change: Record<string, string | null>) => setParams((before) => {
     const next = new URLSearchParams(before);
     for (const [key, value] of Object.entries(change)) { if (value === null) next.delete(key); else next.set(key, value); }
     return next;
   }, { replace: true });
-  const week = useWeek(weekStart, planId);
+  const week = useWeek(weekStart, params.get('plan'));
+  const open = (visitId: string) => go({ visit: visitId, open: 'visit' });
+  const point = (visitId: string) => go(chosen === visitId ? { open: 'visit' } : { visit: visitId });
   return (
     <Page title={`Week of ${dayWords(weekStart)}`} actions={<>
-      <Button size="small" onClick={() => go({ from: plusDays(weekStart, -7), plan: null, visit: null })}>Week before</Button>
-      <Button size="small" onClick={() => go({ from: mondayOf(today), plan: null, visit: null })}>This week</Button>
-      <Button size="small" onClick={() => go({ from: plusDays(weekStart, 7), plan: null, visit: null })}>Week after</Button></>}>
+      <Button size="small" onClick={() => go({ from: plusDays(weekStart, -7), plan: null, visit: null, open: null })}>Week before</Button>
+      <Button size="small" onClick={() => go({ from: mondayOf(today), plan: null, visit: null, open: null })}>This week</Button>
+      <Button size="small" onClick={() => go({ from: plusDays(weekStart, 7), plan: null, visit: null, open: null })}>Week after</Button></>}>
       <Loaded query={week} what="the week">{(view) => (<>
-        <PlanBar view={view} onPick={(id) => go({ plan: id })} />
-        {view.plan ? <Loom view={view} chosen={chosen} onChoose={(id) => go({ visit: id })} /> : <Empty title="No plan of this week yet" action={<p className="quiet">Compute a plan: open duties become visits, visits become rounds; whatever is left out is named with its reason.</p>} />}
+        <PlanBar view={view} onPick={(id) => go({ plan: id })} onAsk={() => go({ ask: 'away' })} />
+        {view.plan ? <Loom view={view} chosen={chosen} mayMove={may} onChoose={open} onDraft={(id) => go({ plan: id })} /> : <Empty title="No plan of this week yet" action={<p className="quiet">Compute a plan: open duties become visits, visits become rounds; whatever is left out is named with its reason.</p>} />}
         <div className="week-sides">
           <div className="stack">
-            <Lapsing view={view} onChoose={(id) => go({ visit: id })} />
-            {view.unplaced.length > 0 ? <Unplaced view={view} onChoose={(id) => go({ visit: id })} /> : null}
+            <Lapsing view={view} chosen={chosen} onPoint={point} onOpen={open} />
+            {view.unplaced.length > 0 ? <LeftOut view={view} chosen={chosen} onPoint={point} onOpen={open} /> : null}
           </div>
-          <div className="stack"><Section title="Map"><WeekMap view={view} chosen={chosen} onChoose={(id) => go({ visit: id })} /></Section><Cost view={view} /></div>
+          <div className="stack"><Section title="Map"><WeekMap view={view} chosen={chosen} onChoose={point} /></Section><Cost view={view} /></div>
         </div>
-        {view.plan ? <RoundTables view={view} onChoose={(id) => go({ visit: id })} /> : null}
-        {chosen ? <VisitDrawer key={`${chosen} ${view.plan?.revision ?? 0}`} view={view} visitId={chosen} onClose={() => go({ visit: null })} /> : null}
+        {view.plan ? <RoundTables view={view} onChoose={open} /> : null}
+        {chosen && isOpen ? <VisitDrawer key={`${chosen} ${view.plan?.id ?? ''} ${view.plan?.revision ?? 0}`} view={view} visitId={chosen} onClose={() => go({ open: null })} onDraft={(id) => go({ plan: id, open: null })} /> : null}
+        {params.get('ask') && view.plan ? <AskDialog view={view} plan={view.plan} kind={params.get('ask')!} onKind={(kind) => go({ ask: kind })} onClose={() => go({ ask: null })} onDraft={(id) => go({ plan: id, ask: null })} /> : null}
       </>)}</Loaded>
     </Page>
   );
 }
 
-function PlanBar({ view, onPick }: { view: WeekView; onPick: (planId: string | null) => void }) {
-  const may = useMay('plan');
-  const zone = useMe().company.timeZone;
-  const toast = useToast();
-  const [seconds, setSeconds] = useState<number | null>(8);
-  const [asking, setAsking] = useState(false);
-  const start = useStartPlan(() => onPick(null));
-  const cancel = useCancelPlan();
-  const publish = usePublishPlan(() => { setAsking(false); toast('The week is published: technicians see their rounds'); });
-  const { plan } = view;
-  const running = view.plans.find((one) => one.state === 'computing');
-  return (
-    <div className="stack">
-      <div className="row">
-        {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{plan.state}: {countWords(plan.placed, 'visit')} on rounds, {plan.unplaced} left out</Mark> : <Mark shape="absent">no plan</Mark>}
-        {view.plans.length > 1 ? <Select label="Shown plan" value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: `${one.state}, ${momentWords(one.createdAt, zone)}: ${one.placed} on rounds, ${one.unplaced} left out` }))} /> : null}
-        {may && !running ? <><NumberField label="Search for" unit="s" min={1} max={600} step={1} value={seconds} onChange={setSeconds} /><Button kind={plan?.state === 'draft' ? 'plain' : 'do'} busy={start.isPending} onClick={() => start.mutate({ weekStart: view.weekStart, planId: newId(), seconds: seconds ?? 8 })}>Compute plan</Button></> : null}
-        {may && plan?.state === 'draft' ? <Button kind="do" onClick={() => setAsking(true)}>Publish week</Button> : null}
-      </div>
-      {running ? <Progress share={(running.progress?.seconds ?? 0) / Math.max(1, running.progress?.of ?? 1)}>Computing: {numberWords(running.progress?.seconds ?? 0, 0)} of {running.progress?.of ?? 0} s, {running.progress?.unplaced ?? 0} left out so far{may ? <> <Button size="small" busy={cancel.isPending} onClick={() => cancel.mutate({ planId: running.id })}>Stop computing</Button></> : null}</Progress> : null}
-      {start.error ? <ProblemBox problem={start.error} /> : null}
-      {asking && plan ? <ConfirmDialog title="Publish this week?" words="Publish week" busy={publish.isPending} problem={publish.error} onClose={() => setAsking(false)} onConfirm={() => publish.mutate({ planId: plan.id, revision: plan.revision })}>
-        Every rule is checked again on today’s facts. {plan.unplaced > 0 ? `${countWords(plan.unplaced, 'visit')} stay off the rounds.` : 'Nothing is left out.'} What was published before is kept for the record.
-      </ConfirmDialog> : null}
-    </div>
-  );
+interface ListProps { view: WeekView; chosen: string | null; onPoint: (visitId: string) => void; onOpen: (visitId: string) => void }
+
+/** Brings the chosen row of a list into sight when it was chosen elsewhere. */
+function useShown(chosen: string | null, list: string): void {
+  useEffect(() => { if (chosen) document.querySelector(`[data-list="${list}"] tr.chosen`)?.scrollIntoView({ block: 'nearest' }); }, [chosen, list]);
 }
 
-function Lapsing({ view, onChoose }: { view: WeekView; onChoose: (visitId: string) => void }) {
+function Lapsing({ view, chosen, onPoint, onOpen }: ListProps) {
+  useShown(chosen, 'lapsing');
+  const chosenDuty = view.lapsing.find((line) => line.visitId !== null && line.visitId === chosen)?.dutyId ?? null;
   const columns: Column<LapsingDuty>[] = [
-    { key: 'site', title: 'Site', cell: (line) => (line.visitId ? <Button kind="bare" size="small" onClick={() => onChoose(line.visitId!)}>{line.siteName}</Button> : <LinkButton kind="bare" size="small" to={`/sites/${line.siteId}`}>{line.siteName}</LinkButton>), sortBy: (line) => line.siteName },
+    { key: 'site', title: 'Site', cell: (line) => (line.visitId ? <Button kind="bare" size="small" onClick={() => onOpen(line.visitId!)}>{line.siteName}</Button> : <LinkButton kind="bare" size="small" to={`/sites/${line.siteId}`}>{line.siteName}</LinkButton>), sortBy: (line) => line.siteName },
     { key: 'what', title: 'Duty', cell: (line) => line.title },
     { key: 'lapses', title: 'Lapses', cell: (line) => `${dayShort(line.lapses)} (${countWords(line.daysLeft, 'day')})`, sortBy: (line) => line.lapses },
     { key: 'visit', title: 'On its way', cell: (line) => (line.visitState === 'published' && line.visitDay ? <Mark shape="standing" tone="good">{dayShort(line.visitDay)}</Mark> : line.visitId ? <Mark shape="empty" tone="warn">no date agreed</Mark> : <Mark shape="bracketed" tone="bad">no visit{line.attempts > 0 ? `, ${line.attempts} attempts` : ''}</Mark>) },
   ];
+  const first = view.lapsing.slice(0, 60);
+  const shown = chosenDuty !== null && !first.some((line) => line.dutyId === chosenDuty) ? [view.lapsing.find((line) => line.dutyId === chosenDuty)!, ...first] : first;
   return (
     <Section title="What lapses if nothing is done">
-      {view.lapsing.length === 0 ? <Empty title="No mandated duty lapses in this week or the two after" /> : <Table caption="Mandated duties that lapse soon" columns={columns} rows={view.lapsing.slice(0, 60)} rowKey={(line) => line.dutyId} />}
+      {view.lapsing.length === 0 ? <Empty title="No mandated duty lapses in this week or the two after" /> : <div className="week-list" data-list="lapsing"><Table caption="Mandated duties that lapse soon" columns={columns} rows={shown} rowKey={(line) => line.dutyId} chosen={chosenDuty} onOpen={(line) => { if (line.visitId) onPoint(line.visitId); }} /></div>}
       {view.lapsing.length > 60 ? <p className="note">{view.lapsing.length - 60} more lapse within three weeks; the overdue list has them all.</p> : null}
     </Section>
   );
 }
 
-function Unplaced({ view, onChoose }: { view: WeekView; onChoose: (visitId: string) => void }) {
+function LeftOut({ view, chosen, onPoint, onOpen }: ListProps) {
+  const [search, setSearch] = useState('');
+  useShown(chosen, 'left-out');
   const names = new Map(view.visits.map((visit) => [visit.id, visit.siteName]));
-  const rows = view.unplaced.toSorted((a, b) => Number(b.lapses) - Number(a.lapses));
+  const rows = view.unplaced.filter((one) => search === '' || `${names.get(one.visitId) ?? ''} ${one.words}`.toLowerCase().includes(search.toLowerCase())).toSorted((a, b) => Number(b.visitId === chosen) - Number(a.visitId === chosen) || Number(b.lapses) - Number(a.lapses));
   return (
-    <Section title={`Left out, and why (${rows.length})`}>
-      <Table caption="Visits left out of the plan" rows={rows.slice(0, 100)} rowKey={(one) => one.visitId} columns={[
-        { key: 'site', title: 'Site', cell: (one) => <Button kind="bare" size="small" onClick={() => onChoose(one.visitId)}>{names.get(one.visitId) ?? 'visit'}</Button> },
+    <Section title={`Left out, and why (${view.unplaced.length})`} actions={view.unplaced.length > 8 ? <SearchBox label="Search what is left out" value={search} onChange={setSearch} placeholder="Site or reason" /> : null}>
+      <div className="week-list" data-list="left-out"><Table caption="Visits left out of the plan" rows={rows.slice(0, 100)} rowKey={(one) => one.visitId} chosen={chosen} onOpen={(one) => onPoint(one.visitId)} columns={[
+        { key: 'site', title: 'Site', cell: (one) => <Button kind="bare" size="small" onClick={() => onOpen(one.visitId)}>{names.get(one.visitId) ?? 'visit'}</Button> },
         { key: 'why', title: 'Binding rule', cell: (one) => one.words },
         { key: 'lapses', title: 'Lapses', cell: (one) => (one.lapses ? <Mark shape="bracketed" tone="bad">a duty lapses</Mark> : <Mark shape="line">can wait</Mark>) },
-      ]} />
-      {rows.length > 100 ? <p className="note">{rows.length - 100} more are listed under Loose ends.</p> : null}
+      ]} /></div>
+      {rows.length > 100 ? <p className="note">{rows.length - 100} more; narrow the search.</p> : null}
     </Section>
   );
 }

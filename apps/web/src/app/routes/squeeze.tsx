@@ -1,0 +1,1 @@
+export { SqueezeScreen as default } from '../../features/planning/ui/squeeze-screen.js';

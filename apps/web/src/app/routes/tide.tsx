@@ -1,0 +1,1 @@
+export { TideScreen as default } from '../../features/planning/ui/tide-screen.js';

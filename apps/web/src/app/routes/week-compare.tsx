@@ -1,0 +1,1 @@
+export { CompareScreen as default } from '../../features/planning/ui/compare-screen.js';

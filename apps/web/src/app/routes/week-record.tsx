@@ -1,0 +1,1 @@
+export { RecordScreen as default } from '../../features/planning/ui/record-screen.js';

@@ -1,0 +1,65 @@
+import type { CapacityFacts } from '@bellround/contracts';
+import { forecastCapacity, staffingEffects, staffNeeded, type CapacityForecast, type Demand, type Person, type StaffingEffects, type StaffingAnswer } from '@bellround/planning';
+
+/** A change of the staff to try. */
+export interface StaffTrial { hireLike: string; lost: string; trained: string; skill: string }
+export const NO_TRIAL: StaffTrial = { hireLike: '', lost: '', trained: '', skill: '' };
+
+export type TideQuestion =
+  | { kind: 'forecast'; facts: CapacityFacts; trial: StaffTrial; weeks: number }
+  | { kind: 'effects'; facts: CapacityFacts; weeks: number }
+  | { kind: 'needed'; facts: CapacityFacts; weeks: number; like: string; acceptable: number };
+export type TideAnswer = { kind: 'forecast'; forecast: CapacityForecast } | { kind: 'effects'; effects: StaffingEffects } | { kind: 'needed'; answer: StaffingAnswer };
+
+/** Visits of one group are drawn apart up to so many: together they would all find nobody in at once. */
+const MOST_PARTS = 12;
+const SEED = 1;
+/** Futures played; effects play one set for each change, so fewer. */
+const RUNS = { forecast: 200, effects: 40, needed: 60 };
+const MOST_HIRES = 12;
+
+/** Each group as several bundles of work, so that chance works on visits and not on weeks. */
+export function demandOf(facts: CapacityFacts): Demand[] {
+  return facts.demand.flatMap((one) => {
+    const parts = Math.max(1, Math.min(MOST_PARTS, one.visits));
+    return Array.from({ length: parts }, (_, part) => ({ id: `${one.id} ${part}`, skills: one.skills, opensWeek: one.opensWeek, closesWeek: one.closesWeek, minutes: one.minutes / parts }));
+  });
+}
+
+/** The staff by name, so that what the engine says in words can be read. */
+export function staffOf(facts: CapacityFacts): Person[] {
+  const names = new Map<string, number>();
+  return facts.people.map((one) => {
+    const nth = (names.get(one.name) ?? 0) + 1;
+    names.set(one.name, nth);
+    return { id: nth === 1 ? one.name : `${one.name} (${nth})`, skills: one.skills, minutesPerWeek: one.minutesPerWeek, weeksOff: one.weeksOff, skillEnds: one.skillEnds };
+  });
+}
+
+/** A newcomer like somebody: the same skills and hours, no leave booked, licences that do not end. */
+export function hireLike(people: readonly Person[], id: string, name = 'one more'): Person | null {
+  const pattern = people.find((one) => one.id === id);
+  return pattern ? { id: name, skills: pattern.skills, minutesPerWeek: pattern.minutesPerWeek } : null;
+}
+
+export function staffAfter(people: readonly Person[], trial: StaffTrial): Person[] {
+  const hired = hireLike(people, trial.hireLike);
+  return [
+    ...people.filter((one) => one.id !== trial.lost).map((one) => (one.id === trial.trained && trial.skill !== '' && !one.skills.includes(trial.skill) ? { ...one, skills: [...one.skills, trial.skill] } : one)),
+    ...(hired ? [hired] : []),
+  ];
+}
+
+export function answerTide(question: TideQuestion): TideAnswer {
+  const { facts, weeks } = question;
+  const [demand, people] = [demandOf(facts), staffOf(facts)];
+  if (question.kind === 'forecast') return { kind: 'forecast', forecast: forecastCapacity(demand, staffAfter(people, question.trial), facts.uncertainty, { weeks, runs: RUNS.forecast, seed: SEED }) };
+  if (question.kind === 'effects') {
+    const widest = people.toSorted((a, b) => b.skills.length - a.skills.length)[0];
+    const hire = widest ? hireLike(people, widest.id) : null;
+    return { kind: 'effects', effects: staffingEffects(demand, people, facts.uncertainty, hire ? { hire } : {}, { weeks, runs: RUNS.effects, seed: SEED }) };
+  }
+  const pattern = hireLike(people, question.like);
+  if (!pattern) return { kind: 'needed', answer: { added: null, lapseChance: 1 } };
+  return { kind: 'needed', answer: staffNeeded(demand, people, facts.uncertainty, pattern, question.acceptable, { weeks, runs: RUNS.needed, seed: SEED, most: MOST_HIRES }) };
+}
