@@ -101,6 +101,17 @@ describe('ages, events, extending intervals', () => {
     expect(timeline(history(sensitivity, '2010-06-01', '2010-06-01', ['2011-06-01', '2013-06-01', '2015-06-01']), d('2016-01-01')).map((w) => w.due))
       .toEqual(['2011-06-01', '2013-06-01', '2015-06-01', '2020-06-01']);
   });
+  it('[REC-28] commissioning after the first day is no result: the first interval counts from it', () => {
+    const dates = (from: string) => timeline({ cadence: sensitivity, from: d(from), basisOn: d('2010-06-15'), proofs: [{ on: d('2011-06-10'), ref: 'a', clean: true }] }, d('2012-01-01')).map((window) => window.lapses);
+    expect(dates('2010-06-15')).toEqual(['2011-06-15', '2013-06-10']);
+    expect(dates('2010-01-01').slice(1)).toEqual(['2011-06-15', '2013-06-10']);
+  });
+  it('[REC-28] a new version from a day on forgets no clean result before it, and no dirty one', () => {
+    const from = (clean: boolean) => timeline({ cadence: sensitivity, from: d('2016-01-01'), basisOn: d('2010-06-15'),
+      proofs: ['2011-06-10', '2013-06-05', '2015-06-01'].map((on) => ({ on: d(on), ref: on, clean: clean || on < '2015' })) }, d('2016-02-01'))[0]!.lapses;
+    expect(from(true)).toBe('2020-06-01');
+    expect(from(false)).toBe('2017-06-01');
+  });
   it('[REC-28] a result that is not clean falls back, and one not known to be clean does not lengthen', () => {
     const dirty = history(sensitivity, '2010-06-01', '2010-06-01', []);
     const run = (flags: (boolean | undefined)[]) => timeline({ ...dirty, proofs: ['2011-06-01', '2013-06-01', '2015-06-01', '2020-06-01'].slice(0, flags.length).map((on, i) => ({ on: d(on), ref: `${i}`, ...(flags[i] === undefined ? {} : { clean: flags[i] }) })) }, d('2021-01-01')).at(-1)!.due;

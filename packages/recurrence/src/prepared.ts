@@ -9,7 +9,7 @@ import { whyInWords } from './why.js';
 export const RETURN_DAYS = 30;
 
 /** The ref of a proof that no check stands behind: a basis date that lies within the duty's time. */
-const NO_CHECK = '';
+export const NO_CHECK = '';
 
 /** A proof in day numbers. */
 export interface DayProof {

@@ -3,7 +3,7 @@ import type { Carried, DutyWindow } from './duty-history.js';
 import { RecurrenceInputError } from './errors.js';
 import { daysInMonth, dayNumber, partsOf } from './local-date.js';
 import { minus, plus } from './period.js';
-import { type DayProof, type Edges, type Prepared, withCalendar, withPauses, write } from './prepared.js';
+import { type DayProof, type Edges, NO_CHECK, type Prepared, withCalendar, withPauses, write } from './prepared.js';
 
 /** Days until an undated device counts as lapsed when its cadence names no early tolerance. Common practice, ours. */
 const UNDATED_DAYS = 90;
@@ -46,11 +46,26 @@ function nominalEnd(cadence: Rolling, from: number): number {
 }
 
 function stageAfter(cadence: Rolling, stage: Stage, proof: DayProof, known: boolean): Stage {
-  if (cadence.kind !== 'extending') return stage;
+  // Commissioning is no result: the first interval still counts from it.
+  if (cadence.kind !== 'extending' || proof.proof.ref === NO_CHECK) return stage;
   if (proof.proof.clean !== true) return { at: 'base', clean: 0 };
   if (stage.at === 'extended') return stage;
   const clean = stage.at === 'first' || !known ? 0 : stage.clean + 1;
   return { at: clean >= cadence.afterClean ? 'extended' : 'base', clean };
+}
+
+/** How far the checks before the duty's first day had brought it: a new regime or version forgets no clean result. */
+function stageAtStart({ history, from }: Prepared, cadence: Rolling): Stage {
+  let stage: Stage = { at: 'first', clean: 0 };
+  if (cadence.kind !== 'extending') return stage;
+  let basis = history.basisOn ? dayNumber(history.basisOn) : null;
+  const earlier = history.proofs.map((proof) => ({ on: dayNumber(proof.on), proof })).filter((proof) => proof.on < from && (basis === null || proof.on > basis)).sort((a, b) => a.on - b.on);
+  for (const proof of earlier) {
+    if (basis !== null && proof.on < edgesAfter(cadence, basis, stage).opens) continue;
+    stage = stageAfter(cadence, stage, proof, basis !== null);
+    basis = proof.on;
+  }
+  return stage;
 }
 
 function basisAfter(cadence: Rolling, met: DayProof): number | null {
@@ -79,7 +94,7 @@ export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindo
   const { proofs, from } = prepared;
   const anyTime = cadence.kind === 'age' || (cadence.kind === 'since-last' && cadence.beforeMin === 'counts');
   let basis = prepared.basis;
-  let stage: Stage = { at: 'first', clean: 0 };
+  let stage = stageAtStart(prepared, cadence);
   let governsFrom = from;
   let lastMet = basis === from ? from : from - 1;
   let at = 0;
