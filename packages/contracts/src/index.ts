@@ -29,6 +29,7 @@ export * from './programmes.js';
 export * from './duties.js';
 export * from './standing.js';
 export * from './reports.js';
+export * from './condition.js';
 export * from './find.js';
 export * from './strip-geometry.js';
 export * from './jobs.js';

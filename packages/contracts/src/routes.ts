@@ -11,6 +11,7 @@ import { peopleRoutes } from './people.js';
 import { planningRoutes } from './planning.js';
 import { programmesRoutes } from './programmes.js';
 import { standingRoutes } from './standing.js';
+import { conditionRoutes } from './condition.js';
 import { findRoutes } from './find.js';
 import { reportsRoutes } from './reports.js';
 import { remindersRoutes } from './reminders.js';
@@ -39,6 +40,7 @@ export const routes = {
   ...dutiesRoutes,
   ...standingRoutes,
   ...reportsRoutes,
+  ...conditionRoutes,
   ...findRoutes,
 };
 

@@ -5,6 +5,7 @@ export * from './decode-event.js';
 export type { Decoded, SignalError, SignalErrorName } from './decoded.js';
 export { alarmKinds, contactIdWords, type EventKind, kindsOfDevice, letterWords, routineKinds } from './event-words.js';
 export * from './gaps.js';
+export * from './comb.js';
 export * from './history.js';
 export * from './incidents.js';
 export { cutFrames, type Framed, openReceiver, type Received, type Receiver, type ReceiverSettings } from './receiver.js';

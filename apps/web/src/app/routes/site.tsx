@@ -1,3 +1,4 @@
+import { routes } from '@bellround/contracts';
 import { useParams, useSearchParams } from 'react-router';
 import { SiteChain } from '../../features/exposure/ui/site-chain.js';
 import { InstalledAt } from '../../features/fleet/ui/site-drawer.js';
@@ -5,7 +6,10 @@ import { SiteEntryCodes } from '../../features/identity/ui/entry-codes.js';
 import { TogetherSection } from '../../features/programmes/ui/together-section.js';
 import { YearsAhead } from '../../features/programmes/ui/years-ahead.js';
 import { useSiteStanding } from '../../features/standing/api/standing.js';
+import { SiteConditionSections } from '../../features/standing/ui/site-condition.js';
+import { SiteDeficiencies } from '../../features/standing/ui/site-deficiencies.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
+import { addressOf } from '../../shared/client.js';
 import { countWords, dayWords } from '../../shared/format.js';
 import { Button, DateField, LinkButton, Loaded, Mark, Page, Region, StandingMark } from '../../shared/ui/index.js';
 
@@ -29,12 +33,16 @@ export default function SiteScreen() {
         {shown.knownOn ? <p className="note">Computed from what had been recorded by the end of {dayWords(shown.knownOn)}; what was entered or corrected later is left out. <Button kind="bare" size="small" onClick={() => go({ knownOn: null })}>Show all that is known</Button></p> : null}
         <div className="row">
           <StandingMark standing={shown.standing} />
+          <a className="button small" href={addressOf(routes.siteReport, { siteId, ...(asOf ? { asOf } : {}) })} download>Save the report as PDF</a>
+          <LinkButton size="small" to={`/proof?siteId=${siteId}`}>Make a proof bundle</LinkButton>
           {shown.deficiencies.open > 0 ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(shown.name)}`}><Mark shape="fallen" tone="bad">{countWords(shown.deficiencies.open, 'open deficiency', 'open deficiencies')}</Mark></LinkButton> : <Mark shape="whole" tone="good">no open deficiency</Mark>}
         </div>
         <Region name="proof"><SiteProof site={shown} /></Region>
         <Region name="do together"><TogetherSection siteId={siteId} asOf={asOf} /></Region>
         <Region name="years ahead"><YearsAhead siteId={siteId} /></Region>
+        <Region name="deficiencies"><SiteDeficiencies siteId={siteId} /></Region>
         <Region name="chain"><SiteChain siteId={siteId} /></Region>
+        <Region name="condition"><SiteConditionSections siteId={siteId} /></Region>
         <Region name="installed"><InstalledAt siteId={siteId} title="The place" /></Region>
         <Region name="entry codes"><SiteEntryCodes siteId={siteId} /></Region>
         <Region name="history"><SiteHistory site={shown} /></Region>

@@ -22,3 +22,5 @@ export const useSiteStanding = (siteId: string, asOf: string | null, knownOn: st
 export const useWindowBehind = (dutyId: string, n: number) => useAsk(standingKeys, routes.windowBehind, { dutyId, n }, { about: ABOUT });
 export const useCheckBehind = (checkId: string) => useAsk(standingKeys, routes.checkBehind, { checkId }, { about: ABOUT });
 export const useLateWindows = (input: AskOf<typeof routes.lateWindows>) => useAsk(standingKeys, routes.lateWindows, input, { about: [...ABOUT, 'attempt'], keep: true });
+export const useSiteCondition = (siteId: string) => useAsk(standingKeys, routes.siteCondition, { siteId }, { about: [...ABOUT, 'site', 'station'], siteId });
+export const useSiteDeficiencies = (siteId: string) => useAsk(standingKeys, routes.listDeficiencies, { siteId, state: 'all', limit: 50 }, { about: ['deficiency', 'check', 'visit'], siteId });
