@@ -39,7 +39,7 @@ export function lastChecks(tx: Pick<Tx, 'sql'>, subjectIds: readonly string[], v
 
 export interface PastReading { subjectId: string; checkKind: string; performedOn: string; key: string; number: number }
 
-/** Earlier numbers that trends are computed from: capacity of batteries, margin, level and noise of radio links. */
+/** Earlier numbers of other visits that trends are computed from; readings that are not to be relied on and corrected checks are left out. */
 export function pastNumbers(tx: Pick<Tx, 'sql'>, subjectIds: readonly string[], visitId: string, keys: readonly string[]): Promise<PastReading[]> {
   return tx.sql(`select c.subject_id as "subjectId", c.check_kind as "checkKind", c.performed_on::text as "performedOn", r.key, r.number
     from check_record c join reading r on r.company_id = c.company_id and r.check_id = c.id

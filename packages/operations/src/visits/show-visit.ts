@@ -5,7 +5,7 @@ import { catalogue, checkDefinition, type Programme } from '@bellround/programme
 import { deficiencyRows, retestKindOf } from '../deficiencies/steps.js';
 import { checkFactsOf, fits, installedAt, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Act, Ctx } from '../perform.js';
-import { dayTextOrNull, localDayOf, own } from '../steps.js';
+import { dayTextOrNull, dbDay, localDayOf, own } from '../steps.js';
 import { checkRow, holdRows, metDuties, putBackRow, visitOwed, visitRows, type Visit } from './steps.js';
 
 /** All that the work on site needs, also without a network: the phone keeps this answer. */
@@ -53,7 +53,7 @@ type Planned = DutyToMeet & { meets: 'any' | 'all'; population: readonly string[
 
 async function dutiesToMeet(ctx: Ctx, visit: Visit, subjects: readonly Subject[]): Promise<Planned[]> {
   const { db } = ctx.tx;
-  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId: visit.id } } }, orderBy: [{ title: 'asc' }, { id: 'asc' }], include: { application: { select: { programme: { select: { body: true } } } } } });
+  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId: visit.id } }, OR: [{ validTo: null }, { validTo: { gte: dbDay(localDayOf(visit.openedAt ?? ctx.now, visit.site.timeZone)) } }] }, orderBy: [{ title: 'asc' }, { id: 'asc' }], include: { application: { select: { programme: { select: { body: true } } } } } });
   const windows = new Map((await windowsOn(ctx.tx, duties.map((duty) => duty.id), localDayOf(visit.openedAt ?? ctx.now, visit.site.timeZone))).map((window) => [window.dutyId, window]));
   const met = await metDuties(ctx, visit.id);
   const names = new Map(subjects.map((subject) => [subject.id, subject.name]));

@@ -112,11 +112,11 @@ export async function metDuties(ctx: Ctx, visitId: string): Promise<Map<string, 
   return met;
 }
 
-/** VIS-10. What stands between the visit and its close, and what stays owed after it. */
+/** VIS-10. Of a part that was taken out nothing is owed any more. What stands between the visit and its close, and what stays owed after it. */
 export async function visitOwed(ctx: Ctx, visit: Visit): Promise<VisitOwed> {
   const { db } = ctx.tx;
   const met = await metDuties(ctx, visit.id);
-  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId: visit.id } }, id: { notIn: [...met.keys()] } }, include: { windows: { where: { governsTo: null }, select: { lapses: true }, orderBy: { n: 'desc' }, take: 1 } } });
+  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId: visit.id } }, id: { notIn: [...met.keys()] }, OR: [{ validTo: null }, { validTo: { gte: dbDay(localDayOf(visit.openedAt ?? ctx.now, visit.site.timeZone)) } }] }, include: { windows: { where: { governsTo: null }, select: { lapses: true }, orderBy: { n: 'desc' }, take: 1 } } });
   const deficiencies = await db.deficiency.findMany({ where: { ...own(ctx), state: 'open', visits: { some: { visitId: visit.id } } } });
   const counting = await countingChecksOfVisit(ctx.tx, visit.id);
   const all = await db.check.findMany({ where: { ...own(ctx), visitId: visit.id } });

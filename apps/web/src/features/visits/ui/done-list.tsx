@@ -20,7 +20,7 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
         const by = check.readings.find((reading) => reading.instrumentId);
         return (
           <li key={check.id}>
-            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? check.subjectKind}: {titles.get(check.checkKind) ?? check.checkKind}. {check.reason} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? `; limit: ${check.limitSource}` : ''}{by ? `; on ${instruments.get(by.instrumentId!) ?? 'an instrument'}${by.reliable === false ? ', not to be relied on' : ''}` : ''}</span>
+            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? `${check.subjectKind}, since replaced`}: {titles.get(check.checkKind) ?? check.checkKind}. {check.reason} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? `; limit: ${check.limitSource}` : ''}{by ? `; on ${instruments.get(by.instrumentId!) ?? 'an instrument'}${by.reliable === false ? ', not to be relied on' : ''}` : ''}</span>
             {check.overruleReason ? <p className="small">Computed: {check.computedVerdict}; judged otherwise: {check.overruleReason}</p> : null}
             {check.correctsId ? <Mark shape="returning">corrects an earlier entry</Mark> : null}
             {corrected.has(check.id) ? <Mark shape="line">corrected since: does not count</Mark> : null}
@@ -33,7 +33,8 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
 }
 
 function namesOf({ view }: QueuedView): Map<string, string> {
-  return new Map([...view.devices.map((one) => [one.id, one.label] as const), ...view.batteries.map((one) => [one.id, one.name] as const), ...view.paths.map((one) => [one.id, one.name] as const), ...view.systems.map((one) => [one.id, one.name] as const), [view.site.id, view.site.name] as const, ...view.toDo.map((one) => [one.subjectId, one.subjectName] as const)]);
+  const replaced = view.facts.filter((fact) => fact.kind === 'replaced').map((fact) => [String(fact.detail['partId']), `${String(fact.detail['label'])} (since replaced)`] as const);
+  return new Map([...replaced, ...view.devices.map((one) => [one.id, one.label] as const), ...view.batteries.map((one) => [one.id, one.name] as const), ...view.paths.map((one) => [one.id, one.name] as const), ...view.systems.map((one) => [one.id, one.name] as const), [view.site.id, view.site.name] as const, ...view.toDo.map((one) => [one.subjectId, one.subjectName] as const)]);
 }
 
 function toDoOf({ view }: QueuedView, check: CheckRow, names: Map<string, string>): CheckToDo {

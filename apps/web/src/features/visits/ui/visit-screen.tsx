@@ -16,6 +16,7 @@ import { EndOfVisit } from './end-of-visit.js';
 import { HoldSection } from './hold-section.js';
 import { NoAccess } from './no-access.js';
 import { PutBackTray } from './put-back-tray.js';
+import { ReplacePart } from './replace-part.js';
 import { RoundTripSection } from './round-trip.js';
 import { ToDoList } from './to-do-list.js';
 import { WayMark } from './way-mark.js';
@@ -35,6 +36,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
   const { view } = queued;
   const { visit, site } = view;
   const [chosen, setChosen] = useState<{ toDo: CheckToDo; correcting?: CheckRow } | null>(null);
+  const [replacing, setReplacing] = useState(false);
   const open = visit.state === 'open';
   useEffect(() => {
     setOpenHolds(visit.id, queued.holds.filter((hold) => hold.closedAt === null).map((hold) => ({ holdId: hold.id, visitId: visit.id, siteName: site.name, reference: hold.stationReference, parts: hold.parts.length > 0 ? hold.parts : ['everything'], endsAt: hold.untilAt, path: `/visits/${visit.id}`, isHereOnly: hold.openingWay === 'waiting' })));
@@ -51,6 +53,8 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       {may && !open && queued.endWay === null && ['wanted', 'planned', 'published', 'no-access'].includes(visit.state) ? <Start queued={queued} /> : null}
       {open ? <HoldSection queued={queued} /> : null}
       {form && (open || chosen?.correcting) ? form : <ToDoList queued={queued} onChoose={open && may ? (toDo) => setChosen({ toDo }) : null} />}
+      {open && may && !chosen ? <div className="row"><Button onClick={() => setReplacing(true)}>A part was replaced</Button></div> : null}
+      {replacing ? <ReplacePart queued={queued} onClose={() => setReplacing(false)} /> : null}
       {view.checks.length > 0 ? <DoneList queued={queued} onCorrect={(correcting, toDo) => { setChosen({ toDo, correcting }); window.scrollTo({ top: 0 }); }} /> : null}
       {visit.openedAt !== null ? <Region name="round trip"><RoundTripSection view={view} /></Region> : null}
       {visit.openedAt !== null ? <Region name="missing proofs"><EvidenceList visitId={visit.id} /></Region> : null}
