@@ -16,6 +16,7 @@ import { AuditingController } from './reports/auditing.controller.js';
 import { ReportsController } from './reports/reports.controller.js';
 import { SignalsController } from './signals/signals.controller.js';
 import { StandingController } from './standing/standing.controller.js';
+import { LabelsController } from './visits/labels.controller.js';
 import { VisitsController } from './visits/visits.controller.js';
 
 @Module({ controllers: [IdentityController, EntryCodesController] })
@@ -30,7 +31,7 @@ class ExposureModule {}
 @Module({ controllers: [RemindersController] })
 class RemindersModule {}
 
-@Module({ controllers: [VisitsController] })
+@Module({ controllers: [LabelsController, VisitsController] })
 class VisitsModule {}
 
 @Module({ controllers: [SignalsController] })

@@ -4,8 +4,10 @@ import { dutiesRoutes } from './duties.js';
 import { entryCodesRoutes } from './entry-codes.js';
 import { exposureRoutes } from './exposure.js';
 import { feedRoutes } from './feeds.js';
+import { firstRunRoutes } from './first-run.js';
 import { fleetRoutes } from './fleet.js';
 import { identityRoutes } from './identity.js';
+import { labelsRoutes } from './labels.js';
 import { listsRoutes } from './lists.js';
 import { peopleRoutes } from './people.js';
 import { planningRoutes } from './planning.js';
@@ -26,9 +28,11 @@ export const routes = {
   ...identityRoutes,
   ...entryCodesRoutes,
   ...fleetRoutes,
+  ...firstRunRoutes,
   ...peopleRoutes,
   ...listsRoutes,
   ...visitsRoutes,
+  ...labelsRoutes,
   ...signalsRoutes,
   ...deficienciesRoutes,
   ...proofRoutes,

@@ -22,4 +22,5 @@ export * from './queries/import-fleet.js';
 export * from './queries/import-checks.js';
 export * from './queries/export-fleet.js';
 export * from './queries/lists.js';
+export * from './queries/first-run.js';
 export * from './queries/exposure.js';

@@ -1,8 +1,8 @@
 import { PassThrough, type Readable } from 'node:stream';
 import { once } from 'node:events';
 import { Controller, Inject, Req, Res, StreamableFile } from '@nestjs/common';
-import { fleetRoutes, sampleCsv, type InputOf } from '@bellround/contracts';
-import { addBlackout, dropImport, editSite, exportFleet, exportProblems, importFile, keepContact, listImports, listSites, removeBlackout, showImport, showSite, type Who } from '@bellround/operations';
+import { firstRunRoutes, fleetRoutes, sampleCsv, sampleFleetCsv, type InputOf } from '@bellround/contracts';
+import { addBlackout, dropImport, editSite, exportFleet, exportProblems, importFile, keepContact, listImports, listSites, removeBlackout, showFirstRun, showImport, showSite, type Who } from '@bellround/operations';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
@@ -33,9 +33,14 @@ export class FleetController {
   }
 
   @Handles(fleetRoutes.importSample)
-  sample(@Input() { kind }: InputOf<typeof fleetRoutes.importSample>, @Res({ passthrough: true }) reply: FastifyReply): string {
+  sample(@Input() { kind, of }: InputOf<typeof fleetRoutes.importSample>, @Res({ passthrough: true }) reply: FastifyReply): string {
     asCsv(reply, `sample-${kind}.csv`);
-    return sampleCsv(kind);
+    return of === 'small-company' ? sampleFleetCsv(kind) : sampleCsv(kind);
+  }
+
+  @Handles(firstRunRoutes.firstRun)
+  firstRun(@Asker() who: Who) {
+    return this.door.perform(showFirstRun, who, {});
   }
 
   @Handles(fleetRoutes.exportProblems)

@@ -2,6 +2,7 @@ import { type MyRound, routes } from '@bellround/contracts';
 import { useEffect } from 'react';
 import { ask, isProblem } from '../shared/client.js';
 import { useContact } from '../shared/contact.js';
+import { outbox } from '../shared/device-outbox.js';
 import { keepAnswer, keepOnlyVisits, setDayPackState } from '../shared/day-pack.js';
 import { plusDays, todayIn } from '../shared/format.js';
 import { useMe, useMay } from '../shared/session.js';
@@ -51,7 +52,10 @@ export function DayPackFiller() {
     // The screen's own questions go first.
     const first = setTimeout(fill, 1500);
     const timer = setInterval(fill, EVERY_MS);
-    return () => { stop.abort(); clearTimeout(first); clearInterval(timer); };
+    // What the house has just taken must be in the pack too, or a reload without a network would ask for it again.
+    let soon: ReturnType<typeof setTimeout> | undefined;
+    const stopHearing = outbox.onSent(() => { clearTimeout(soon); soon = setTimeout(fill, 3000); });
+    return () => { stop.abort(); stopHearing(); clearTimeout(first); clearTimeout(soon); clearInterval(timer); };
   }, [isWanted, me.userId]);
   return null;
 }

@@ -3,6 +3,7 @@ import { Navigate, createBrowserRouter } from 'react-router';
 import { useMe } from '../shared/session.js';
 import { Loading, Region } from '../shared/ui/index.js';
 import { AuditFrame } from './audit-frame.js';
+import { useNextStep } from './begin-line.js';
 import { NowhereScreen } from './nowhere.js';
 import { type Screen, contentsOf, screens } from './screens.js';
 import { Shell } from './shell.js';
@@ -13,9 +14,12 @@ function lazyScreen({ path, load }: Screen) {
   return <Region key={path} name={path}><Suspense fallback={<div className="page"><Loading /></div>}><Content /></Suspense></Region>;
 }
 
-/** Each person begins at what they look at first. */
+/** Each person begins at what they look at first; who plans for an empty company, at the way to fill it. */
 function Home() {
   const [first] = contentsOf(useMe().role);
+  const step = useNextStep();
+  if (step === undefined) return <div className="page"><Loading /></div>;
+  if (step.next && step.isEmpty) return <Navigate to="/begin" replace />;
   return <Navigate to={first?.path ?? '/settings'} replace />;
 }
 

@@ -27,6 +27,10 @@ export const screens: readonly Screen[] = [
   { path: '/programmes', word: 'Programmes', load: () => import('./routes/programmes.js') },
   { path: '/programmes/:programmeId', word: null, load: () => import('./routes/programme.js') },
   { path: '/duties/:dutyId', word: null, load: () => import('./routes/duty.js') },
+  { path: '/begin', word: 'Begin', load: () => import('./routes/begin.js') },
+  { path: '/labels', word: 'Labels', load: () => import('./routes/labels.js') },
+  { path: '/scan', word: 'Scan a label', load: () => import('./routes/scan.js') },
+  { path: '/at/:kind/:labelId', word: null, load: () => import('./routes/at.js') },
   { path: '/my-round', word: 'My round', load: () => import('./routes/my-round.js') },
   { path: '/visits/:visitId', word: null, load: () => import('./routes/visit.js') },
   { path: '/deficiencies', word: 'Deficiencies', load: () => import('./routes/deficiencies.js') },
@@ -47,9 +51,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/activity', '/settings'],
-  technician: ['/my-round', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/activity', '/labels', '/begin', '/settings'],
+  technician: ['/my-round', '/scan', '/deficiencies', '/standing', '/settings'],
+  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/labels', '/begin', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

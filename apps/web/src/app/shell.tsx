@@ -4,6 +4,7 @@ import { SignOutButton } from '../features/identity/ui/sign-out-button.js';
 import { useMe } from '../shared/session.js';
 import { type Theme, setTheme, useTheme } from '../shared/theme.js';
 import { Button, Region } from '../shared/ui/index.js';
+import { SettingUp } from './begin-line.js';
 import { ConnectionLine } from './connection-line.js';
 import { DayPackFiller } from './day-pack-filler.js';
 import { FindAnything } from './find-anything.js';
@@ -27,6 +28,7 @@ export function Shell() {
         <Region name="hold"><HoldBanner /></Region>
         <Region name="connection"><NewerVersion /><ConnectionLine /><DayPackFiller /></Region>
         <Region name="outbox"><OutboxLine /></Region>
+        <Region name="begin"><SettingUp /></Region>
         <main id="leaf" ref={main} tabIndex={-1}><Outlet /></main>
         <Footer />
       </div>

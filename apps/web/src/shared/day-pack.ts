@@ -107,16 +107,16 @@ export async function keptVisits(): Promise<readonly AnswerOf<typeof routes.show
 const PATIENCE_MS = 6000;
 
 /**
- * Asks the server; without an answer, answers from the pack what is in it. What the server answers refreshes the pack; a
- * device without room answers all the same.
+ * Asks the server; without an answer, answers from the pack what is in it, unless `isFirst` is false: then there is an
+ * answer on screen already, and it is not replaced by an older one. What the server answers refreshes the pack; a device
+ * without room answers all the same.
  */
-export async function askKeeping<R extends Route>(route: R, input: AskOf<R>, signal?: AbortSignal): Promise<AnswerOf<R>> {
+export async function askKeeping<R extends Route>(route: R, input: AskOf<R>, signal?: AbortSignal, isFirst = true): Promise<AnswerOf<R>> {
   const asked = ask(route, input, signal).then((answer) => {
     void keepAnswer(route, input, answer).catch(() => undefined);
     return answer;
   });
-  const isOfThePack = OF_THE_PACK[route.name]?.(input as Record<string, unknown>) !== undefined;
-  if (!isOfThePack) return asked;
+  if (!isFirst || packKey(owner ?? 'nobody yet', route, input) === null) return asked;
   let timer: ReturnType<typeof setTimeout> | undefined;
   const patience = new Promise<null>((resolve) => { timer = setTimeout(() => resolve(null), PATIENCE_MS); });
   try {

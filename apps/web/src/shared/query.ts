@@ -45,7 +45,8 @@ export interface AskMeta {
 export function askOptions<R extends Route>(keys: Keys, route: R, input: AskOf<R>, meta: AskMeta = {}) {
   return queryOptions<AnswerOf<R>>({
     queryKey: keys.of(route, input),
-    queryFn: ({ signal }) => askKeeping(route, input, signal),
+    // What is on screen is never older than the pack: without an answer it stays, with the time at which it was true.
+    queryFn: ({ signal, client, queryKey }) => askKeeping(route, input, signal, client.getQueryData(queryKey) === undefined),
     meta: { ...meta },
   });
 }

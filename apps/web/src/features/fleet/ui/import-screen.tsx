@@ -1,5 +1,6 @@
 import { IMPORT_KIND_NAMES, type ImportKind, type ImportRunDetail, LIST_KINDS, importKind, routes } from '@bellround/contracts';
 import { useRef, useState } from 'react';
+import { useSearchParams } from 'react-router';
 import { download, isProblem } from '../../../shared/client.js';
 import { numberWords, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
@@ -10,6 +11,8 @@ import { useLists } from '../api/lists.js';
 import { ColumnsOf } from './columns-of.js';
 import { ImportHistory } from './import-history.js';
 import { ImportPreview } from './import-preview.js';
+import { SampleButton } from './begin-screen.js';
+import { NextFile } from './next-file.js';
 
 interface Draft { kind: ImportKind; file: File | null; station: string; listedOn: string }
 interface Previewed { input: { kind: ImportKind; runId: string; fileName: string; station?: string; listedOn?: string }; file: File; run: ImportRunDetail }
@@ -28,12 +31,15 @@ export function ImportScreen() {
 function NewImport() {
   const today = todayIn(useMe().company.timeZone);
   const say = useToast();
-  const [draft, setDraft] = useState<Draft>({ kind: 'clients', file: null, station: '', listedOn: today });
+  const [params] = useSearchParams();
+  const asked = IMPORT_KIND_NAMES.find((kind) => kind === params.get('kind'));
+  const [draft, setDraft] = useState<Draft>({ kind: asked ?? 'clients', file: null, station: '', listedOn: today });
+  const [keptKind, setKeptKind] = useState<ImportKind | null>(null);
   const [previewed, setPreviewed] = useState<Previewed | null>(null);
   const [share, setShare] = useState(0);
   const picker = useRef<HTMLInputElement>(null);
   const send = useUpload(setShare);
-  const set = (changes: Partial<Draft>) => { setDraft({ ...draft, ...changes }); setPreviewed(null); send.reset(); };
+  const set = (changes: Partial<Draft>) => { setDraft({ ...draft, ...changes }); setPreviewed(null); setKeptKind(null); send.reset(); };
 
   const preview = (file: File) => {
     const parts = LIST_KINDS.includes(draft.kind) ? { listedOn: draft.listedOn, ...(draft.kind === 'station-list' ? { station: draft.station.trim() } : {}) } : {};
@@ -45,6 +51,7 @@ function NewImport() {
     setShare(0);
     send.mutate({ input: { ...input, mode: 'keep' }, file }, { onSuccess: (run) => {
       say(`${importKind(run.kind).title}: ${numberWords(run.rowsNew)} new, ${numberWords(run.rowsChanged)} changed, ${numberWords(run.rowsSame)} as they were`);
+      setKeptKind(draft.kind);
       clear();
     }, onError: (error) => { if (isProblem(error, 'Stale', 'WrongState', 'IdReused')) setPreviewed(null); } });
   };
@@ -55,7 +62,8 @@ function NewImport() {
   };
 
   return (
-    <Section title="A new file" actions={<Button onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>Download a sample of {importKind(draft.kind).title.toLowerCase()}</Button>}>
+    <Section title="A new file" actions={<><SampleButton kind={draft.kind} /><Button onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>Download a sample of {importKind(draft.kind).title.toLowerCase()}</Button></>}>
+      {keptKind ? <NextFile after={keptKind} onGo={(kind) => set({ kind })} /> : null}
       <FaultsOf problem={send.error}>
         <div className="grid">
           <Select label="What the file holds" name="kind" required value={draft.kind} onChange={(kind) => set({ kind: kind as ImportKind })} options={IMPORT_KIND_NAMES.map((kind, at) => ({ value: kind, label: `${at + 1}. ${importKind(kind).title}` }))}

@@ -1,0 +1,1 @@
+export { LabelPlaceScreen as default } from '../../features/fleet/ui/label-place-screen.js';

@@ -1,0 +1,1 @@
+export { ScanScreen as default } from '../../features/fleet/ui/scan-screen.js';
