@@ -135,6 +135,15 @@ describe('comparing programmes', () => {
     expect(diff.moves.every((key) => key.startsWith('service-'))).toBe(true);
     expect(diff.moves).toHaveLength(5);
   });
+  it('[PRO-11] [PRO-13] what is owed after a suspension is a change that moves windows, given or taken away', () => {
+    const before = structuredClone(intrusionMonitored);
+    const after = structuredClone(before);
+    after.rules[0]!.onReturn = 'check';
+    const key = after.rules[0]!.key;
+    expect(diffProgrammes(before, after)).toMatchObject({ changed: [{ ruleKey: key, part: 'onReturn', before: undefined, after: 'check' }], moves: [key] });
+    expect(diffProgrammes(after, before)).toMatchObject({ changed: [{ ruleKey: key, part: 'onReturn', before: 'check', after: undefined }], moves: [key] });
+    expect(programmeSchema.safeParse({ ...after, rules: [{ ...after.rules[0], onReturn: 'sometimes' }] }).success).toBe(false);
+  });
   it('[PRO-11] the order of keys is no change; an added and a removed rule are told', () => {
     const turned = JSON.parse(JSON.stringify(intrusionMonitored)) as Programme;
     turned.rules = turned.rules.map((rule) => Object.fromEntries(Object.entries(rule).reverse()) as unknown as Rule);

@@ -140,7 +140,7 @@ describe('what the calendar does to standing', () => {
     await perform(chooseSiteHolidays, who, { siteId, region: null });
     await perform(chooseHolidays, who, { region: 'ES-MD' });
     expect(await inside(who, (tx) => tx.db.outboxJob.count({ where: { job: 'fleet-refresh' } }))).toBeGreaterThan(0);
-    await perform(refreshCompanyStanding, who, { after: null });
+    await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 100 });
     expect(await due()).toMatchObject({ due: '2027-03-24', lapses: '2027-04-15' });
     const blackoutId = anId();
     await perform(addBlackout, who, { siteId, id: blackoutId, kind: 'closed', fromDay: '2027-03-10', toDay: '2027-03-31', reason: 'roadworks', authority: 'town' });

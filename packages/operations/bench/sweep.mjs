@@ -1,0 +1,100 @@
+// Seconds and peak memory of the sweep that makes every duty's windows, and of the night after, when only the calendar turned; on an embedded
+// Postgres of its own, 12 duties a site with two to four years of checks behind them.
+//   node packages/operations/bench/sweep.mjs [--sites 100000] [--region ES-MD]
+// Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). The fleet is invented from a counter. Prints one JSON line per step.
+import { randomUUID } from 'node:crypto';
+import { mkdirSync, rmSync } from 'node:fs';
+import { cpus, loadavg, totalmem } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { Database, defaultDataRoot, ensureDatabase, migrate, nodeTools, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
+import { createPerform, refreshCompanyStanding } from '../dist/index.js';
+
+const { values } = parseArgs({ options: { sites: { type: 'string', default: '100000' }, region: { type: 'string' } } });
+const SITES = Number(values.sites);
+if (!Number.isInteger(SITES) || SITES < 1) throw new Error('--sites takes a whole number above 0');
+const AT_ONCE = 500;
+
+const since = (min, nominal, max) => ({ kind: 'since-last', min: { months: min }, nominal: { months: nominal }, max: { months: max } });
+const CADENCES = [
+  ...Array.from({ length: 6 }, () => since(9, 12, 15)), since(4, 6, 8), since(4, 6, 8), since(2, 3, 4),
+  { kind: 'once-per', period: 'quarter', minGapDays: 30 }, { kind: 'fixed-month', everyMonths: 12, dueMonth: 3, dueDay: 'month-end', early: { months: 1 }, late: { months: 1 } }, { kind: 'once-per', period: 'month', minGapDays: 0 },
+];
+const rules = CADENCES.map((cadence, n) => ({
+  key: `rule-${n + 1}`, title: `Duty ${n + 1}`, subject: 'system', applies: {}, cadence, basis: 'none', checkKinds: [`kind-${n + 1}`], meets: 'any', completeWithinDays: 14, credits: 'working', minEvidence: 'B', minutes: 10,
+  skills: [], licences: [], by: 'technician', remotely: false, sounds: n % 3 === 0, mandated: true, reminderStagesDays: [30], source: { clause: 'example', provenance: 'company rule' },
+}));
+
+/** Runs `work` while reading this process's memory ten times a second. */
+async function measured(step, work) {
+  let peak = 0;
+  const timer = setInterval(() => { peak = Math.max(peak, process.memoryUsage().rss); }, 100);
+  const began = performance.now();
+  try {
+    const answer = await work();
+    const seconds = (performance.now() - began) / 1000;
+    process.stdout.write(`${JSON.stringify({ step, seconds: Number(seconds.toFixed(2)), peakMb: Math.round(Math.max(peak, process.memoryUsage().rss) / 2 ** 20), load: Number(loadavg()[0].toFixed(1)), ...answer })}\n`);
+  } finally { clearInterval(timer); }
+}
+
+/** The fleet, one statement a table. */
+async function fill(database, companyId) {
+  const programmeId = randomUUID();
+  const body = { key: 'bench', version: 1, title: 'Bench', regime: { kind: 'company', name: 'Bench', edition: '' }, systemKinds: ['intrusion'], caution: 'Example.', source: 'company rule', checkedOn: null, rules };
+  await database.inCompany({ companyId, actorId: null }, async ({ db, sql }) => {
+    await db.company.create({ data: { id: companyId, slug: 'bench', name: 'Bench', timeZone: 'Europe/Madrid', createdAt: new Date(), settings: values.region ? { holidayRegion: values.region } : {} } });
+    const clientId = randomUUID();
+    await db.client.create({ data: { companyId, id: clientId, externalKey: 'C', name: 'Client', createdAt: new Date() } });
+    await db.programme.create({ data: { companyId, id: programmeId, key: 'bench', version: 1, title: 'Bench', body, createdAt: new Date() } });
+    await sql(`insert into site (company_id, id, external_key, client_id, name, address, time_zone, occupancy, access_hours, created_at)
+      select current_company(), new_uuid7(now()), 'S-' || n, $1::uuid, 'Site ' || n, n || ' Mill Lane', 'Europe/Madrid', 'shop', '[]', now() from generate_series(1, $2::int) n`, [clientId, SITES]);
+    await sql(`insert into system (company_id, id, external_key, site_id, kind, name, created_at) select current_company(), new_uuid7(now()), 'Y' || external_key, id, 'intrusion', 'Main', now() from site where company_id = current_company()`);
+    await sql(`insert into programme_application (company_id, id, programme_id, system_id, valid_from, applied_at) select current_company(), new_uuid7(now()), $1::uuid, id, date '2024-01-01', timestamptz '2024-01-01' from system where company_id = current_company()`, [programmeId]);
+    await sql(`insert into duty (company_id, id, application_id, site_id, system_id, subject_kind, subject_id, rule_key, title, regime, mandated, cadence, check_kinds, minutes, valid_from)
+      select current_company(), new_uuid7(now()), a.id, y.site_id, y.id, 'system', y.id, 'rule-' || n, 'Duty ' || n, 'Bench', true, ($1::jsonb)->(n - 1), array['kind-' || n], 10, date '2024-01-01'
+      from programme_application a join system y on y.company_id = a.company_id and y.id = a.system_id cross join generate_series(1, 12) n where a.company_id = current_company()`, [JSON.stringify(CADENCES)]);
+    // Checks as often as each duty asks, a few days off by the counter.
+    await sql(`insert into check_record (company_id, id, body_digest, site_id, system_id, subject_kind, subject_id, check_kind, performed_on, performed_at, recorded_at, verdict, computed_verdict, reason, evidence, source)
+      select current_company(), new_uuid7(now()), '', y.site_id, y.id, 'system', y.id, 'kind-' || n, d, d, d, 'pass', 'pass', 'works', 'B', 'field'
+      from (select y.*, row_number() over (order by y.id) as no from system y where y.company_id = current_company()) y cross join generate_series(1, 12) n
+        cross join lateral (select (date '2024-01-10' + (y.no % 300)::int + k * (array[365,365,365,365,365,365,182,182,91,91,365,183])[n]) as d from generate_series(0, 12) k) s
+      where d <= date '2026-11-20'`);
+    await sql('select refresh_statistics()::text');
+  }, { timeoutMs: 3_600_000 });
+}
+
+const dataRoot = join(defaultDataRoot(), 'bench-sweep');
+mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
+const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_700, durable: true });
+try {
+  const connections = await prepareRoles(server.url, { app: 'bench-app', queue: 'bench-queue' });
+  const owner = await ensureDatabase(connections.owner, 'bench');
+  await migrate(owner);
+  const url = new URL(owner);
+  url.username = 'bellround_app';
+  url.password = 'bench-app';
+  const database = Database.open(url.toString(), { connections: 4 });
+  const companyId = randomUUID();
+  const who = { companyId, userId: null, name: 'Bench', role: 'house', technicianId: null };
+  process.stderr.write(`${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}; ${SITES} sites, ${SITES * 12} duties\n`);
+  await measured('fleet written', async () => { await fill(database, companyId); return {}; });
+  const sweep = async (now, staleOnly) => {
+    const perform = createPerform(database, { ...nodeTools, now: () => new Date(now) });
+    const total = { duties: 0, windowsWritten: 0, creditsWritten: 0 };
+    for (let after = null; ;) {
+      const batch = await perform(refreshCompanyStanding, who, { afterSiteId: after, limit: AT_ONCE, staleOnly });
+      for (const key of Object.keys(total)) total[key] += batch[key];
+      if (batch.next === null) return total;
+      after = batch.next;
+    }
+  };
+  await measured('first sweep: every window written', () => sweep('2026-11-24T23:30:00Z', false));
+  await measured('whole sweep again: nothing changed', () => sweep('2026-11-24T23:40:00Z', false));
+  await measured('the night after: only what the calendar turned', () => sweep('2026-11-25T23:30:00Z', true));
+  await measured('a night at the turn of a month', () => sweep('2026-11-30T23:30:00Z', true));
+  await database.close();
+} finally {
+  await server.stop();
+  rmSync(server.dataDir, { recursive: true, force: true });
+  rmSync(join(dataRoot, `run-${process.pid}.secret`), { force: true });
+}
