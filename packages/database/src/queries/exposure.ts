@@ -20,7 +20,8 @@ export interface PartKinds { readonly supply: readonly string[]; readonly contro
 
 /**
  * Components of the given sites as known on `today` (checks done later are not seen), removed ones too (their lives count for the rates). A
- * check on another subject does not count; a corrected check counts as its correction says.
+ * check on another subject does not count; a corrected check counts as its correction says. A fault found again by the same check, not
+ * having been good in between, is the same failure.
  */
 export async function siteComponents(tx: Tx, siteIds: readonly string[], today: string, kinds: PartKinds): Promise<ComponentRow[]> {
   return tx.sql<ComponentRow>(`
@@ -43,17 +44,18 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
       select y.site_id, y.id, y.kind, d.id, 'device', d.kind, d.link, d.label, d.room, coalesce(d.installed_on, d.first_seen_on), d.made_on, least(d.removed_on, y.retired_on), null, null, null, null
       from device d join system y on y.company_id = d.company_id and y.id = d.system_id join picked p on p.id = y.site_id where d.company_id = current_company()
     ), shown as (
-      select c.id, c.subject_id, c.check_kind, c.performed_on, c.verdict
+      select c.id, c.subject_id, c.check_kind, c.performed_on, c.verdict,
+        lag(c.verdict) over (partition by c.subject_id, c.check_kind order by c.performed_on, c.performed_at, c.id) as before
       from check_record c join picked p on p.id = c.site_id
-      where c.company_id = current_company() and c.performed_on <= $2::date
+      where c.company_id = current_company() and c.performed_on <= $2::date and c.verdict in ('pass', 'marginal', 'fail')
         and not exists (select 1 from check_record r where r.company_id = c.company_id and r.corrects_id = c.id)
     ), told as (
-      select t.id, t.part, h.check_kind, h.performed_on, h.verdict, min(h.performed_on) filter (where h.verdict = 'fail') over (partition by t.id, t.part) as first_bad
+      select t.id, t.part, h.check_kind, h.performed_on, h.verdict, h.before, min(h.performed_on) filter (where h.verdict = 'fail') over (partition by t.id, t.part) as first_bad
       from part t join shown h on h.subject_id = t.id and (t.kinds is null or h.check_kind = any (t.kinds))
     ), seen as (
       select id, part,
-        count(distinct performed_on) filter (where verdict = 'fail')::int as failures, count(distinct performed_on) filter (where verdict = 'marginal')::int as marginals,
-        min(performed_on) as first_seen, max(performed_on) filter (where verdict in ('pass', 'marginal', 'fail')) as last_seen, max(performed_on) filter (where verdict in ('pass', 'marginal')) as last_good,
+        count(distinct performed_on) filter (where verdict = 'fail' and before is distinct from 'fail')::int as failures, count(distinct performed_on) filter (where verdict = 'marginal')::int as marginals,
+        min(performed_on) as first_seen, max(performed_on) as last_seen, max(performed_on) filter (where verdict in ('pass', 'marginal')) as last_good,
         min(first_bad) as first_bad, max(performed_on) filter (where verdict = 'fail') as last_bad,
         max(performed_on) filter (where verdict in ('pass', 'marginal') and performed_on < first_bad) as good_before_bad,
         max(performed_on) filter (where check_kind in ('transmission-path', 'periodic-signal', 'detector-actuation') and verdict in ('pass', 'marginal')) as last_heard

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { Refusal } from '@bellround/contracts';
-import type { Prisma } from '@bellround/database';
+import { siteComponents, type Prisma } from '@bellround/database';
 import { aBattery, aCompany, aDevice, anId, aPath, aSite, aSystem, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { catalogue } from '@bellround/programmes';
 import { addDays, localDate } from '@bellround/recurrence';
@@ -17,6 +17,7 @@ import { presentRiskVersion } from './present-risk-version.js';
 import { saveRiskVersion } from './save-risk-version.js';
 import { showExposure } from './show-exposure.js';
 import { showRiskModel } from './show-risk-model.js';
+import { PART_KINDS } from './steps.js';
 import { whatIfExposure } from './what-if-exposure.js';
 
 const SITES = 140;
@@ -192,6 +193,14 @@ describe('scores', () => {
     // 95 less 76: level over noise, not the part above the limit.
     expect([...shown.reasons, ...shown.links.map((link) => link.sentence)].join(' ')).toMatch(/radio margin 19 dB/);
     await expect(perform(showExposure, other, { siteId: sites[0]!.siteId })).rejects.toThrow('NotFound');
+  });
+
+  it('a fault found again by the same check, not good in between, is the same failure', async () => {
+    const site = sites[4]!;
+    const failures = async () => (await inside<Awaited<ReturnType<typeof siteComponents>>>((tx) => siteComponents(tx, [site.siteId], '2027-03-03', PART_KINDS))).find((row) => row.id === site.sensorId)!.failures;
+    const before = await failures();
+    await inside((tx) => tx.db.check.createMany({ data: ['2027-02-20', '2027-02-24', '2027-02-27'].map((on, n) => aCheck(site, 'device', site.sensorId, 'detector-actuation', on, n === 2 ? 'pass' : 'fail')) }));
+    expect(await failures()).toBe(before + 1);
   });
 
   it('a retired system no longer counts', async () => {

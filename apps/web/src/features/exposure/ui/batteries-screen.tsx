@@ -2,12 +2,13 @@ import { type BatteryForecastView, routes } from '@bellround/contracts';
 import { useState } from 'react';
 import { addressOf } from '../../../shared/client.js';
 import { countWords, dayShort, dayWords, numberWords } from '../../../shared/format.js';
-import { Button, Empty, Figure, LinkButton, Loaded, Page, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
+import { Button, Empty, Figure, LinkButton, Loaded, Page, Pager, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useBatteryForecast } from '../api/batteries.js';
 import { ratingWords, shareWords } from './exposure-words.js';
 
 type Rating = BatteryForecastView['ratings'][number];
 const SPANS = [3, 6, 12, 24];
+const PER_PAGE = 25;
 
 /** How many standby batteries, of which rating, in which month: what to order. */
 export function BatteriesScreen() {
@@ -28,6 +29,7 @@ export function BatteriesScreen() {
 function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; search: string; setSearch: (next: string) => void }) {
   const order = shown.ratings.reduce((sum, one) => sum + one.orderNow, 0);
   const failed = shown.ratings.reduce((sum, one) => sum + one.failedNow, 0);
+  const [offset, setOffset] = useState(0);
   const found = shown.batteries.filter((row) => `${row.siteName} ${row.label}`.toLowerCase().includes(search.toLowerCase()));
   return (<>
     <div className="grid narrow">
@@ -55,15 +57,15 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
       ]} />
       <p className="note">‘At most’: nine months of ten stay within.</p>
     </Section>
-    <Section title="Which ones" actions={<SearchBox label="Search batteries" value={search} onChange={setSearch} placeholder="Site or label" />}>
+    <Section title="Which ones" actions={<SearchBox label="Search batteries" value={search} onChange={(next) => { setOffset(0); setSearch(next); }} placeholder="Site or label" />}>
       {found.length === 0 ? <Empty title={`No battery of the ${shown.batteries.length} likeliest matches ‘${search}’`} action={<Button onClick={() => setSearch('')}>Show all</Button>} /> : (
-        <Table caption={`The batteries likeliest to fail in ${countWords(shown.months.length, 'month')}`} rows={found} rowKey={(row) => `${row.siteId} ${row.label} ${row.madeOn ?? ''}`} columns={[
+        <><Table caption={`The batteries likeliest to fail in ${countWords(shown.months.length, 'month')}`} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => `${row.siteId} ${row.label} ${row.madeOn ?? ''}`} columns={[
           { key: 'site', title: 'Site', sortBy: (row) => row.siteName, cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> },
           { key: 'battery', title: 'Battery', cell: (row) => `${row.label}, ${ratingWords(row.ratedMah)}` },
           { key: 'made', title: 'Made', sortBy: (row) => row.madeOn, cell: (row) => (row.madeOn === null ? 'can’t tell' : dayShort(row.madeOn)) },
           { key: 'warm', title: 'Temperature', align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? 'can’t tell' : `${numberWords(row.temperatureC, 0)} °C`) },
           { key: 'chance', title: 'Chance to fail', align: 'end', sortBy: (row) => row.chance, cell: (row) => (row.failedNow ? 'failed its last check' : shareWords(row.chance)) },
-        ]} />)}
+        ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what="batteries" /></>)}
       {shown.inService > shown.batteries.length ? <p className="note">The {shown.batteries.length} likeliest of {numberWords(shown.inService)} are listed.</p> : null}
     </Section>
   </>);

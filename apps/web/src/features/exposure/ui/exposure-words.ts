@@ -13,9 +13,20 @@ export function shareWords(share: number): string {
   return `${Math.round(share * 100)} %`;
 }
 
+/** A place in the fleet, never rounded up to the whole of it. */
+export function fleetWords(percentile: number): string {
+  return `${Math.floor(percentile)} %`;
+}
+
 /** 7000 -> '7 Ah'; not recorded is told. */
 export function ratingWords(ratedMah: number | null): string {
   return ratedMah === null ? 'rating not recorded' : `${numberWords(ratedMah / 1000, 1)} Ah`;
+}
+
+/** Two digits that say something: 0.0071, 0.35, 12; what is next to nothing is told as such. */
+export function rateWords(perYear: number): string {
+  if (perYear < 0.0001) return 'under 0.0001';
+  return numberWords(perYear, Math.max(0, 1 - Math.floor(Math.log10(perYear))));
 }
 
 export const classWords = (key: string): string => key.replaceAll('-', ' ');

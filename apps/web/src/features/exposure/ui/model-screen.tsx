@@ -6,7 +6,7 @@ import { useMe } from '../../../shared/session.js';
 import { Button, Empty, Facts, LinkButton, Loaded, Mark, Page, Pager, Section, Table } from '../../../shared/ui/index.js';
 import { useRiskModel, useRiskVersions, VERSIONS_PER_PAGE } from '../api/model.js';
 import { BackTestSection } from './back-test-section.js';
-import { classWords, shareWords } from './exposure-words.js';
+import { classWords, rateWords, shareWords } from './exposure-words.js';
 
 /** What the scores rest on: in plain words first, then every number with its source. */
 export function ModelScreen() {
@@ -32,7 +32,7 @@ function InWords({ shown }: { shown: RiskModelView }) {
       <ul>
         <li>{shown.fromDay ? `Checks from ${dayWords(shown.fromDay)} to ${dayWords(shown.toDay)} were used` : `No check was on record until ${dayWords(shown.toDay)}`}; fitted on {momentWords(shown.fittedAt, timeZone)}.</li>
         <li>{own.length === 0 ? 'No part has history of its own yet: the starting rules are used.' : `${countWords(own.length, 'kind')} of part ${own.length === 1 ? 'rests' : 'rest'} on your own checks; the other ${shown.classes.length - own.length} on starting rules.`}</li>
-        {worst ? <li>What fails most often here: {classWords(worst.class)}, {numberWords(worst.meanPerYear, 2)} failures a year each ({countWords(worst.failures, 'failure')} in {numberWords(worst.yearsInService, 0)} years of service).</li> : null}
+        {worst ? <li>What fails most often here: {classWords(worst.class)}, {rateWords(worst.meanPerYear)} failures a year each ({countWords(worst.failures, 'failure')} in {numberWords(worst.yearsInService, 0)} years of service).</li> : null}
         <li>A standby battery lives {numberWords(shown.battery.meanYears, 1)} years at 25 °C on average, half as long at 33 °C ({shown.battery.lives === 0 ? 'starting rule' : `from ${countWords(shown.battery.lives, 'battery', 'batteries')} of which ${numberWords(shown.battery.failed)} failed`}).</li>
         <li>{shown.report === null ? 'This version was made before reports were kept.' : `${shown.report.promote ? 'Accepted' : 'Refused'}: ${shown.report.why}.`} {shown.promoted ? <Mark shape="whole" tone="good">in use</Mark> : <Mark shape="line">not in use</Mark>}</li>
       </ul>
@@ -46,8 +46,8 @@ function Rates({ shown }: { shown: RiskModelView }) {
     <Section title="Failure rates">
       <Table caption="Failure rates by kind of part" rows={shown.classes} rowKey={(row) => row.class} columns={[
         { key: 'class', title: 'Kind of part', cell: (row) => classWords(row.class) },
-        { key: 'mean', title: 'Failures a year', align: 'end', sortBy: (row) => row.meanPerYear, cell: (row) => numberWords(row.meanPerYear, 3) },
-        { key: 'range', title: '95 % of parts lie between', align: 'end', cell: (row) => `${numberWords(row.lowPerYear, 4)} and ${numberWords(row.highPerYear, 3)}` },
+        { key: 'mean', title: 'Failures a year', align: 'end', sortBy: (row) => row.meanPerYear, cell: (row) => rateWords(row.meanPerYear) },
+        { key: 'range', title: '95 % of parts lie between', align: 'end', cell: (row) => `${rateWords(row.lowPerYear)} and ${rateWords(row.highPerYear)}` },
         { key: 'seen', title: 'Seen', cell: (row) => (row.components === 0 ? 'no history' : `${countWords(row.failures, 'failure')} in ${numberWords(row.yearsInService, 0)} years of ${countWords(row.components, 'part')}`) },
         { key: 'source', title: 'Where it comes from', cell: (row) => <>{row.source}<br /><span className="small quiet">gamma of shape {numberWords(row.shape, 2)}; start: {row.rule}</span></> },
       ]} />

@@ -2,7 +2,7 @@ import { CAUSE_WORDS, type SiteExposureView } from '@bellround/contracts';
 import { dayWords, numberWords } from '../../../shared/format.js';
 import { LinkButton, Loaded, Mark, Section, Table } from '../../../shared/ui/index.js';
 import { useSiteExposure } from '../api/exposure.js';
-import { capital, classWords, hoursWords, ninesOf, shareWords } from './exposure-words.js';
+import { capital, classWords, fleetWords, hoursWords, ninesOf, shareWords } from './exposure-words.js';
 import { VisitCurve } from './visit-curve.js';
 import { WhatIfForm } from './what-if-form.js';
 import './site-chain.css';
@@ -18,7 +18,7 @@ export function SiteChain({ siteId }: { siteId: string }) {
       <Loaded query={exposure} what="the exposure">{(shown) => (
         <div className="stack wide">
           <div className="stack">
-            <p>Expected without protection until the next proof ({dayWords(shown.nextProofOn)}; {shown.nextProofWhy}): <strong>{hoursWords(shown.exposureH)}</strong>; in the year ahead {hoursWords(shown.yearAheadH)}. Score {numberWords(shown.score, 0)} of 100{shown.percentile === null ? '' : `, above ${numberWords(shown.percentile, 0)} % of the fleet`}.</p>
+            <p>Expected without protection until the next proof ({dayWords(shown.nextProofOn)}; {shown.nextProofWhy}): <strong>{hoursWords(shown.exposureH)}</strong>; in the year ahead {hoursWords(shown.yearAheadH)}. Score {numberWords(shown.score, 0)} of 100{shown.percentile === null ? '' : `, above ${fleetWords(shown.percentile)} of the fleet`}.</p>
             {[...new Set(shown.links.map((link) => link.systemId))].map((systemId) => <SystemChain key={systemId} links={shown.links.filter((link) => link.systemId === systemId)} kind={shown.systems.find((one) => one.systemId === systemId)?.kind ?? null} />)}
             <p className="note">A link is one step thicker for each factor of ten that it is down less. An estimate, no certificate; local codes and licensed practice prevail.</p>
           </div>
@@ -36,7 +36,7 @@ function SystemChain({ links, kind }: { links: readonly Link[]; kind: string | n
   const weakest = links.find((link) => link.weakest);
   return (
     <div className="stack">
-      {kind === null ? <h3>No system is recorded</h3> : <h3>{capital(kind)} system</h3>}
+      {kind === null ? <h3>No system is recorded</h3> : <h3>{kind === 'co' ? 'Carbon monoxide' : capital(kind)} system</h3>}
       {weakest ? <p><Mark shape="fallen" tone="bad">weakest link</Mark> {capital(weakest.sentence)}.</p> : null}
       <ol className="chain" aria-label={`Links of the ${kind ?? 'unrecorded'} system, in the order of the alarm's way`}>
         {links.toSorted((a, b) => ORDER.indexOf(a.link) - ORDER.indexOf(b.link)).map((link) => (
