@@ -48,7 +48,10 @@ async function signIn(page: Page, email: string, url: string): Promise<void> {
   await page.getByRole('button', { name: /Sign out|Contents/ }).first().waitFor();
 }
 
-export async function openFieldWorld(): Promise<FieldWorld> {
+const ORDER = ['clients', 'sites', 'systems', 'zones', 'devices', 'batteries', 'paths', 'accounts', 'technicians'];
+
+/** `files` stand in place of the fleet's own, kind by kind. */
+export async function openFieldWorld(files: Readonly<Record<string, string>> = {}): Promise<FieldWorld> {
   if (!CHROMIUM) throw new Error('Chromium is not on this machine; install it (Debian: apt-get install chromium) and run again');
   const house = await openHouse();
   house.bellround('company', 'add', '--slug', 'quillmere', '--name', 'Quillmere Alarm Care', '--tz', 'Europe/Madrid');
@@ -63,7 +66,9 @@ export async function openFieldWorld(): Promise<FieldWorld> {
     return (await reply.json()) as T;
   };
   const today = new Intl.DateTimeFormat('en-CA', { timeZone: 'Europe/Madrid' }).format(new Date());
-  for (const [kind, text] of Object.entries(FILES)) {
+  for (const kind of ORDER) {
+    const text = files[kind] ?? FILES[kind];
+    if (text === undefined) continue;
     const runId = crypto.randomUUID();
     for (const mode of ['preview', 'keep']) {
       const run = await ask<{ rowsHeld: number }>(`/api/imports/${kind}?${new URLSearchParams({ runId, fileName: `${kind}.csv`, mode }).toString()}`, text);

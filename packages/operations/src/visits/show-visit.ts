@@ -16,7 +16,7 @@ export const showVisit: Act<{ visitId: string }, VisitView> = async (ctx, input)
   const at = await installedAt(ctx, visit.site, visit.id);
   const subjects = subjectsOf(at);
   const definitions = catalogue.filter((definition) => subjects.some((subject) => fits(definition, subject)));
-  const checks = await db.check.findMany({ where: { ...own(ctx), visitId: visit.id }, include: { readings: true }, orderBy: [{ performedAt: 'asc' }, { id: 'asc' }] });
+  const checks = await db.check.findMany({ where: { ...own(ctx), visitId: visit.id }, include: { readings: true }, orderBy: [{ performedAt: 'asc' }, { recordedAt: 'asc' }, { id: 'asc' }] });
   const deficiencies = await deficiencyRows(ctx, await db.deficiency.findMany({ where: { ...own(ctx), siteId: visit.siteId, OR: [{ state: { not: 'closed' } }, { visits: { some: { visitId: visit.id } } }] }, orderBy: { dueOn: 'asc' } }));
   const duties = await dutiesToMeet(ctx, visit, subjects);
   const retests = deficiencies.filter((one) => one.state === 'open');
