@@ -3,6 +3,7 @@ import { useState } from 'react';
 import { enqueue } from '../../../shared/device-outbox.js';
 import { dropDraft, keepDraft, readDraft } from '../../../shared/drafts.js';
 import { newId } from '../../../shared/new-id.js';
+import { shrinkPicture } from '../../../shared/shrink-picture.js';
 import { Button, Dialog, Form, NumberField, Select, TextArea } from '../../../shared/ui/index.js';
 import { useQueuedAct } from '../api/queued.js';
 import { useOwner } from '../api/visits.js';
@@ -31,10 +32,9 @@ export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () 
   const locate = () => navigator.geolocation?.getCurrentPosition((at) => change({ place: { lat: at.coords.latitude, lon: at.coords.longitude } }), () => setTrouble('The position could not be read; go on without it.'));
   const takePhoto = async (file: File | undefined) => {
     if (!file) return;
-    if (file.size > 2_000_000) { setTrouble(`${file.name} is larger than 2 MB; take it smaller.`); return; }
     change({ unfinished: file.name });
     try {
-      const bytes = new Uint8Array(await file.arrayBuffer());
+      const bytes = new Uint8Array(await (await shrinkPicture(file)).arrayBuffer());
       let text = '';
       for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
       const id = newId();

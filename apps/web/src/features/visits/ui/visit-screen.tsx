@@ -10,6 +10,7 @@ import { useAskAgainWhenSent, useQueuedAct } from '../api/queued.js';
 import { useVisit } from '../api/visits.js';
 import type { QueuedView } from '../queued-view.js';
 import { CheckForm } from './check-form.js';
+import { Contradicted } from './contradicted.js';
 import { DoneList } from './done-list.js';
 import { EvidenceList } from './evidence-list.js';
 import { EndOfVisit } from './end-of-visit.js';
@@ -52,6 +53,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       <Cautions view={view} />
       {may && !open && queued.endWay === null && ['wanted', 'planned', 'published', 'no-access'].includes(visit.state) ? <Start queued={queued} /> : null}
       {open ? <HoldSection queued={queued} /> : null}
+      {chosen ? null : <Contradicted queued={queued} {...(open && may ? { onAgain: (toDo: CheckToDo) => setChosen({ toDo }) } : {})} onCorrect={(correcting, toDo) => setChosen({ toDo, correcting })} />}
       {form && (open || chosen?.correcting) ? form : <ToDoList queued={queued} onChoose={open && may ? (toDo) => setChosen({ toDo }) : null} />}
       {open && may && !chosen ? <div className="row"><Button onClick={() => setReplacing(true)}>A part was replaced</Button></div> : null}
       {replacing ? <ReplacePart queued={queued} onClose={() => setReplacing(false)} /> : null}
