@@ -73,6 +73,7 @@ export { showDuty } from './programmes/show-duty.js';
 export { showTogether } from './duties/show-together.js';
 export { yearsAhead } from './duties/years-ahead.js';
 export { planCatchUp } from './duties/plan-catch-up.js';
+export { readHistory } from './duties/read-history.js';
 export { dutiesDue, type DutiesDue } from './duties/duties-due.js';
 export { showClosedDays } from './duties/show-closed-days.js';
 export { listHolidayRegions } from './duties/list-holiday-regions.js';

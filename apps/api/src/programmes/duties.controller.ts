@@ -1,6 +1,6 @@
 import { Controller, Inject, Res } from '@nestjs/common';
 import { dutiesRoutes, type InputOf } from '@bellround/contracts';
-import { addClosedDays, chooseHolidays, chooseSiteHolidays, dutiesDue, listHolidayRegions, planCatchUp, removeClosedDays, showClosedDays, showTogether, yearsAhead, type Who } from '@bellround/operations';
+import { addClosedDays, chooseHolidays, chooseSiteHolidays, dutiesDue, listHolidayRegions, planCatchUp, readHistory, removeClosedDays, showClosedDays, showTogether, yearsAhead, type Who } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
@@ -30,6 +30,11 @@ export class DutiesController {
     const due = await this.door.perform(dutiesDue, who, input);
     void reply.header('content-type', 'text/calendar; charset=utf-8').header('content-disposition', 'attachment; filename="duties.ics"');
     return dutiesCalendar(due, this.door.tools.now());
+  }
+
+  @Handles(dutiesRoutes.readHistory)
+  readHistory(@Asker() who: Who, @Input() input: InputOf<typeof dutiesRoutes.readHistory>) {
+    return this.door.perform(readHistory, who, input);
   }
 
   @Handles(dutiesRoutes.closedDays)

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aCompany, anId, aSite, aSystem, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, anAccount, anId, aPath, aSite, aSystem, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
 import { saveProgramme } from '../programmes/save-programme.js';
@@ -15,6 +15,7 @@ import { chooseSiteHolidays } from './choose-site-holidays.js';
 import { dutiesDue } from './duties-due.js';
 import { listHolidayRegions } from './list-holiday-regions.js';
 import { planCatchUp } from './plan-catch-up.js';
+import { readHistory } from './read-history.js';
 import { removeClosedDays } from './remove-closed-days.js';
 import { showClosedDays } from './show-closed-days.js';
 import { showTogether } from './show-together.js';
@@ -245,5 +246,52 @@ describe('a share on its duty\'s page', () => {
     expect(share).toMatchObject({ periodFrom: '2027-01-01', periodTo: '2027-03-31', cycleTo: '2027-12-31', needed: 2, units: 8, done: ['Heat 3'] });
     expect(share!.next).toHaveLength(7);
     expect(share!.next).not.toContain('Heat 3');
+  });
+});
+
+describe('remote duties', () => {
+  it('what the station heard proves a path without a visit, on the last day the history speaks of; a silent one fails and closes when it is heard; nothing heard proves nothing', async () => {
+    const who = await aWorld();
+    const { siteId, systemId } = await aPlace(who);
+    const [cell, line] = [anId(), anId()];
+    const account = await inside<{ id: string; stationId: string; number: string }>(who, async (tx) => {
+      const made = await anAccount(tx, who.companyId, { siteId });
+      await tx.db.system.update({ where: { companyId_id: { companyId: who.companyId, id: systemId } }, data: { accountId: made.id } });
+      await aPath(tx, who.companyId, { id: cell, systemId, rank: 1, technology: 'cellular', label: 'Cell', testIntervalMin: 1440 });
+      await aPath(tx, who.companyId, { id: line, systemId, rank: 2, technology: 'line', label: 'Line', testIntervalMin: 1440 });
+      return made;
+    });
+    const hear = (path: string, from: string, days: number) => inside(who, (tx) => tx.db.stationEvent.createMany({ data: Array.from({ length: days }, (_, n) => {
+      const at = new Date(Date.parse(`${from}T02:30:00Z`) + n * 86_400_000);
+      return { companyId: who.companyId, id: anId(), stationId: account.stationId, accountNumber: account.number, accountId: account.id, receivedAt: at, code: 'E602', path, kind: 'periodic', raw: `${path} ${n}`, rawDigest: `${path} ${from} ${n}`, source: 'csv', recordedAt: clock.now };
+    }) }));
+    await laid(who, siteId, systemId, 'remote', { kind: 'once-per', period: 'month', minGapDays: 0 }, '2027-02-10', null, { subject: 'path', checkKinds: ['periodic-signal'], remotely: true, sounds: false, minEvidence: 'A' });
+    const standing = async () => Object.fromEntries((await perform(siteStanding, who, { siteId })).duties.map((duty) => [duty.subject, duty.standing]));
+    expect((await perform(readHistory, who, { siteId })).rows.map((row) => row.verdict)).toEqual(['cant-tell', 'cant-tell']);
+    expect(await standing()).toEqual({ Cell: 'cant-tell', Line: 'cant-tell' });
+    await hear('Cell', '2027-02-01', 29);
+    await hear('line', '2027-02-01', 20);
+    const first = (await perform(readHistory, who, { siteId })).rows;
+    expect(first.map((row) => [row.path, row.verdict])).toEqual([['Cell', 'pass'], ['Line', 'fail']]);
+    expect(await standing()).toMatchObject({ Cell: 'proven' });
+    const check = await inside<{ performedOn: Date; source: string; evidence: string; visitId: string | null }>(who, (tx) => tx.db.check.findUniqueOrThrow({ where: { companyId_id: { companyId: who.companyId, id: first[0]!.checkId! } } }));
+    expect([check.performedOn.toISOString().slice(0, 10), check.source, check.evidence, check.visitId]).toEqual(['2027-03-01', 'remote', 'A', null]);
+    const deficiencies = () => inside<{ state: string }[]>(who, (tx) => tx.db.deficiency.findMany({ where: { siteId } }));
+    expect((await deficiencies()).map((one) => one.state)).toEqual(['open']);
+    expect((await perform(readHistory, who, { siteId })).rows.map((row) => row.checkId)).toEqual([null, null]);
+    clock.now = new Date('2027-03-20T09:00:00Z');
+    await hear('Cell', '2027-03-02', 19);
+    await hear('line', '2027-03-02', 19);
+    // The silence before the last reading was told then; from then on the line is heard again, after one more stretch that is too long.
+    expect((await perform(readHistory, who, { siteId })).rows.map((row) => row.verdict)).toEqual(['pass', 'fail']);
+    clock.now = new Date('2027-03-25T09:00:00Z');
+    await hear('Cell', '2027-03-21', 5);
+    await hear('line', '2027-03-21', 5);
+    expect((await perform(readHistory, who, { siteId })).rows.map((row) => row.verdict)).toEqual(['pass', 'pass']);
+    expect((await deficiencies()).map((one) => one.state)).toEqual(['closed']);
+    clock.now = new Date('2027-03-28T09:00:00Z');
+    expect((await perform(readHistory, who, { siteId })).rows.map((row) => row.verdict)).toEqual(['cant-tell', 'cant-tell']);
+    await expect(perform(readHistory, await aWorld(), { siteId })).rejects.toMatchObject({ problem: 'NotFound' });
+    clock.now = new Date('2027-03-01T09:00:00Z');
   });
 });

@@ -13,3 +13,4 @@ export const useAddClosedDays = (onDone: () => void) => useAct(routes.addClosedD
 export const useRemoveClosedDays = (onDone: () => void) => useAct(routes.removeClosedDays, { refresh, onDone });
 export const useChooseHolidays = (onDone: () => void) => useAct(routes.chooseHolidays, { refresh, onDone });
 export const useChooseSiteHolidays = (onDone: () => void) => useAct(routes.chooseSiteHolidays, { refresh, onDone });
+export const useReadHistory = () => useAct(routes.readHistory, { refresh });

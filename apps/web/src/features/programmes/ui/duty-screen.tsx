@@ -2,7 +2,9 @@ import type { DutyShown } from '@bellround/contracts';
 import { Link, useParams } from 'react-router';
 import { countWords, dayShort, dayWords, minutesWords, plusDays } from '../../../shared/format.js';
 import { ProofStrip } from '../../../shared/pictures/proof-strip.js';
-import { CautionBox, Empty, Facts, Loaded, Mark, Page, Section, StandingMark, Table, VerdictMark } from '../../../shared/ui/index.js';
+import { useMay } from '../../../shared/session.js';
+import { Button, CautionBox, Empty, Facts, Loaded, Mark, Page, ProblemBox, Section, StandingMark, Table, VerdictMark } from '../../../shared/ui/index.js';
+import { useReadHistory } from '../api/duties.js';
 import { useDuty } from '../api/programmes.js';
 
 /** One duty explained: why its window lies where it lies, how each ended, and which checks count or why not. */
@@ -22,6 +24,7 @@ export function DutyScreen() {
           ['Needs', [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? 'can be met from the station’s history' : 'a visit', ...(shown.sounds ? ['sounders work: noise hours count'] : [])].join(', ')],
           ['After a suspension', shown.onReturn === 'check' ? 'a check is owed at once' : 'it goes on as it was'],
         ]} />
+        {shown.remotely && shown.checkKinds.includes('periodic-signal') ? <History siteId={shown.siteId} /> : null}
         {shown.share ? <Share share={shown.share} /> : null}
         <Windows duty={shown} />
         <Section title="Checks">
@@ -35,6 +38,20 @@ export function DutyScreen() {
         </Section>
       </Page>
     )}</Loaded>
+  );
+}
+
+/** A remote duty is met from what the station heard: read it now, without a visit. */
+function History({ siteId }: { siteId: string }) {
+  const may = useMay('plan');
+  const read = useReadHistory();
+  if (!may) return null;
+  return (
+    <Section title="Station’s history" actions={<Button busy={read.isPending ? 'Reading …' : false} onClick={() => read.mutate({ siteId })}>Read the station’s history</Button>}>
+      {read.error ? <ProblemBox problem={read.error} /> : null}
+      {read.data ? (read.data.rows.length === 0 ? <p className="quiet">No path of this site owes a remote duty today.</p> : <ul>{read.data.rows.map((row) => <li key={row.pathId}><VerdictMark verdict={row.verdict === 'cant-tell' ? 'not-enough-data' : row.verdict} /> <strong>{row.path}</strong>: {row.words}{row.checkId === null ? ' Nothing new is recorded.' : ' Recorded.'}</li>)}</ul>)
+        : <p className="quiet">Records a check of each path that owes a remote duty, dated on the last day of which the history speaks. What it does not tell is not recorded.</p>}
+    </Section>
   );
 }
 
