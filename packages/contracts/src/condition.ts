@@ -36,7 +36,10 @@ export const PathComb = z.object({
 });
 export type PathComb = z.infer<typeof PathComb>;
 
-export const SiteCondition = z.object({ siteId: Id, timeZone: z.string(), asOf: LocalDay, combFrom: Instant, combTo: Instant, batteries: z.array(BatteryColumn), shore: z.array(ShoreSensor), combs: z.array(PathComb) });
+export const SiteCondition = z.object({ siteId: Id, timeZone: z.string(), asOf: LocalDay, combFrom: Instant, combTo: Instant, batteries: z.array(BatteryColumn), shore: z.array(ShoreSensor),
+  /** sensors of one receiver that fell together: one finding on the receiver or its noise, not one for each */
+  receiverFindings: z.array(z.object({ receiver: z.string(), deviceIds: z.array(Id), fromOn: LocalDay, toOn: LocalDay, dropDb: z.number(), words: z.string() })),
+  combs: z.array(PathComb) });
 export type SiteCondition = z.infer<typeof SiteCondition>;
 
 export const conditionRoutes = {

@@ -72,6 +72,22 @@ describe('what a site has in hand', () => {
     expect(combs.find((one) => one.id === second)!.comb!.state).toBe('unknown');
   });
 
+  it('five sensors of one receiver falling 13 to 15 dB together are one finding on the receiver, named with all five', async () => {
+    expect((await perform(siteCondition, who, { siteId })).receiverFindings).toEqual([]);
+    const sensors = [13, 14, 15, 13.5, 14.2].map((dropDb, n) => ({ id: anId(), dropDb, n }));
+    await test.database.inCompany({ companyId, actorId: null }, async (tx) => {
+      await aDevice(tx, companyId, { systemId, kind: 'radio-module', link: 'wired', label: 'Receiver, stairs' });
+      for (const { id, n } of sensors) await aDevice(tx, companyId, { id, systemId, kind: 'motion', link: 'wireless', label: `Sensor ${n + 1}` });
+    });
+    for (const { id, dropDb } of sensors) {
+      await reads('device', id, 'wireless-margin', '2026-09-01', { levelDbm: -70, noiseDbm: -100 });
+      await reads('device', id, 'wireless-margin', '2027-02-20', { levelDbm: -70, noiseDbm: -100 + dropDb });
+    }
+    const { receiverFindings } = await perform(siteCondition, who, { siteId });
+    expect(receiverFindings).toEqual([{ receiver: 'Receiver, stairs', deviceIds: expect.arrayContaining(sensors.map((one) => one.id)), fromOn: '2026-09-01', toOn: '2027-02-20', dropDb: 14, words: expect.stringContaining('5 devices on receiver Receiver, stairs fell by about 14 dB together') }]);
+    expect(receiverFindings[0]!.deviceIds).toHaveLength(5);
+  });
+
   it('another company\'s site does not exist', async () => {
     await expect(perform(siteCondition, { ...who, companyId: anId() }, { siteId })).rejects.toThrow(/NotFound/);
   });

@@ -1,4 +1,4 @@
-import { capacityForecast, endOfLifeShare, expectedCapacityShare, requiredStandbyAh, stepsDown, trendToLimit, type CheckFacts, type Chemistry } from '@bellround/acceptance';
+import { capacityForecast, dropFindings, endOfLifeShare, expectedCapacityShare, requiredStandbyAh, stepsDown, trendToLimit, type CheckFacts, type Chemistry } from '@bellround/acceptance';
 import { Refusal, type BatteryColumn, type PathComb, type ShoreSensor, type SiteCondition } from '@bellround/contracts';
 import { windowsOfSites } from '@bellround/database';
 import { catalogue } from '@bellround/programmes';
@@ -31,7 +31,7 @@ export const siteCondition: Act<{ siteId: string }, SiteCondition> = async (ctx,
     siteId: site.id, timeZone: site.timeZone, asOf, combFrom, combTo: ctx.now.toISOString(),
     batteries: subjects.filter((one) => one.kind === 'battery').map((one) => batteryColumn(at, one, asOf, owed.get(one.id) ?? null)),
     shore: shore.sort((a, b) => ((a.sinksOn ?? '9999') < (b.sinksOn ?? '9999') ? -1 : (a.sinksOn ?? '9999') > (b.sinksOn ?? '9999') ? 1 : a.marginDb - b.marginDb)),
-    combs: await pathCombs(ctx, at, combFrom),
+    receiverFindings: receiverFindings(at, shore), combs: await pathCombs(ctx, at, combFrom),
   };
 };
 
@@ -113,6 +113,23 @@ function shoreSensor(at: Installed, subject: Subject): ShoreSensor[] {
     id: subject.id, label: subject.name, room: subject.room, on: last.on, levelDbm: last.levelDbm, noiseDbm: last.noiseDbm, marginDb: round(margin, 1), leastDb, sinksOn: margin < leastDb ? last.on : trend?.crossesOn ?? null, history,
     words: `${round(margin, 1)} dB over the noise, ${leastDb} dB the least: ${moved}.${step ? ` A drop of ${round(step.dropDb, 1)} dB between ${step.fromOn} and ${step.toOn}: ${step.cause}.` : ''}`,
   }];
+}
+
+/** Sensors whose margin fell between their last two readings, put together by the receiver that hears them: what all share is the receiver's. */
+function receiverFindings(at: Installed, shore: readonly ShoreSensor[]): SiteCondition['receiverFindings'] {
+  const drops = shore.flatMap((sensor) => {
+    const [before, last] = sensor.history.slice(-2);
+    const dropDb = before && last ? before.levelDbm - before.noiseDbm - (last.levelDbm - last.noiseDbm) : 0;
+    return dropDb > 6 ? [{ device: sensor.id, receiver: receiverOf(at, sensor.id), fromOn: before!.on, toOn: last!.on, dropDb }] : [];
+  });
+  return dropFindings(drops).filter((found) => found.kind === 'receiver').map((found) => ({ receiver: found.receiver, deviceIds: [...found.devices], fromOn: found.fromOn, toOn: found.toOn, dropDb: round(found.medianDropDb, 1), words: found.words }));
+}
+
+/** The receiver that hears a sensor: its system's only radio module, else whatever of that system receives. */
+function receiverOf(at: Installed, deviceId: string): string {
+  const systemId = at.devices.find((one) => one.id === deviceId)!.systemId;
+  const modules = at.devices.filter((one) => one.systemId === systemId && one.kind === 'radio-module');
+  return modules.length === 1 ? modules[0]!.label : at.systems.find((one) => one.id === systemId)!.name;
 }
 
 const changeWords = (db: number, down: string, up: string): string => (Math.abs(db) < 0.5 ? 'did not move' : `${db < 0 ? down : up} by ${round(Math.abs(db), 1)} dB`);

@@ -23,6 +23,7 @@ export function SiteConditionSections({ siteId }: { siteId: string }) {
       </Section>
       {shown.shore.length > 0 ? (
         <Section title="Radio links">
+          {shown.receiverFindings.map((one) => <p key={`${one.receiver} ${one.toOn}`} className="note" role="note">{one.words} {shown.shore.filter((sensor) => one.deviceIds.includes(sensor.id)).map((sensor) => sensor.label).join(', ')}.</p>)}
           <MarginShore sensors={shown.shore} today={shown.asOf} />
           <details><summary>The same in words</summary><Table caption="Radio links" rows={shown.shore} rowKey={(row) => row.id} columns={[
             { key: 'what', title: 'Sensor', cell: (row) => `${row.label}${row.room ? `, ${row.room}` : ''}` }, { key: 'words', title: 'Margin', cell: (row) => row.words },
