@@ -5,7 +5,7 @@ import './pictures.css';
 
 /** What a column draws; ampere hours at 25 °C, null where it is not known. */
 export interface ColumnOfBattery {
-  readonly id: string; readonly label: string; readonly ratedAh: number | null; readonly needAh: number | null; readonly haveAh: number | null;
+  readonly id: string; readonly label: string; readonly systemName?: string; readonly ratedAh: number | null; readonly needAh: number | null; readonly haveAh: number | null;
   readonly haveBy: 'measured' | 'expected' | null; readonly ghostAh: number | null; readonly nextOn: string | null; readonly words: string;
 }
 
@@ -47,6 +47,7 @@ function Column({ battery, isChosen, onChoose }: { battery: ColumnOfBattery; isC
         {needAh === null ? null : <text x="100" y={y(needAh) + 3} className="need-word">{needAh}</text>}
       </svg>
       <strong>{battery.label}</strong>
+      {battery.systemName ? <span className="small quiet">{battery.systemName}</span> : null}
       <span className="small">{haveAh === null ? 'can’t tell' : `${haveAh} Ah ${battery.haveBy === 'expected' ? 'expected' : 'measured'}`}{needAh === null ? '' : `, ${needAh} needed`}</span>
       {isShort ? <strong className="small bad-word">short now</strong> : shortly ? <strong className="small warn-word">short by {dayShort(battery.nextOn!)}</strong> : null}
     </div>

@@ -42,9 +42,9 @@ function Addresses({ onMake }: { onMake: () => void }) {
 }
 
 function StateOf({ row, zone }: { row: AuditorLinkRow; zone: string }) {
-  if (row.state === 'revoked') return <Mark shape="fallen">revoked {momentWords(row.revokedAt!, zone)}</Mark>;
-  if (row.state === 'expired') return <Mark shape="absent">over since {momentWords(row.expiresAt, zone)}</Mark>;
-  return <Mark shape="whole" tone="good">open until {momentWords(row.expiresAt, zone)}</Mark>;
+  if (row.state === 'revoked') return <><Mark shape="fallen">revoked</Mark><br /><span className="small">{momentWords(row.revokedAt!, zone)}</span></>;
+  if (row.state === 'expired') return <><Mark shape="absent">over</Mark><br /><span className="small">since {momentWords(row.expiresAt, zone)}</span></>;
+  return <><Mark shape="whole" tone="good">open</Mark><br /><span className="small">until {momentWords(row.expiresAt, zone)}</span></>;
 }
 
 function SitesOf({ row }: { row: AuditorLinkRow }) {

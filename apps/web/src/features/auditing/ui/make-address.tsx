@@ -41,11 +41,11 @@ function ChooseSites({ sites, onChange, fault }: { sites: readonly Named[]; onCh
     <fieldset className="field" onKeyDown={(event) => { if (event.key === 'Enter' && event.target instanceof HTMLInputElement) event.preventDefault(); }}>
       <legend>Sites it opens: {countWords(sites.length, 'site')}</legend>
       {fault ? <div className="fault">{fault}</div> : null}
-      {sites.length > 0 ? <ul className="stack">{sites.slice(0, 50).map((site) => <li key={site.id} className="row between"><span>{site.name}</span><Button size="small" onClick={() => onChange(sites.filter((one) => one.id !== site.id))} aria-label={`Take ${site.name} away`}>Take away</Button></li>)}{sites.length > 50 ? <li className="quiet">and {sites.length - 50} more</li> : null}</ul> : null}
+      {sites.length > 0 ? <ul className="stack">{sites.slice(0, 50).map((site) => <li key={site.id} className="row between"><span>{site.name}</span><Button size="small" onClick={() => onChange(sites.filter((one) => one.id !== site.id))} aria-label={`Take away ${site.name}`}>Take away</Button></li>)}{sites.length > 50 ? <li className="quiet">and {sites.length - 50} more</li> : null}</ul> : null}
       <SearchBox label="Search sites to name" value={search} onChange={setSearch} placeholder="Site, client, key or account" />
       {search.length < 2 ? <p className="small quiet">Type two letters or more.</p> : <Loaded query={found} what="the sites">{({ rows, total }) => (total === 0 ? <Empty title="No site matches" /> : <>
         <div className="row"><Button size="small" onClick={() => add(rows.map(({ id, name }) => ({ id, name })))}>{`Name all ${rows.length}`}</Button>{total > rows.length ? <span className="small quiet">the first {rows.length} of {total}</span> : null}</div>
-        <ul className="stack">{rows.slice(0, SHOWN).map((row) => <li key={row.id} className="row between"><span>{row.name}<br /><span className="small quiet">{row.clientName}, {row.address}</span></span>{chosen.has(row.id) ? <span className="quiet">named</span> : <Button size="small" onClick={() => add([{ id: row.id, name: row.name }])} aria-label={`Name ${row.name}`}>Name it</Button>}</li>)}</ul>
+        <ul className="stack">{rows.slice(0, SHOWN).map((row) => <li key={row.id} className="row between"><span>{row.name}<br /><span className="small quiet">{row.clientName}, {row.address}</span></span>{chosen.has(row.id) ? <span className="quiet">named</span> : <Button size="small" onClick={() => add([{ id: row.id, name: row.name }])} aria-label={`Name it: ${row.name}`}>Name it</Button>}</li>)}</ul>
       </>)}</Loaded>}
     </fieldset>
   );

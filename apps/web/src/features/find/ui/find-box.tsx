@@ -29,6 +29,7 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
   const [at, setAt] = useState(0);
   const list = useId();
   const box = useRef<HTMLUListElement>(null);
+  const input = useRef<HTMLInputElement>(null);
   const lines = useMemo((): Line[] => {
     const word = text.trim().toLowerCase();
     const screens = places.filter((place) => word === '' || place.word.toLowerCase().includes(word)).map((place): Line => ({ id: place.path, kind: 'screen', title: place.word, detail: '', to: place.path }));
@@ -36,8 +37,11 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
     return [...things, ...screens];
   }, [text, asked, found.data, places]);
   const chosen = Math.min(at, Math.max(0, lines.length - 1));
+  // The dialog gives the focus to its first button; typing is what this one is for.
+  useEffect(() => { input.current?.focus(); }, []);
   useEffect(() => setAt(0), [asked]);
-  useEffect(() => box.current?.querySelector('[aria-selected="true"]')?.scrollIntoView({ block: 'nearest' }), [chosen]);
+  // In braces: newer browsers answer a promise, which is no clean-up.
+  useEffect(() => { box.current?.querySelector('[aria-selected="true"]')?.scrollIntoView({ block: 'nearest' }); }, [chosen]);
   const open = (line: Line | undefined) => { if (!line) return; onClose(); void go(line.to); };
   const onKey = (event: React.KeyboardEvent) => {
     if (event.key === 'ArrowDown') setAt((chosen + 1) % Math.max(1, lines.length));
@@ -49,12 +53,12 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
   const waits = text.trim().length >= 2 && (asked !== text.trim() || found.isFetching);
   return (
     <Dialog title="Find" onClose={onClose}>
-      <div className="box"><input autoFocus type="search" role="combobox" aria-label="Find a site, account, client, technician, deficiency or screen" aria-expanded="true" aria-controls={list} aria-autocomplete="list" aria-activedescendant={lines.length > 0 ? `${list}-${chosen}` : undefined}
+      <div className="box"><input ref={input} type="search" role="combobox" aria-label="Find a site, account, client, technician, deficiency or screen" aria-expanded="true" aria-controls={list} aria-autocomplete="list" aria-activedescendant={lines.length > 0 ? `${list}-${chosen}` : undefined}
         value={text} placeholder="Site, account, client, technician, deficiency" autoComplete="off" spellCheck={false} maxLength={100} onChange={(event) => setText(event.target.value)} onKeyDown={onKey} /></div>
       <p className="small quiet" role="status">{found.error && asked.length >= 2 ? `Cannot be searched now: ${found.error.message}` : waits ? 'Looking …' : lines.length === 0 ? `Nothing by the name of ‘${text.trim()}’` : `${lines.length} found; up and down to choose, Enter to open`}</p>
       <ul className="found" role="listbox" id={list} aria-label="Found" ref={box}>
         {lines.map((line, i) => (
-          <li key={line.id} id={`${list}-${i}`} role="option" aria-selected={i === chosen} onClick={() => open(line)} onMouseMove={() => setAt(i)}>
+          <li key={line.id} id={`${list}-${i}`} role="option" aria-selected={i === chosen} onClick={() => open(line)} onMouseMove={(event) => { if (event.movementX !== 0 || event.movementY !== 0) setAt(i); }}>
             <span className="tag">{line.kind}</span><span><strong>{line.title}</strong>{line.detail ? <><br /><span className="small quiet">{line.detail}</span></> : null}</span>
           </li>
         ))}

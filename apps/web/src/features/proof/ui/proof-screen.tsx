@@ -73,7 +73,7 @@ function ChooseSite({ onChoose }: { onChoose: (siteId: string) => void }) {
     <div className="stack">
       <SearchBox label="Search the site to prove" value={search} onChange={setSearch} placeholder="Site, client, key or account" />
       {search.length < 2 ? <p className="small quiet">Type two letters or more of the site.</p> : <Loaded query={found} what="the sites">{({ rows }) => (rows.length === 0 ? <Empty title="No site matches" />
-        : <ul className="stack">{rows.map((row) => <li key={row.id} className="row between"><span>{row.name}<br /><span className="small quiet">{row.clientName}, {row.address}</span></span><Button size="small" onClick={() => onChoose(row.id)} aria-label={`Prove ${row.name}`}>Prove it</Button></li>)}</ul>)}</Loaded>}
+        : <ul className="stack">{rows.map((row) => <li key={row.id} className="row between"><span>{row.name}<br /><span className="small quiet">{row.clientName}, {row.address}</span></span><Button size="small" onClick={() => onChoose(row.id)} aria-label={`Prove it: ${row.name}`}>Prove it</Button></li>)}</ul>)}</Loaded>}
     </div>
   );
 }

@@ -22,7 +22,7 @@ export function StandingRows({ first, address }: { first: StandingList; address:
   const height = useRowHeight(box);
   const top = useTopOf(box);
   const rows = useWindowVirtualizer({ count: first.total, estimateSize: () => height, overscan: OVERSCAN, scrollMargin: top });
-  useEffect(() => rows.measure(), [rows, height]);
+  useEffect(() => { rows.measure(); }, [rows, height]);
   const items = rows.getVirtualItems();
   const seen = { from: items[0]?.index ?? 0, to: items.at(-1)?.index ?? 0 };
   const rested = useRested(seen.from, seen.to);
