@@ -1,21 +1,25 @@
 /**
- * node dist/bench/vrptw.js <folder> [--seconds 10] [--threads 1] [--seed 1] [--only a,b] [--out folder] [--bks file]
+ * node dist/bench/vrptw.js <folder> [--seconds 10] [--threads 1] [--seed 1] [--only a,b] [--out folder] [--bks file] [--clock wall|processor]
  *
  * Solves every Solomon / Gehring-Homberger text file (.txt) and VRPLIB file (.vrp) of a folder and prints distance under
  * the DIMACS convention, vehicles, gap to the best known value and seconds. Best known values: a JSON file with a
- * 'dimacs' table (bks.json in the folder or its parent), or the .sol file beside a .vrp. Each thread has its own seed;
- * the best of them counts. --out writes the routes as CVRPLIB .sol files.
+ * 'dimacs' table (bks.json in the folder or its parent), or the .sol file beside a .vrp. Each thread has its own seed and
+ * goes on from the best that any of them found. --clock processor counts the seconds in which a thread really ran. --out writes the routes as CVRPLIB .sol files.
  */
 import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
-import { parseSolomon, parseVrplib, solveVrptw, vrptwFaults, type VrptwInstance, type VrptwSolution } from '@bellround/planning';
+import { parseSolomon, parseVrplib, solveVrptw, vrptwBoardBytes, vrptwFaults, type VrptwInstance, type VrptwSolution } from '@bellround/planning';
+import { budget, clockOf, type Clock } from './budget.js';
 import { positive, readOptions, runCommand } from './options.js';
 
 interface Task {
   readonly file: string;
   readonly seed: number;
   readonly seconds: number;
+  readonly clock: Clock;
+  /** Shared by the threads of one instance; null: one thread. */
+  readonly board: SharedArrayBuffer | null;
 }
 
 function read(file: string): VrptwInstance {
@@ -25,9 +29,8 @@ function read(file: string): VrptwInstance {
 
 function run(task: Task): VrptwSolution {
   const instance = read(task.file);
-  const start = Date.now();
-  const used = (): number => (Date.now() - start) / (1000 * task.seconds);
-  return solveVrptw(instance, { seed: task.seed, stop: { until: () => used() >= 1, fraction: used } });
+  const used = budget(task.seconds, task.clock);
+  return solveVrptw(instance, { seed: task.seed, stop: { until: () => used() >= 1, fraction: used }, ...(task.board === null ? {} : { board: task.board }) });
 }
 
 function inThread(task: Task): Promise<VrptwSolution> {
@@ -55,7 +58,8 @@ function asSol(solution: VrptwSolution): string {
 }
 
 async function main(): Promise<void> {
-  const { rest, options } = readOptions(process.argv.slice(2), { seconds: '10', threads: '1', seed: '1', only: '', out: '', bks: '' });
+  const { rest, options } = readOptions(process.argv.slice(2), { seconds: '10', threads: '1', seed: '1', only: '', out: '', bks: '', clock: 'wall' });
+  const clock = clockOf(options.clock);
   const folder = rest[0];
   if (folder === undefined || !existsSync(folder)) throw new Error(`folder '${folder ?? ''}' not found`);
   const [seconds, threads, seed] = ['seconds', 'threads', 'seed'].map((name) => positive(options, name));
@@ -67,9 +71,10 @@ async function main(): Promise<void> {
   for (const name of files) {
     const file = join(folder, name);
     const start = Date.now();
-    const solutions = await Promise.all(Array.from({ length: threads }, (_, i) => inThread({ file, seed: seed + i, seconds })));
-    const solution = solutions.reduce((a, b) => (b.cost < a.cost ? b : a));
     const instance = read(file);
+    const board = threads > 1 ? new SharedArrayBuffer(vrptwBoardBytes(instance)) : null;
+    const solutions = await Promise.all(Array.from({ length: threads }, (_, i) => inThread({ file, seed: seed + i, seconds, clock, board })));
+    const solution = solutions.reduce((a, b) => (b.cost < a.cost ? b : a));
     const known = bestKnown(folder, file, instance, options.bks);
     const gap = known === null ? null : 100 * (solution.cost / known - 1);
     if (gap !== null) gaps.push(gap);
@@ -81,7 +86,7 @@ async function main(): Promise<void> {
   if (gaps.length > 0) console.log(`mean gap ${(gaps.reduce((a, b) => a + b, 0) / gaps.length).toFixed(3)} %, worst ${Math.max(...gaps).toFixed(2)} %, ${gaps.length} instances, peak memory ${Math.round(process.resourceUsage().maxRSS / 1024)} MB`);
 }
 
-const USAGE = 'usage: bench vrptw <folder> [--seconds 10] [--threads 1] [--seed 1] [--only a,b] [--out folder] [--bks file]';
+const USAGE = 'usage: bench vrptw <folder> [--seconds 10] [--threads 1] [--seed 1] [--only a,b] [--out folder] [--bks file] [--clock wall|processor]';
 
 if (isMainThread) await runCommand(USAGE, main);
 else parentPort?.postMessage(run(workerData as Task));

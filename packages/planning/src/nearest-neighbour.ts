@@ -1,15 +1,16 @@
 import { termsOf, type Round, type WeekPlan } from './plan.js';
-import type { Visit, WeekProblem } from './problem.js';
+import type { Technician, Visit, WeekProblem } from './problem.js';
 import { recomputeCost } from './check-plan.js';
 import { whyNot } from './eligibility.js';
 import { timeRound } from './timing.js';
 
 /**
  * What a person without a tool does: each technician, day by day, drives to the nearest visit that still fits.
- * The yardstick that solve() must beat. Two-person visits stay out.
+ * The yardstick that solve() must beat. Two-person visits and those with a key stay out.
  */
 export function nearestNeighbour(problem: WeekProblem): WeekPlan {
-  const left = new Map<string, Visit>(problem.visits.filter((v) => v.persons !== 2).map((v) => [v.id, v]));
+  const keyed = new Set(problem.visits.map((v) => v.errand?.of));
+  const left = new Map<string, Visit>(problem.visits.filter((v) => v.persons !== 2 && !keyed.has(v.id) && v.errand === undefined).map((v) => [v.id, v]));
   const rounds: Round[] = [];
   for (const day of problem.days) {
     for (const technician of problem.technicians) {
@@ -19,7 +20,7 @@ export function nearestNeighbour(problem: WeekProblem): WeekPlan {
       let round: Round | null = null;
       let place = technician.home;
       for (;;) {
-        const near = [...left.values()].filter((v) => whyNot(v, technician, day, 'first') === null)
+        const near = [...left.values()].filter((v) => whyNot(v, technician, day, 'first') === null && inStock(technician, [...chosen, v]))
           .sort((a, b) => problem.travel.minutes[place][a.place] - problem.travel.minutes[place][b.place] || (a.id < b.id ? -1 : 1));
         let next: Visit | undefined;
         for (const v of near) {
@@ -39,9 +40,15 @@ export function nearestNeighbour(problem: WeekProblem): WeekPlan {
   }
   const served = new Set(rounds.flatMap((r) => r.stops.map((s) => s.visitId)));
   const last = problem.days.at(-1) ?? '';
-  const unplaced = problem.visits.filter((v) => !served.has(v.id)).map((v) => ({
+  const unplaced = problem.visits.filter((v) => !served.has(v.id) && v.errand === undefined).map((v) => ({
     visitId: v.id, reason: { rule: 'full' as const, words: 'nearest neighbour found no place' }, lapses: v.lapseDay != null && v.lapseDay <= last,
   }));
   const bare = { rounds, unplaced, cost: [] };
   return { ...bare, cost: termsOf(recomputeCost(problem, bare)) };
+}
+
+function inStock(technician: Technician, visits: readonly Visit[]): boolean {
+  const used = new Map<string, number>();
+  for (const v of visits) for (const [part, n] of Object.entries(v.uses ?? {})) used.set(part, (used.get(part) ?? 0) + n);
+  return [...used].every(([part, n]) => n <= (technician.stock?.[part] ?? 0));
 }

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  bestPlaces, checkIdentities, checkPlan, exampleWeek, expandVisits, explainUnplaced, forceIn, identitiesOf, moveEffect, repairAbsence, repairTravel, solve, termValue, BadProblem, type Visit, type WeekProblem,
+  bestPlaces, checkIdentities, compareCost, nearestNeighbour, checkPlan, exampleWeek, expandVisits, explainUnplaced, forceIn, identitiesOf, moveEffect, repairAbsence, repairTravel, solve, termValue, BadProblem, type Visit, type WeekProblem,
 } from './index.js';
 
 const DAY = '2027-03-01';
@@ -126,6 +126,9 @@ describe('rich weeks', () => {
       const p = solve(week, { seed: 3, stop: { iterations: 300 } });
       expect(checkPlan(week, p)).toEqual([]);
       expect(checkIdentities(original, p)).toEqual([]);
+      const yardstick = nearestNeighbour(week);
+      expect(checkPlan(week, yardstick)).toEqual([]);
+      expect(compareCost(p.cost, yardstick.cost)).toBeLessThan(0);
       split += identitiesOf(original, p).filter((x) => x.state === 'split').length;
       saved += p.rounds.flatMap((r) => r.stops).filter((s) => (s.savedMin ?? 0) > 0).length;
       keys += p.rounds.flatMap((r) => r.stops).filter((s) => s.visitId.endsWith('#return')).length;

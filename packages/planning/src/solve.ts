@@ -1,6 +1,7 @@
 import { compile, loadRounds, type Compiled } from './compile.js';
 import { Insertion } from './core/insertion.js';
 import type { Routes } from './core/routes.js';
+import { Board, boardBytes } from './core/board.js';
 import { bestChain, hasErrands, placeChain } from './core/chain.js';
 import { search } from './core/search.js';
 import { restore } from './core/snapshot.js';
@@ -36,6 +37,14 @@ export interface SolveOptions {
   readonly cancelled?: () => boolean;
   /** Plan to start from. Default: the published one, if there is one. */
   readonly from?: { readonly rounds: readonly PublishedRound[] };
+  /** Memory shared with threads that plan the same week with other seeds (weekBoardBytes long, zeroed): each goes on from the best of all. */
+  readonly board?: SharedArrayBuffer;
+}
+
+/** Bytes of the memory that threads planning one week share. */
+export function weekBoardBytes(problem: WeekProblem): number {
+  const seconds = problem.visits.filter((v) => v.persons === 2).length;
+  return boardBytes(problem.visits.length + seconds, problem.technicians.reduce((sum, t) => sum + t.shifts.length, 0));
 }
 
 /**
@@ -58,7 +67,7 @@ export function searchWeek(problem: WeekProblem, options: SolveOptions): { compi
   const warm = loadRounds(compiled, start?.rounds ?? []);
   const report = options.onProgress;
   const { best } = search(compiled.model, {
-    seed: options.seed, warm, ...stop, ...(options.cancelled === undefined ? {} : { cancelled: options.cancelled }),
+    seed: options.seed, warm, ...stop, ...(options.board === undefined ? {} : { board: new Board(options.board, compiled.model) }), ...(options.cancelled === undefined ? {} : { cancelled: options.cancelled }),
     ...(report === undefined ? {} : { onProgress: (p) => report({ iterations: p.iterations, unplaced: p.absent, travelMin: Math.round(p.terms.travel), cost: termsOf(p.terms) }) }),
   });
   restore(warm, best);

@@ -85,6 +85,35 @@ export abstract class RouteTimes {
     this.account(r, travel, work, n === s ? 0 : Math.max(0, done - m.close[r]));
   }
 
+  /** The same after one insertion: only as far as times really change. */
+  protected insertedPlain(r: number, c: number): void {
+    const m = this.model;
+    const mat = m.mats[m.matOf[r]];
+    const { places, place, service } = m;
+    const { next, prev, from, to, done1, late1 } = this;
+    const s = this.start + r;
+    const e = this.end + r;
+    let done = done1[prev[c]];
+    let at = place[prev[c]] * places;
+    for (let n = c; n !== e; n = next[n]) {
+      const a = done + mat[at + place[n]];
+      done = (a > from[n] ? a : from[n]) + service[n];
+      if (done === done1[n] && n !== c) break;
+      done1[n] = done;
+      at = place[n] * places;
+      if (next[n] === e) done1[e] = done + mat[at + place[e]];
+    }
+    let late = late1[next[c]];
+    let after = place[next[c]];
+    for (let n = c; n !== s; n = prev[n]) {
+      late = late - mat[place[n] * places + after] - service[n];
+      if (late > to[n]) late = to[n];
+      if (late === late1[n] && n !== c) break;
+      late1[n] = late;
+      after = place[n];
+    }
+  }
+
   protected passesRich(r: number): void {
     const m = this.model;
     const mat = m.mats[m.matOf[r]];

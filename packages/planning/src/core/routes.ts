@@ -287,6 +287,23 @@ export class Routes extends RouteTimes {
     if (this.model.promises.size > 0) this.judgePromises(r);
   }
 
+  /** The same after c alone was linked into an otherwise fresh route. */
+  refreshInserted(c: number): void {
+    const r = this.routeOf[c];
+    if (this.rich || this.size[r] === 1) {
+      this.refresh(r);
+      return;
+    }
+    this.version[r] = ++this.lastVersion;
+    const m = this.model;
+    const mat = m.mats[m.matOf[r]];
+    const p = m.place[this.prev[c]] * m.places;
+    const q = m.place[this.next[c]];
+    this.insertedPlain(r, c);
+    const added = mat[p + m.place[c]] + mat[m.place[c] * m.places + q] - mat[p + q];
+    this.account(r, this.travel[r] + added, this.work[r] + m.service[c], Math.max(0, this.done1[this.end + r] - m.close[r]));
+  }
+
   private judgePromises(r: number): void {
     const m = this.model;
     let price = 0;

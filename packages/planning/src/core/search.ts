@@ -1,9 +1,12 @@
 import { Random } from '../random.js';
 import { Insertion } from './insertion.js';
 import type { RoutingModel } from './model.js';
+import type { Board } from './board.js';
 import { bestChain, hasErrands, placeChain } from './chain.js';
 import { Routes } from './routes.js';
 import { restore, snapshotOf, type Snapshot, type Terms } from './snapshot.js';
+import { orderForInsertion } from './order.js';
+import { typicalHop } from './yardstick.js';
 
 export interface SearchOptions {
   readonly seed: number;
@@ -15,6 +18,8 @@ export interface SearchOptions {
   readonly cancelled?: () => boolean;
   readonly onProgress?: (p: SearchProgress) => void;
   readonly warm?: Routes;
+  /** Shared with searches of the same problem in other threads. */
+  readonly board?: Board;
 }
 
 export interface SearchProgress {
@@ -25,6 +30,14 @@ export interface SearchProgress {
 }
 
 const ASK_EVERY = 64;
+
+/** Short descents from scratch, and the share of the budget that they take together. */
+const STARTS = 3;
+const START_SHARE = 0.6;
+/** Larger problems have no time for several. */
+const MOST_FOR_STARTS = 400;
+/** How often searches in several threads look at each other's best. */
+const EXCHANGES = 16;
 
 /**
  * Ruin and recreate with strings of neighbouring routes removed and greedy insertion that sometimes blinks, under
@@ -87,8 +100,9 @@ class Search {
 
   run(): { best: Snapshot; iterations: number } {
     const { options, model } = this;
-    const hot = (model.lexicographic ? 1.5 : 4) * this.scale;
-    const cold = (model.lexicographic ? 0.05 : 0.1) * this.scale;
+    const short = model.clients <= MOST_FOR_STARTS;
+    const hot = (model.lexicographic ? 1.5 : short ? 2.5 : 4) * this.scale;
+    const cold = (model.lexicographic ? 0.05 : short ? 0.03 : 0.1) * this.scale;
     let temperature = hot;
     let cycleStart = 0;
     let cycle = Math.max(2000, 40 * model.clients);
@@ -97,6 +111,9 @@ class Search {
     let iteration = 0;
     let current = this.routes.softCost();
     if (model.clients === 0) return { best: this.best, iterations: 0 };
+    const starts = this.starts();
+    let phase = 0;
+    let exchanged = 0;
     for (; options.iterations === undefined || iteration < options.iterations; iteration++) {
       if (iteration % ASK_EVERY === 0) {
         if (options.cancelled?.() === true || options.until?.() === true) break;
@@ -113,7 +130,27 @@ class Search {
             current = this.routes.softCost();
           }
         }
-        temperature = hot * Math.pow(cold / hot, Math.min(1, Math.max(0, fraction)));
+        fraction = Math.min(1, Math.max(0, fraction));
+        if (options.board !== undefined && Math.floor(fraction * EXCHANGES) > exchanged) {
+          exchanged = Math.floor(fraction * EXCHANGES);
+          if (this.exchange(options.board, starts === 1 || fraction >= START_SHARE)) current = this.routes.softCost();
+        }
+        let from = hot;
+        if (starts > 1) {
+          const here = Math.min(starts, Math.floor((fraction / START_SHARE) * starts));
+          if (here > phase) {
+            phase = here;
+            if (phase < starts) this.startAnew();
+            else restore(this.routes, this.best);
+            current = this.routes.softCost();
+          }
+          if (phase < starts) fraction = (fraction * starts) / START_SHARE - phase;
+          else {
+            from = Math.sqrt(hot * cold);
+            fraction = (fraction - START_SHARE) / (1 - START_SHARE);
+          }
+        }
+        temperature = from * Math.pow(cold / from, fraction);
         if (iteration % 4096 === 0) options.onProgress?.(this.progress(iteration));
       }
       this.routes.begin();
@@ -129,9 +166,41 @@ class Search {
       } else if (accept) current = cost;
       else this.routes.rollback();
     }
+    if (options.board !== undefined) this.exchange(options.board, true);
     restore(this.routes, this.best);
     options.onProgress?.(this.progress(iteration));
     return { best: this.best, iterations: iteration };
+  }
+
+  /**
+   * One descent ends in one valley, and with long routes valleys differ by several per cent, whatever the time spent in
+   * one: where there is no plan to keep, and the budget is known, several short ones first, then on from the best of them.
+   */
+  private starts(): number {
+    const { options, model } = this;
+    if (model.lexicographic || options.warm !== undefined || model.clients < 60 || model.clients > MOST_FOR_STARTS) return 1;
+    return options.fraction === undefined && options.iterations === undefined ? 1 : STARTS;
+  }
+
+  /** Offers the best plan and takes over a better one, if there is any; true when it did. */
+  private exchange(board: Board, takes: boolean): boolean {
+    board.offer(this.best);
+    const found = takes ? board.take(this.best, this.routes) : null;
+    if (found !== null) this.best = found;
+    return found !== null;
+  }
+
+  /** Empties all routes and fills them in another order. */
+  private startAnew(): void {
+    const s = this.routes;
+    s.begin();
+    this.removed.length = 0;
+    for (let r = 0; r < this.model.routes; r++) for (const c of s.sequence(r)) if (s.routeOf[c] >= 0) this.takeOut(c);
+    this.refreshDirty();
+    this.addAbsents();
+    for (let i = 0; i < s.absentCount; i++) if (!this.removed.includes(s.absent[i])) this.removed.push(s.absent[i]);
+    this.order(1);
+    this.recreate(0, true, 30);
   }
 
   /** Where prizes are weighed against travel, half of the steps also try clients that do not pay alone: two may pay together. */
@@ -295,30 +364,8 @@ class Search {
     for (let i = 0; i < 1; i++) add(s.absent[this.random.below(s.absentCount)]);
   }
 
-  /** Orders what is to be inserted. How 0: by worth; else one of several orders by lot. */
   private order(how: number): void {
-    const m = this.model;
-    const { key, removed, random, routes } = this;
-    const lot = how === 0 ? 0 : random.below(22);
-    const depot = m.place[routes.start];
-    const hasPrize = this.worth;
-    for (const c of removed) {
-      if (hasPrize && (how === 0 || lot < 7)) key[c] = -routes.absentCost(c) / (how === 0 || lot < 3 ? 1 : m.service[c] + this.scale);
-      else if (lot < 10) key[c] = random.unit();
-      else if (lot < 13) key[c] = -(m.demand[c] + m.service[c] * 1e-3);
-      else if (lot < 15) key[c] = -m.mats[0][depot * m.places + m.place[c]];
-      else if (lot < 16) key[c] = m.mats[0][depot * m.places + m.place[c]];
-      else if (lot < 18) key[c] = width(m, c);
-      else if (lot < 20) key[c] = m.winFrom[c * m.days];
-      else key[c] = -m.winTo[c * m.days];
-      // the second of a pair follows its first
-      if (m.isSecond[c] === 1) key[c] = Infinity;
-      else if (m.mate[c] >= 0 && random.unit() < 0.5) key[c] = -Infinity;
-    }
-    removed.sort((a, b) => key[a] - key[b] || a - b);
-    if (m.lexicographic && this.lapsing && (how === 0 || random.unit() < 0.7)) {
-      removed.sort((a, b) => (m.lapseAbsent[b] > 0 ? 1 : 0) - (m.lapseAbsent[a] > 0 ? 1 : 0));
-    }
+    orderForInsertion({ model: this.model, routes: this.routes, random: this.random, key: this.key, removed: this.removed, scale: this.scale, worth: this.worth, lapsing: this.lapsing }, how);
   }
 
   /** Inserts what was taken out; places that cost more than leaving out are taken only under `greed`, for the annealing to judge. */
@@ -347,27 +394,7 @@ class Search {
       insertion.find(c, blink, thorough || m.clients < 60 || this.wasIn[c] === this.step || this.random.unit() < 0.1);
       if (insertion.bestAfter < 0 || insertion.bestCost >= absentCost) continue;
       s.link(c, insertion.bestAfter);
-      s.refresh(s.routeOf[c]);
+      s.refreshInserted(c);
     }
   }
-}
-
-function width(m: RoutingModel, c: number): number {
-  let sum = 0;
-  for (let d = 0; d < m.days; d++) sum += Math.max(0, m.winTo[c * m.days + d] - m.winFrom[c * m.days + d]);
-  return sum;
-}
-
-/** Mean travel to the ten nearest clients: the yardstick of the annealing. */
-function typicalHop(m: RoutingModel): number {
-  const k = Math.min(10, m.neighbourCount);
-  let sum = 0;
-  let count = 0;
-  for (let c = 0; c < m.clients; c++) {
-    for (let x = 0; x < k; x++) {
-      sum += m.mats[0][m.place[c] * m.places + m.place[m.neighbours[c * m.neighbourCount + x]]];
-      count++;
-    }
-  }
-  return count === 0 ? 1 : Math.max(1, sum / count) * m.soft.travel;
 }

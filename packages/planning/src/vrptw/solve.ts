@@ -1,3 +1,4 @@
+import { Board, boardBytes } from '../core/board.js';
 import { FAR, nearestClients, plainFields, type RoutingModel } from '../core/model.js';
 import { search } from '../core/search.js';
 import type { VrptwInstance } from './parse.js';
@@ -60,11 +61,17 @@ export function vrptwModel(v: VrptwInstance): RoutingModel {
   };
 }
 
-/** Solves an academic instance with the engine of the weekly plans. */
-export function solveVrptw(v: VrptwInstance, options: { readonly seed: number; readonly stop: VrptwStop; readonly onProgress?: (cost: number) => void }): VrptwSolution {
+/** Bytes of the memory that threads solving one instance share. */
+export function vrptwBoardBytes(v: VrptwInstance): number {
+  return boardBytes(v.size - 1, v.vehicles);
+}
+
+/** Solves an academic instance with the engine of the weekly plans. `board`: memory shared with threads solving the same one. */
+export function solveVrptw(v: VrptwInstance, options: { readonly seed: number; readonly stop: VrptwStop; readonly onProgress?: (cost: number) => void; readonly board?: SharedArrayBuffer }): VrptwSolution {
   const onProgress = options.onProgress;
-  const { best, iterations } = search(vrptwModel(v), {
-    seed: options.seed, ...options.stop, ...(onProgress === undefined ? {} : { onProgress: (p) => onProgress(p.strict / v.scale) }),
+  const model = vrptwModel(v);
+  const { best, iterations } = search(model, {
+    seed: options.seed, ...options.stop, ...(options.board === undefined ? {} : { board: new Board(options.board, model) }), ...(onProgress === undefined ? {} : { onProgress: (p) => onProgress(p.strict / v.scale) }),
   });
   const routes = best.sequences.flatMap((s, vehicle) => (s.length === 0 ? [] : [{ vehicle, clients: s.map((c) => c + 1) }]));
   const served = new Set(routes.flatMap((r) => r.clients));
