@@ -99,7 +99,7 @@ describe('on site', () => {
     await page.getByRole('row', { name: /wrong zone.*garage/ }).waitFor();
     await page.getByRole('row', { name: /not received.*cellar/ }).waitFor();
     await page.getByRole('img', { name: /Zipper of 14 teeth: 12 joined, 2 not/ }).scrollIntoViewIfNeeded();
-    await picture('zipper');
+    await page.getByRole('img', { name: /Zipper/ }).screenshot({ path: join(PICTURES, 'on-site-zipper.png') });
     await page.getByRole('button', { name: 'Record this comparison' }).click();
     await page.getByText(/Raised: .*Contact cellar/).waitFor();
     const { checks, devices } = await shown();

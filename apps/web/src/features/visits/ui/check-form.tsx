@@ -43,6 +43,7 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
   const verdict = draft.overrule?.to ?? judged?.verdict ?? null;
   const canSignal = definition.needsHold && draft.outcome !== 'not-done' && !correcting;
   const cover = canSignal ? coverOf(queued, toDo, draft.trippedAt === null ? now : new Date(draft.trippedAt)) : null;
+  const isLive = cover !== null && !cover.isCovered;
   const keep = async () => {
     const wrong = faultsOf(definition, draft, facts, today, correcting !== undefined);
     if (draft.overrule && judged && overruleFault(judged, draft.overrule)) wrong.push({ path: 'overrule.reason', message: overruleFault(judged, draft.overrule)! });
@@ -66,10 +67,11 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
   return (
     <section className="section" aria-label={`${definition.title}: ${toDo.subjectName}`}>
       <div className="section-head"><h2>{correcting ? 'Correct: ' : ''}{toDo.subjectName}: {definition.title}</h2><Button size="small" onClick={onDone}>Back to the list</Button></div>
+      {isLive && cover && !cover.isCovered ? <LiveGuard cover={cover} timeZone={view.site.timeZone} onDoneBefore={(trippedAt) => change({ trippedAt })} onNotTried={() => change({ outcome: 'not-done', reason: draft.reason || 'no hold covers it: a signal would be a real alarm' })} /> : null}
       <Before definition={definition} />
       {found ? <p className="note">Begun here {momentWords(found, view.site.timeZone)} and not recorded: it stands as you left it. <Button size="small" kind="bare" onClick={() => { drop(); onDone(); }}>Throw the draft away</Button></p> : null}
       {isKept ? null : <p className="note"><strong>This phone cannot keep what you enter while you enter it</strong> (storage full or switched off). Do not reload before you have pressed Keep.</p>}
-      {cover && !cover.isCovered ? <LiveGuard cover={cover} timeZone={view.site.timeZone} onDoneBefore={(trippedAt) => change({ trippedAt })} onNotTried={() => change({ outcome: 'not-done', reason: draft.reason || 'no hold covers it: a signal would be a real alarm' })} /> : (
+      {isLive ? null : (
       <Form problem={problem} faults={faults} onSubmit={() => void keep()}>
         {cover?.isCovered && cover.hold?.openingWay === 'waiting' ? <Mark shape="hatched" tone="unsure">Its hold (reference {cover.hold.stationReference}) is on this phone only: go on only if the station confirmed it to you</Mark> : null}
         {correcting ? <TextField label="What was wrong with the entry" name="why" value={draft.why} onChange={(why) => change({ why })} required help="Both entries stay visible; only the correction counts." /> : null}

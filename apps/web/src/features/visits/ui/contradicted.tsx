@@ -13,7 +13,8 @@ const isGood = (check: CheckRow): boolean => check.verdict === 'pass' || check.v
 export function pairsOf(view: VisitView): Pair[] {
   return view.owed.contradicted.flatMap((one) => {
     const corrected = new Set(view.checks.flatMap((check) => check.correctsId ?? []));
-    const toDo = view.toDo.find((item) => item.checkKind === one.checkKind && item.subjectName === one.subjectName);
+    const toDo = view.toDo.find((item) => item.checkKind === one.checkKind && one.subjectName === (item.room === null ? item.subjectName : `${item.subjectName}, ${item.room}`))
+      ?? view.toDo.find((item) => item.checkKind === one.checkKind && item.subjectName === one.subjectName);
     if (!toDo) return [];
     const checks = view.checks.filter((check) => check.subjectId === toDo.subjectId && check.checkKind === one.checkKind && !corrected.has(check.id) && check.verdict !== 'not-done').toSorted((a, b) => a.performedAt.localeCompare(b.performedAt));
     const title = view.definitions.find((definition) => definition.key === one.checkKind)?.title ?? one.checkKind;

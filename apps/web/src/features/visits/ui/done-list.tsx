@@ -1,5 +1,5 @@
 import type { CheckRow, CheckToDo } from '@bellround/contracts';
-import { momentWords } from '../../../shared/format.js';
+import { countWords, momentWords } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, Mark, Section, VerdictMark } from '../../../shared/ui/index.js';
 import type { QueuedView } from '../queued-view.js';
@@ -16,6 +16,7 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
   const mayCorrect = (check: CheckRow) => !corrected.has(check.id) && ((mayWork && check.recordedBy === me.userId) || mayPlan) && titles.has(check.checkKind);
   return (
     <Section title="What this visit has recorded">
+      <details open={view.checks.length <= 6}><summary>{countWords(view.checks.length, 'entry', 'entries')}, newest first</summary>
       <ul className="stack">{view.checks.toReversed().map((check) => {
         const by = check.readings.find((reading) => reading.instrumentId);
         return (
@@ -27,7 +28,7 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
             {check.notes ? <p className="small">{check.notes}</p> : null}
             {mayCorrect(check) ? <Button size="small" kind="bare" onClick={() => onCorrect(check, toDoOf(queued, check, names))}>Correct it</Button> : null}
           </li>);
-      })}</ul>
+      })}</ul></details>
     </Section>
   );
 }

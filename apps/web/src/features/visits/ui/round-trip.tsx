@@ -41,21 +41,17 @@ function Heard({ trip, view }: { trip: RoundTrip; view: VisitView }) {
   const record = useRecordRoundTrip();
   const events = new Map(trip.events.map((event) => [event.id, event]));
   const right = trip.steps.filter((step) => step.verdict === 'right').length;
-  const rows = [
+  const rows: Row[] = [
     ...trip.steps.map((step) => ({ key: step.checkId, at: step.at, here: `${step.subjectName}, zone ${step.zone}`, event: step.eventId === null ? null : events.get(step.eventId)!, verdict: step.verdict as string, mark: VERDICTS[step.verdict], delayS: step.delayS, words: step.words })),
     ...trip.unexplained.map((one) => ({ key: one, at: events.get(one)!.at, here: '', event: events.get(one)!, verdict: 'unexplained', mark: { shape: 'fallen', tone: 'bad' } as const, delayS: null, words: 'Nobody tripped it.' })),
   ].sort((a, b) => (a.at < b.at ? -1 : 1));
+  const wrong = rows.filter((row) => row.verdict !== 'right');
   return (
     <div className="stack">
       <p><strong>{right} of {trip.steps.length} heard right</strong>{trip.unexplained.length > 0 ? `, ${countWords(trip.unexplained.length, 'event')} nobody tripped` : ''}{trip.twice.length > 0 ? `, ${trip.twice.length} came twice` : ''}. {trip.offsetS === null ? 'The phone’s clock can’t be told from so few pairs.' : `The phone’s clock is ${Math.abs(Math.round(trip.offsetS))} s ${trip.offsetS >= 0 ? 'slow' : 'fast'} (from ${trip.offsetPairs} pairs${trip.offsetSpreadS === null ? '' : `, ± ${Math.ceil(trip.offsetSpreadS)} s`}).`}</p>
       <Zipper trip={trip} />
-      <Table caption="Round trip, step by step" rows={rows} rowKey={(row) => row.key} columns={[
-        { key: 'verdict', title: 'Verdict', cell: (row) => <Mark shape={row.mark.shape} tone={row.mark.tone}>{row.verdict.replaceAll('-', ' ')}</Mark> },
-        { key: 'here', title: 'Tripped here', cell: (row) => (row.here ? `${row.here}, ${timeWords(row.at, zone)}` : 'nobody') },
-        { key: 'there', title: 'Heard there', cell: (row) => (row.event ? `${row.event.text ?? row.event.kind ?? ''}${row.event.zone === null ? '' : `, zone ${row.event.zone}`}, ${timeWords(row.event.at, zone)}` : 'nothing') },
-        { key: 'delay', title: 'After', align: 'end', cell: (row) => (row.delayS === null ? '' : `${row.delayS} s`) },
-        { key: 'words', title: 'In words', cell: (row) => row.words },
-      ]} />
+      {wrong.length > 0 ? <StepTable caption="What was not heard right" rows={wrong} zone={zone} /> : null}
+      {wrong.length < rows.length ? <details><summary>{countWords(rows.length - wrong.length, 'step')} heard right</summary><StepTable caption="Heard right" rows={rows.filter((row) => row.verdict === 'right')} zone={zone} /></details> : null}
       {trip.routine.length > 0 ? <details><summary>{countWords(trip.routine.length, 'event')} of daily business (opened, closed, periodic)</summary><ul>{trip.routine.map((one) => <li key={one}>{timeWords(events.get(one)!.at, zone)} {events.get(one)!.kind} {events.get(one)!.text ?? events.get(one)!.code}</li>)}</ul></details> : null}
       {record.error ? <ProblemBox problem={record.error} /> : null}
       {trip.recorded ? <p>Recorded {momentWords(trip.recorded.at, zone)} by {trip.recorded.byName}: {Object.entries(trip.recorded.counts).map(([name, n]) => `${n} ${name.replaceAll('-', ' ')}`).join(', ')}.</p> : <p className="note">Shown only: nothing counts of it until somebody records it.</p>}
@@ -63,5 +59,20 @@ function Heard({ trip, view }: { trip: RoundTrip; view: VisitView }) {
       {may ? <p className="small quiet">Not received makes the step unproven until it is tried again; wrong text becomes a deficiency of the station’s data, closed only by a new right signal. Earlier entries stay.</p> : null}
       {record.data ? <p role="status">{record.data.raised.length > 0 ? `Raised: ${record.data.raised.map((one) => one.title).join('; ')}.` : 'Nothing new was raised.'}{record.data.closedDeficiencyIds.length > 0 ? ` ${countWords(record.data.closedDeficiencyIds.length, 'deficiency', 'deficiencies')} closed by a right signal.` : ''}</p> : null}
     </div>
+  );
+}
+
+interface Row { readonly key: string; readonly at: string; readonly here: string; readonly event: RoundTrip['events'][number] | null; readonly verdict: string; readonly mark: { shape: 'whole' | 'half' | 'fallen' | 'returning' | 'hatched' | 'absent'; tone: 'good' | 'warn' | 'bad' | 'unsure' }; readonly delayS: number | null; readonly words: string }
+
+/** The zipper in words, one step a row. */
+function StepTable({ caption, rows, zone }: { caption: string; rows: readonly Row[]; zone: string }) {
+  return (
+    <Table caption={caption} rows={rows} rowKey={(row) => row.key} columns={[
+        { key: 'verdict', title: 'Verdict', cell: (row) => <Mark shape={row.mark.shape} tone={row.mark.tone}>{row.verdict.replaceAll('-', ' ')}</Mark> },
+        { key: 'here', title: 'Tripped here', cell: (row) => (row.here ? `${row.here}, ${timeWords(row.at, zone)}` : 'nobody') },
+        { key: 'there', title: 'Heard there', cell: (row) => (row.event ? `${row.event.text ?? row.event.kind ?? ''}${row.event.zone === null ? '' : `, zone ${row.event.zone}`}, ${timeWords(row.event.at, zone)}` : 'nothing') },
+        { key: 'delay', title: 'After', align: 'end', cell: (row) => (row.delayS === null ? '' : `${row.delayS} s`) },
+        { key: 'words', title: 'In words', cell: (row) => row.words },
+      ]} />
   );
 }

@@ -50,7 +50,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       {open ? null : <WayMark way={queued.endWay} what="The end of the visit entered" />}
       {site.accessNotes ? <p className="note">{site.accessNotes}</p> : null}
       {access}
-      <Cautions view={view} />
+      {form ? null : <Cautions view={view} />}
       {may && !open && queued.endWay === null && ['wanted', 'planned', 'published', 'no-access'].includes(visit.state) ? <Start queued={queued} /> : null}
       {open ? <HoldSection queued={queued} /> : null}
       {chosen ? null : <Contradicted queued={queued} {...(open && may ? { onAgain: (toDo: CheckToDo) => setChosen({ toDo }) } : {})} onCorrect={(correcting, toDo) => setChosen({ toDo, correcting })} />}

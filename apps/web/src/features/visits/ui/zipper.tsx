@@ -9,7 +9,7 @@ const MID = (LEFT + RIGHT) / 2;
 export function Zipper({ trip }: { trip: RoundTrip }) {
   const { teeth, height } = zipperOf(trip);
   const joined = teeth.filter((tooth) => tooth.shape === 'joined').length;
-  const label = `Zipper of ${teeth.length} teeth: ${joined} joined, ${teeth.length - joined} not. Each is told in the table that follows.`;
+  const label = `Zipper of ${teeth.length} teeth: ${joined} joined, ${teeth.length - joined} not. Each is told in the rows that follow.`;
   return (
     <svg className="zipper" viewBox={`0 0 ${WIDTH} ${height}`} role="img" aria-label={label}>
       <text x={LEFT} y="12" textAnchor="end" className="zipper-head">tripped here</text>
