@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
-import { Refusal } from '@bellround/contracts';
+import { Refusal, type Silences } from '@bellround/contracts';
+import { listSilences } from '@bellround/operations';
 import { accountSilence, compareZones, contactIdWords, findGaps, kindsOfDevice, letterWords, mapHistory, mappingProblems, stationIncidents, zip, type Arrival, type EventKind, type HistoryMapping, type StationEvent, type Step, type ZoneLists } from '@bellround/signals';
-import { fileAt, required, text, WrongUse, type TerminalAct } from './act.js';
+import { fileAt, required, text, wholeNumber, WrongUse, type TerminalAct } from './act.js';
 import { csvRows, instant, numberCell } from './csv-rows.js';
 
 const HISTORY = { mapping: { type: 'string' as const, words: "JSON file that says which column of the station's history holds what" } };
@@ -63,13 +64,17 @@ async function history(file: string, mappingFile: string): Promise<{ events: rea
 }
 
 export const silence: TerminalAct = {
-  name: 'silence', usage: 'silence <history.csv> --mapping map.json --interval <hours> [--grace <hours>] [--now <instant>] [--feed-until <instant>]',
-  words: "Finds gaps of periodic signals in a station's history, by account and path; accounts of a receiver that are silent together are one incident of the station.", takes: [1, 1],
+  name: 'silence', usage: 'silence [--company slug] [--days n] | silence <history.csv> --mapping map.json --interval <hours> [--grace <hours>] [--now <instant>] [--feed-until <instant>]',
+  words: "Finds gaps of periodic signals, in the house's own data or in a station's history file, by account and path; accounts of a receiver that are silent together are one incident of the station.", takes: [0, 1],
   options: {
     ...HISTORY, interval: { type: 'string', words: 'promised hours between signals' }, grace: { type: 'string', words: 'hours of grace (1)' }, now: { type: 'string', words: 'as of; the last event of the history when not given' },
-    'feed-until': { type: 'string', words: 'newest moment at which the history is known to be whole' }, any: { type: 'boolean', words: 'count every signal of a path, not only periodic ones' },
+    'feed-until': { type: 'string', words: 'newest moment at which the history is known to be whole' }, company: { type: 'string', words: 'short name of the company, when there are several' }, days: { type: 'string', words: 'days looked at in the house (35)' }, any: { type: 'boolean', words: 'count every signal of a path, not only periodic ones' },
   },
-  run: async ({ words, options }) => {
+  run: async ({ words, options }, terminal) => {
+    if (words.length === 0) {
+      const found = await terminal.perform(listSilences, await terminal.house(text(options['company'])), { days: wholeNumber('days', options['days'], 35, 1, 400) });
+      return { data: found, failed: found.incidents.length + found.silent.length > 0, lines: houseLines(found) };
+    }
     const { events, problems, repeated } = await history(words[0]!, required('mapping', options['mapping']));
     if (events.length === 0) throw new Refusal('BadInput', `${words[0]!} holds no event that reads: ${problems[0] ?? 'it is empty'}`);
     const hours = (name: string, given: string | undefined, usual?: number): number => {
@@ -83,6 +88,16 @@ export const silence: TerminalAct = {
     return silenceAnswer(events, rule, now, options['any'] === true, problems, repeated);
   },
 };
+
+function houseLines(found: Silences): string[] {
+  return [
+    ...found.feeds.map((feed) => `receiver ${feed.receiver}: ${feed.paths} paths, history to ${feed.heardUntil ?? "nothing read: can't tell"}`),
+    ...found.incidents.map((incident) => `${incident.words} ${incident.accounts.map((one) => one.accountNumber).join(', ')}`),
+    ...found.silent.flatMap((account) => [`${account.accountNumber}, ${account.siteName}: ${account.words}`, ...account.paths.map((path) => `  ${path.label}: ${path.words}`)]),
+    ...found.unknown.map((account) => `${account.accountNumber}, ${account.siteName}: ${account.words}`),
+    `${found.counts.paths} paths: ${found.counts.heard} heard, ${found.counts.silent} silent, ${found.counts.unknown} can't tell; ${found.closed.length} closed gaps since ${found.sinceAt}`,
+  ];
+}
 
 function silenceAnswer(events: readonly StationEvent[], rule: Parameters<typeof findGaps>[1], now: string, isAny: boolean, problems: readonly string[], repeated: number) {
   const byPath = new Map<string, { account: string; path: string; receiver: string; heard: string[] }>();

@@ -33,6 +33,7 @@ export * from './duties.js';
 export * from './standing.js';
 export * from './reports.js';
 export * from './condition.js';
+export * from './silences.js';
 export * from './find.js';
 export * from './strip-geometry.js';
 export * from './jobs.js';

@@ -14,6 +14,7 @@ import { planningRoutes } from './planning.js';
 import { programmesRoutes } from './programmes.js';
 import { standingRoutes } from './standing.js';
 import { conditionRoutes } from './condition.js';
+import { silencesRoutes } from './silences.js';
 import { findRoutes } from './find.js';
 import { reportsRoutes } from './reports.js';
 import { remindersRoutes } from './reminders.js';
@@ -45,6 +46,7 @@ export const routes = {
   ...standingRoutes,
   ...reportsRoutes,
   ...conditionRoutes,
+  ...silencesRoutes,
   ...findRoutes,
 };
 

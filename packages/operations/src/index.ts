@@ -163,6 +163,7 @@ export { exportBundle } from './proof/export-bundle.js';
 export { ledgerState } from './proof/ledger-state.js';
 export { showRoundTrip } from './signals/show-round-trip.js';
 export { takeLiveSignals, type LiveSignal, type LiveSignalsTaken } from './signals/take-live-signals.js';
+export { listSilences } from './signals/list-silences.js';
 export { takeStationEvents } from './signals/take-station-events.js';
 export { recordRoundTrip } from './signals/record-round-trip.js';
 export { settleDelayed } from './signals/settle-delayed.js';

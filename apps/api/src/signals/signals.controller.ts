@@ -1,6 +1,6 @@
 import { Controller, Inject } from '@nestjs/common';
-import { signalsRoutes, type InputOf } from '@bellround/contracts';
-import { showRoundTrip, takeStationEvents, recordRoundTrip, showZoneLists, keepZoneList, correctZone, showEvidence, type Who } from '@bellround/operations';
+import { signalsRoutes, silencesRoutes, type InputOf } from '@bellround/contracts';
+import { listSilences, showRoundTrip, takeStationEvents, recordRoundTrip, showZoneLists, keepZoneList, correctZone, showEvidence, type Who } from '@bellround/operations';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
 
@@ -41,5 +41,10 @@ export class SignalsController {
   @Handles(signalsRoutes.showEvidence)
   showEvidence(@Asker() who: Who, @Input() input: InputOf<typeof signalsRoutes.showEvidence>) {
     return this.door.perform(showEvidence, who, input);
+  }
+
+  @Handles(silencesRoutes.listSilences)
+  listSilences(@Asker() who: Who, @Input() input: InputOf<typeof silencesRoutes.listSilences>) {
+    return this.door.perform(listSilences, who, input);
   }
 }
