@@ -109,6 +109,22 @@ describe('a session with a general-purpose client', () => {
     expect(kept).toHaveLength(1);
     expect(counts).toMatchObject({ stored: 1, again: 1 });
   });
+  it('a frame sent again while it is being kept is kept once and answered once, where it came last', async () => {
+    let release: () => void = () => undefined;
+    const asked: number[] = [];
+    const { port } = await open({ store: (signals) => new Promise((resolve) => { asked.push(signals.length); release = () => resolve({ stored: signals.length, known: 0 }); }) });
+    const first = await client(port);
+    const second = await client(port);
+    first.send(frame());
+    await comes(() => asked.length === 1);
+    second.send(frame());
+    second.send(frame({ token: 'SIA-PUD', sequence: 8 }));
+    await second.until(1);
+    release();
+    await second.until(2);
+    expect(tokens(second.replies)).toEqual(['DUH 8', 'ACK 7']);
+    expect([first.replies, asked]).toEqual([[], [1]]);
+  });
   it('a client that sends only rubbish is cut off; more connections than allowed are turned away, those held stay', async () => {
     const { store: keep } = store();
     const { port, counts } = await open({ store: keep, mostConnections: 2 });

@@ -30,7 +30,7 @@ const MOST_DAMAGED = 50;
 /** A connection on which nothing came for so long is closed. */
 const IDLE_MS = 2 * 3_600_000;
 
-interface Waiting { readonly signals: readonly LiveSignal[]; readonly key: string; readonly reply: () => void }
+interface Waiting { readonly signals: readonly LiveSignal[]; readonly key: string; reply: () => void }
 
 /**
  * Listens for DC-09 frames on TCP, and UDP where asked. A frame is answered with ACK only after its events are kept: whatever dies
@@ -131,38 +131,52 @@ function openUdp(host: string, port: number, take: (frame: string, answer: (repl
 /** Keeps what waits in batches, one after another, and answers after each; while the store is away nothing is answered. */
 function openKeeper(settings: ListenerSettings, counts: ListenerCounts, stored: (key: string) => void) {
   let waiting: Waiting[] = [];
+  // What waits or is being kept, by frame: one that is sent again meanwhile costs nothing and is answered once, where it came last.
+  const pending = new Map<string, Waiting>();
   let running: Promise<void> | null = null;
   let isClosed = false;
   const run = async (): Promise<void> => {
     while (waiting.length > 0) {
       const batch = waiting.splice(0, BATCH);
+      const settle = () => { for (const one of batch) pending.delete(one.key); };
       try {
         const kept = await settings.store([...new Map(batch.flatMap((one) => one.signals).map((signal) => [signal.key, signal])).values()]);
         counts.stored += kept.stored;
         counts.known += kept.known;
+        settle();
         for (const one of batch) {
           stored(one.key);
           one.reply();
         }
       } catch {
+        settle();
         counts.unanswered += batch.length;
         if (isClosed) return;
         await new Promise((resolve) => { setTimeout(resolve, PAUSE_MS); });
       }
     }
   };
+  const start = (): void => {
+    running ??= Promise.resolve().then(run).finally(() => {
+      running = null;
+      if (waiting.length > 0 && !isClosed) start();
+    });
+  };
   return {
     add(one: Waiting): void {
+      const same = pending.get(one.key);
+      if (same) {
+        same.reply = one.reply;
+        return;
+      }
       if (isClosed || waiting.length >= MOST_WAITING) {
         counts.unanswered += 1;
         return;
       }
       waiting.push(one);
+      pending.set(one.key, one);
       // The tick that follows gathers what the same piece of the stream brought.
-      running ??= Promise.resolve().then(run).finally(() => {
-        running = null;
-        if (waiting.length > 0 && !isClosed) this.add(waiting.pop()!);
-      });
+      start();
     },
     async close(): Promise<void> {
       isClosed = true;
