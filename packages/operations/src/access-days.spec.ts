@@ -14,6 +14,7 @@ describe('public holidays by region', () => {
   it('are plain days with their names: Madrid 2027 (feasts of the calendar and the two days before Easter, 28 March; from memory)', () => {
     const days = publicHolidays('ES-MD').filter((one) => one.from.startsWith('2027')).map((one) => one.from);
     for (const day of ['2027-01-01', '2027-01-06', '2027-03-25', '2027-03-26', '2027-05-01', '2027-10-12', '2027-11-01', '2027-12-06', '2027-12-08', '2027-12-25']) expect(days).toContain(day);
+    expect(new Set(days).size).toBe(days.length);
     expect(publicHolidays('ES').some((one) => one.reason.includes('Madrid'))).toBe(false);
     expect(publicHolidays('ES-MD')).toBe(publicHolidays('ES-MD'));
   });

@@ -43,7 +43,13 @@ export function publicHolidays(code: string | null): readonly NamedDays[] {
   if (region) {
     const calendar = region.state === null ? new Holidays(region.country) : new Holidays(region.country, region.state);
     calendar.setLanguages('en');
-    for (let year = FIRST_YEAR; year <= LAST_YEAR; year += 1) for (const one of calendar.getHolidays(year)) if (one.type === 'public') days.push(daysOf(one));
+    const taken = new Set<string>();
+    for (let year = FIRST_YEAR; year <= LAST_YEAR; year += 1) for (const one of calendar.getHolidays(year)) {
+      const found = daysOf(one);
+      if (one.type !== 'public' || taken.has(found.from)) continue;
+      taken.add(found.from);
+      days.push(found);
+    }
   }
   known.set(code, days);
   return days;

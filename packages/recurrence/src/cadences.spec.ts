@@ -289,6 +289,13 @@ describe('a change of regime, refused input, plans over years', () => {
     const dear = planVisits(duties, d('2027-01-01'), d('2029-12-31'), { fixedMinutes: 30, travelMinutes: 60, givenAwayMinutes: 60 });
     expect(dear.visits.some((visit) => visit.names.length === 1)).toBe(true);
   });
+  it('[REC-76] a place that must be gone to anyway is not taken along', () => {
+    const duty = (name: string, place: string, basisOn: string, cadence: Cadence = annual) => ({ name, place, noisy: false, minutes: 10, history: history(cadence, '2027-01-01', basisOn, []) });
+    // B's next visit on 20 June meets both of its duties; on 10 May one of them is not open, so going there then saves nothing.
+    const late: Cadence = { kind: 'since-last', min: { days: 350 }, nominal: { days: 365 }, max: { days: 380 } };
+    const plan = planVisits([duty('A', 'A', '2026-05-10'), duty('B1', 'B', '2026-06-20'), duty('B2', 'B', '2026-06-20', late)], d('2027-04-01'), d('2027-12-31'), { fixedMinutes: 30, travelMinutes: 60, givenAwayMinutes: 0.5 });
+    expect(plan.visits.map((visit) => [visit.on, visit.names])).toEqual([['2027-05-10', ['A']], ['2027-06-20', ['B1', 'B2']]]);
+  });
   it('[REC-75] a window without a usable day says why, with ways out', () => {
     const closed = { closed: [{ from: d('2027-01-01'), to: d('2027-12-31'), reason: 'rebuilding' }] };
     const { visits, cannotBeMet } = doTogether([{ name: 'yearly', opens: d('2027-02-01'), lapses: d('2027-04-30'), noisy: true }], closed);

@@ -84,19 +84,52 @@ function lastUsable(running: Running, from: number, calendar: AccessCalendar): n
   return null;
 }
 
-/** Duties worth taking along on a day: open, usable, and cheaper now than by a visit of their own later. */
-function takeAlong(all: readonly Running[], on: number, places: ReadonlySet<string>, calendar: AccessCalendar, costs: PlanCosts): Running[] {
-  const day = fromDayNumber(on);
-  return all.filter((running) => {
-    if (running.window === null || running.window.opens > day || !usable(running.duty, on, calendar)) return false;
-    const saves = costs.travelMinutes + (places.has(running.duty.place) ? costs.fixedMinutes : 0);
-    return lost(running, day) * costs.givenAwayMinutes < saves;
-  });
+/** What a day of the plan is weighed with. */
+interface Weighing {
+  readonly calendar: AccessCalendar;
+  readonly costs: PlanCosts;
+  /** First day not planned yet, and the last one planned for. */
+  readonly today: number;
+  readonly to: number;
+}
+
+function isOpen(running: Running, on: number, calendar: AccessCalendar): boolean {
+  return running.window !== null && dayNumber(running.window.opens) <= on && usable(running.duty, on, calendar);
+}
+
+/** Duties of one place that a visit there on a day meets: open, usable, and cheaper now than by a visit of their own later. */
+function metThere(mine: readonly Running[], on: number, { calendar, costs }: Weighing): Running[] {
+  return mine.filter((running) => isOpen(running, on, calendar) && lost(running, fromDayNumber(on)) * costs.givenAwayMinutes < costs.travelMinutes + costs.fixedMinutes);
 }
 
 /**
- * Visits over a horizon: the duty that must be done soonest sets the day, and every open duty goes along whose days given away
- * cost less than the visit it saves. Over some cycles rolling duties of one place, and of neighbouring places, fall together
+ * Another place goes along on a day when its next visit moves there whole, so that a day out is saved, and the days given away
+ * by that cost less. Where a duty of that next visit is not open yet the place must be gone to anyway: then nothing is saved.
+ */
+function movedAlong(mine: readonly Running[], on: number, weighing: Weighing): Running[] {
+  const { calendar, costs, today, to } = weighing;
+  let next: { running: Running; on: number } | null = null;
+  for (const running of mine) {
+    const last = running.window === null ? null : lastUsable(running, today, calendar);
+    if (last !== null && (next === null || last < next.on)) next = { running, on: last };
+  }
+  if (next === null || next.on > to) return [];
+  const then = new Set([next.running, ...metThere(mine, next.on, weighing)]);
+  if (![...then].every((running) => isOpen(running, on, calendar))) return [];
+  const given = [...then].reduce((sum, running) => sum + lost(running, fromDayNumber(on)) - lost(running, fromDayNumber((next as { on: number }).on)), 0);
+  return given * costs.givenAwayMinutes < costs.travelMinutes ? [...then] : [];
+}
+
+/** All that a day's trip meets besides the duty that set it. */
+function takeAlong(all: readonly Running[], first: Running, on: number, weighing: Weighing): Running[] {
+  const byPlace = new Map<string, Running[]>();
+  for (const running of all) byPlace.set(running.duty.place, [...(byPlace.get(running.duty.place) ?? []), running]);
+  return [...byPlace].flatMap(([place, mine]) => (place === first.duty.place ? metThere(mine, on, weighing) : movedAlong(mine, on, weighing)));
+}
+
+/**
+ * Visits over a horizon: the duty that must be done soonest sets the day; open duties of its place go along when their days given
+ * away cost less than a visit, and the next visit of another place when it can move there whole. Over some cycles rolling duties of one place, and of neighbouring places, fall together
  * (earlier only, never past a window). Greedy and exact in its dates, not the cheapest plan of all.
  * @throws RecurrenceInputError for more than 80 duties, or a horizon before the start
  */
@@ -116,9 +149,8 @@ export function planVisits(duties: readonly PlannedDuty[], from: LocalDate, to: 
     if (!next) break;
     const on = next.on as number;
     const day = fromDayNumber(on);
-    const places = new Set([next.running.duty.place]);
-    const taken = new Set([next.running, ...takeAlong(all, on, places, calendar, costs)]);
-    for (const running of taken) places.add(running.duty.place);
+    const taken = new Set([next.running, ...takeAlong(all, next.running, on, { calendar, costs, today, to: dayNumber(to) })]);
+    const places = new Set([...taken].map((running) => running.duty.place));
     const givenAway = [...taken].map((running) => ({ name: running.duty.name, days: lost(running, day) })).filter((each) => each.days > 0);
     visits.push({ on: day, names: [...taken].map((running) => running.duty.name), places: [...places], givenAway });
     costMinutes += costs.travelMinutes + places.size * costs.fixedMinutes;

@@ -55,15 +55,20 @@ function run(days: readonly string[]): string {
   return days.length === 1 ? `on ${dayWords(days[0]!)}` : `${dayWords(days[0]!)} to ${dayWords(days.at(-1)!)} (${countWords(days.length, 'day')})`;
 }
 
+/** The limiting rule first, then what else stands in the way. */
+function edge({ rule, because }: TogetherVisitShown['notBefore']): string {
+  const rest = because.filter((one) => one !== rule);
+  return rest.length === 0 ? rule : `${rule} (on the way: ${rest.join(', ')})`;
+}
+
 function Visit({ visit, n }: { visit: TogetherVisitShown; n: number }) {
   return (
     <div className="leaf stack">
-      <p><strong>Visit {n}: {visit.names.join(' + ')}</strong></p>
+      <p><strong>Visit {n}: best {dayWords(visit.best)}</strong>, about {minutesWords(visit.minutes)}</p>
       <Facts of={[
-        ['Days', `${run(visit.days)}; best ${dayWords(visit.best)}, about ${minutesWords(visit.minutes)}`],
-        ['Not earlier, because', visit.notBefore.because.length > 1 ? `${visit.notBefore.rule} (on the way: ${visit.notBefore.because.join(', ')})` : visit.notBefore.rule],
-        ['Not later, because', visit.notAfter.because.length > 1 ? `${visit.notAfter.rule} (on the way: ${visit.notAfter.because.join(', ')})` : visit.notAfter.rule],
-        ['Days given away', visit.givenAway.length === 0 ? 'none' : visit.givenAway.map((one) => `${countWords(one.days, 'day')} of ${one.name} (${one.cadence})`).join('; ')],
+        ['Meets', visit.names.length === 1 ? visit.names[0] : <ul key="meets">{visit.names.map((name) => <li key={name}>{name}</li>)}</ul>],
+        ['Days', run(visit.days)], ['Not earlier, because', edge(visit.notBefore)], ['Not later, because', edge(visit.notAfter)],
+        ['Days given away', visit.givenAway.length === 0 ? 'none' : <ul key="given">{visit.givenAway.map((one) => <li key={one.name}>{countWords(one.days, 'day')} of {one.name} ({one.cadence})</li>)}</ul>],
       ]} />
     </div>
   );

@@ -38,12 +38,12 @@ function Shown({ shown }: { shown: AheadShown }) {
       <p><Mark shape={saved > 0 ? 'whole' : 'line'} tone={saved > 0 ? 'good' : 'plain'}>{saved > 0 ? `planned together: ${minutesWords(Math.round(saved))} less` : 'nothing is saved by going together'}</Mark></p>
       <Facts of={[
         ['Sites', shown.sites.map((site) => (site.km === 0 ? site.name : `${site.name} (${numberWords(site.km)} km)`)).join(', ')], ['Together', total(shown.together)], ['Each site by itself', total(shown.bySite)],
-        ['Left out', shown.leftOut.join('; ') || 'nothing'], ['Lapse on the way', shown.lapsed.map((one) => `${one.name} on ${dayWords(one.on)}`).join('; ') || 'nothing'],
+        ['Left out', shown.leftOut.join('; ') || 'nothing'], ['Met after its lapse', shown.lapsed.map((one) => `${one.name} on ${dayWords(one.on)}`).join('; ') || 'nothing'],
       ]} />
       {shown.visits.length === 0 ? <Empty title="No visit falls into these years" /> : <Table caption="Days out" rows={shown.visits} rowKey={(row) => row.on} columns={[
-        { key: 'on', title: 'Day', cell: (row) => <strong>{dayWords(row.on)}</strong> },
-        { key: 'sites', title: 'Sites', cell: (row) => <ul>{row.sites.map((site) => <li key={site.siteId}><Link to={`/sites/${site.siteId}`}>{site.name}</Link>: {site.duties.map((duty) => duty.replace(`${site.name}: `, '')).join('; ')}</li>)}</ul> },
-        { key: 'given', title: 'Given away', cell: (row) => row.givenAway.map((one) => `${countWords(one.days, 'day')} of ${one.name}`).join('; ') || 'none' },
+        { key: 'on', title: 'Day', width: '10rem', cell: (row) => <strong>{dayWords(row.on)}</strong> },
+        { key: 'sites', title: 'Sites', cell: (row) => row.sites.map((site) => <details key={site.siteId}><summary><Link to={`/sites/${site.siteId}`}>{site.name}</Link>, {countWords(site.duties.length, 'window')}</summary><ul className="small">{site.duties.map((duty) => <li key={duty}>{duty.replace(`${site.name}: `, '')}</li>)}</ul></details>) },
+        { key: 'given', title: 'Given away', cell: (row) => (row.givenAway.length === 0 ? 'none' : <details><summary>{countWords(row.givenAway.reduce((sum, one) => sum + one.days, 0), 'day')}</summary><ul className="small">{row.givenAway.map((one) => <li key={one.name}>{countWords(one.days, 'day')} of {one.name}</li>)}</ul></details>) },
       ]} />}
     </div>
   );
