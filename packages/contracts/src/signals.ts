@@ -68,9 +68,11 @@ export const RoundTripRecorded = z.object({ roundTrip: RoundTrip, raised: z.arra
 export type RoundTripRecorded = z.infer<typeof RoundTripRecorded>;
 
 export const ZoneRow = z.strictObject({ zone: z.string().trim().min(1, { error: 'must be a zone number' }).max(12), text: z.string().trim().max(120).nullable().default(null) });
-export const KeepZoneList = z.strictObject({ systemId: Id, id: Id, list: z.enum(['panel', 'station']), rows: z.array(ZoneRow).min(1, { error: 'must hold at least one zone' }).max(2000) });
+/** panel and station: what that list says; site: what was seen there, each text 'found' or 'not-found' */
+export const KeepZoneList = z.strictObject({ systemId: Id, id: Id, list: z.enum(['panel', 'station', 'site']), rows: z.array(ZoneRow).min(1, { error: 'must hold at least one zone' }).max(2000) })
+  .refine((one) => one.list !== 'site' || one.rows.every((row) => row.text === 'found' || row.text === 'not-found'), { error: "must each be 'found' or 'not-found' for what was seen on site", path: ['rows'] });
 export type KeepZoneList = z.infer<typeof KeepZoneList>;
-export const ZoneLists = z.object({ systemId: Id, systemName: z.string(), comparison: z.custom<ZoneComparison>(), read: z.object({ panel: Instant.nullable(), station: Instant.nullable() }) });
+export const ZoneLists = z.object({ systemId: Id, systemName: z.string(), comparison: z.custom<ZoneComparison>(), read: z.object({ panel: Instant.nullable(), station: Instant.nullable() }), seen: z.array(z.object({ zone: z.string(), state: z.enum(['found', 'not-found']), at: Instant })) });
 export type ZoneLists = z.infer<typeof ZoneLists>;
 export const CorrectZone = z.strictObject({ systemId: Id, id: Id, act: z.enum(['add', 'rename', 'remove']), zone: z.string().trim().regex(/^\d{1,5}$/, { error: 'must be a zone number from 0 to 99999' }), text: z.string().trim().min(1).max(120).nullable().default(null), reason: z.string().trim().min(5, { error: 'must say why, in at least 5 characters' }).max(400) });
 export type CorrectZone = z.infer<typeof CorrectZone>;

@@ -4,6 +4,8 @@ import type { Act } from '../perform.js';
 import { note, own } from '../steps.js';
 import { zoneListsOf } from './steps.js';
 
+const WHERE = { panel: 'read from the control unit', station: 'read from the station', site: 'looked for on site' } as const;
+
 /** Keeps a list as it was read; an older one stays, the newest counts. Changes nothing of ours. */
 export const keepZoneList: Act<KeepZoneList, ZoneLists> = async (ctx, input) => {
   const { db } = ctx.tx;
@@ -14,7 +16,7 @@ export const keepZoneList: Act<KeepZoneList, ZoneLists> = async (ctx, input) => 
   if (before && !isSame) throw new Refusal('IdReused', 'This id was already used for another list. Make a new id.');
   if (!before) {
     await db.zoneList.create({ data: { ...own(ctx), id: input.id, systemId: system.id, list: input.list, rows: input.rows, recordedAt: ctx.now, byId: ctx.who.userId! } });
-    await note(ctx, { act: 'keep-zone-list', about: 'system', id: system.id, siteId: system.siteId, summary: `${input.rows.length} zones read from ${input.list === 'panel' ? 'the control unit' : 'the station'}: ${system.name}` });
+    await note(ctx, { act: 'keep-zone-list', about: 'system', id: system.id, siteId: system.siteId, summary: `${input.rows.length} zones ${WHERE[input.list]}: ${system.name}` });
   }
   return zoneListsOf(ctx, system.id);
 };

@@ -235,6 +235,18 @@ describe('[SIG-OP-5] three lists of zones', () => {
   });
 });
 
+describe('[SIG-OP-5] listed and not found, found and not listed', () => {
+  it('are answers from site; the newest word on a zone counts', async () => {
+    const world = await aWorld();
+    const look = (rows: { zone: string; text: string }[]) => perform(keepZoneList, world.tess, { systemId: world.systemId, id: anId(), list: 'site', rows });
+    const { comparison } = await look([{ zone: '3', text: 'not-found' }, { zone: '44', text: 'found' }]);
+    expect(comparison.differences.map((one) => [one.zone, one.kind, one.corrections.filter((correction) => correction.list === 'ours').map((correction) => correction.act)])).toEqual([['3', 'listed-not-found', ['remove']], ['44', 'found-not-listed', ['add']]]);
+    const added = await perform(correctZone, world.owner, { systemId: world.systemId, id: anId(), act: 'add', zone: '44', text: 'loading bay', reason: 'found on the round' });
+    expect(added.comparison.differences.map((one) => one.zone)).toEqual(['3']);
+    expect((await look([{ zone: '03', text: 'found' }])).comparison.differences).toEqual([]);
+  });
+});
+
 describe('[SIG-OP-6] missing proofs', () => {
   it('are a list with who can still supply each, and it shrinks as they come', async () => {
     const world = await aWorld();

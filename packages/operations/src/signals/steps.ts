@@ -167,9 +167,13 @@ export async function zoneListsOf(ctx: Ctx, systemId: string): Promise<ZoneLists
   const [panel, station] = [await newest('panel'), await newest('station')];
   // What the fleet's import says of panel and station counts until a list was read.
   const imported = (text: 'textPanel' | 'textStation') => (system.zones.some((zone) => zone[text] !== null) ? system.zones.filter((zone) => zone[text] !== null).map((zone) => ({ zone: String(zone.number), text: zone[text] })) : null);
+  // What was seen is told zone by zone; the newest word on a zone counts.
+  const looks = await db.zoneList.findMany({ where: { ...own(ctx), systemId, list: 'site' }, orderBy: [{ recordedAt: 'asc' }, { id: 'asc' }] });
+  const seen = new Map(looks.flatMap((look) => (look.rows as { zone: string; text: 'found' | 'not-found' }[]).map((row) => [row.zone.replace(/^0+(?=.)/, ''), { state: row.text, at: look.recordedAt.toISOString() }] as const)));
   const rows = (list: { rows: unknown } | null) => (list === null ? null : (list.rows as { zone: string; text: string | null }[]));
   return {
     systemId, systemName: system.name, read: { panel: panel?.recordedAt.toISOString() ?? null, station: station?.recordedAt.toISOString() ?? null },
-    comparison: compareZones({ panel: rows(panel) ?? imported('textPanel'), ours: system.zones.map((zone) => ({ zone: String(zone.number), text: zone.textOurs })), station: rows(station) ?? imported('textStation') }),
+    comparison: compareZones({ panel: rows(panel) ?? imported('textPanel'), ours: system.zones.map((zone) => ({ zone: String(zone.number), text: zone.textOurs })), station: rows(station) ?? imported('textStation') }, Object.fromEntries([...seen].map(([zone, one]) => [zone, one.state]))),
+    seen: [...seen].map(([zone, one]) => ({ zone, ...one })),
   };
 }

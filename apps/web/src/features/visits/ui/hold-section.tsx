@@ -20,7 +20,7 @@ export function HoldSection({ queued }: { queued: QueuedView }) {
       {holds.filter((hold) => hold.closedAt !== null).map((hold) => (
         <div key={hold.id} className="small"><p>Closed {momentWords(hold.closedAt!, hold.timeZone)}: confirmed by {hold.closeConfirmedBy}, {hold.signalsReceived} signals received.</p>
           <WayMark way={hold.closingWay} what="Closing entered" /></div>))}
-      {open.length === 0 && !asking ? (view.accounts.length === 0 ? <p className="note">This site has no account at a station; nothing can be put on test.</p> : <Button kind="do" fill onClick={() => setAsking(true)}>Put the account on test</Button>) : null}
+      {open.length === 0 && !asking ? (view.accounts.length === 0 ? <p className="note">This site has no account at a station; nothing can be put on test.</p> : <Button kind={holds.length > 0 ? 'plain' : 'do'} fill onClick={() => setAsking(true)}>Put the account on test</Button>) : null}
       {asking ? <NewHold view={view} onDone={() => setAsking(false)} /> : null}
     </Section>
   );

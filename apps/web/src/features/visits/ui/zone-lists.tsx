@@ -22,6 +22,7 @@ function OfSystem({ systemId, timeZone }: { systemId: string; timeZone: string }
   const lists = useZoneLists(systemId, true);
   const [mayWork, mayPlan] = [useMay('work'), useMay('plan')];
   const [reading, setReading] = useState(false);
+  const [looking, setLooking] = useState(false);
   const [approving, setApproving] = useState<Correction | null>(null);
   const when = (at: string | null) => (at === null ? 'not read' : `read ${momentWords(at, timeZone)}`);
   return (
@@ -32,7 +33,8 @@ function OfSystem({ systemId, timeZone }: { systemId: string; timeZone: string }
           <li key={`${one.zone} ${one.kind}`}><Mark shape={one.kind === 'missing' ? 'absent' : 'half'} tone="warn">zone {one.zone}</Mark> {one.words}
             {one.corrections.map((correction) => (correction.list === 'ours' && mayPlan ? <Button key={correction.words} size="small" onClick={() => setApproving(correction)}>{correction.words}</Button> : <p key={correction.words} className="small">{correction.list === 'ours' ? `A dispatcher may approve: ${correction.words}` : correction.list === 'station' ? `Ask the station: ${correction.words}` : `On site: ${correction.words}`}</p>))}
           </li>))}</ul>
-        {mayWork ? <div className="row"><Button onClick={() => setReading(true)}>Enter a list</Button></div> : null}
+        {mayWork ? <div className="row"><Button onClick={() => setReading(true)}>Enter a list</Button><Button onClick={() => setLooking(true)}>Say what was found on site</Button></div> : null}
+        {looking ? <Looked systemId={systemId} onClose={() => setLooking(false)} /> : null}
         {reading ? <ReadList systemId={systemId} onClose={() => setReading(false)} /> : null}
         {approving ? <Approve systemId={systemId} correction={approving} onClose={() => setApproving(null)} /> : null}
       </div>
@@ -59,6 +61,24 @@ function ReadList({ systemId, onClose }: { systemId: string; onClose: () => void
         <Choices<'panel' | 'station'> label="Whose list" value={list} onChange={setList} options={[{ value: 'panel', label: 'The control unit’s' }, { value: 'station', label: 'The station’s' }]} />
         <TextArea label="One zone a line: number, then text" name="rows" value={text} onChange={setText} rows={8} />
         <Button kind="do" type="submit" busy={keep.isPending} disabled={rows.length === 0}>Keep {rows.length} zones and compare</Button>
+      </Form>
+    </Dialog>
+  );
+}
+
+/** Listed and not found, found and not listed: answers of the person on site, which come before what the lists say. */
+function Looked({ systemId, onClose }: { systemId: string; onClose: () => void }) {
+  const [id] = useState(() => newId());
+  const [zone, setZone] = useState('');
+  const [state, setState] = useState<'found' | 'not-found' | null>(null);
+  const keep = useKeepZoneList(onClose);
+  const isZone = /^\d{1,5}$/.test(zone.trim());
+  return (
+    <Dialog title="What was found on site" onClose={onClose}>
+      <Form problem={keep.error} faults={zone.trim() && !isZone ? [{ path: 'zone', message: 'must be a zone number' }] : []} onSubmit={() => { if (isZone && state) keep.mutate({ systemId, id, list: 'site', rows: [{ zone: zone.trim(), text: state }] }); }}>
+        <TextField label="Zone" name="zone" value={zone} onChange={setZone} required />
+        <Choices<'found' | 'not-found'> label="Its device" value={state} onChange={setState} options={[{ value: 'found', label: 'Is there' }, { value: 'not-found', label: 'Is not there' }]} />
+        <Button kind="do" type="submit" busy={keep.isPending} disabled={!isZone || state === null}>Keep what was found</Button>
       </Form>
     </Dialog>
   );
