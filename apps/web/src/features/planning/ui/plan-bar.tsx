@@ -44,6 +44,7 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
       </div>
       <TravelOfDays view={view} may={may} />
       {running ? <Running plan={running} may={may} /> : null}
+      {!running && view.plans[0]?.state === 'failed' ? <p className="note" role="status">The last search gave no plan: {view.plans[0].label || 'the reason was not kept'}. Compute it again; what was there stays.</p> : null}
       {copy.error ? <ProblemBox problem={copy.error} /> : null}
       {dropping.error ? <ProblemBox problem={dropping.error} /> : null}
       {asking && plan ? <ConfirmDialog title="Publish this week?" words="Publish week" busy={publish.isPending} problem={publish.error} onClose={() => setAsking(false)} onConfirm={() => publish.mutate({ planId: plan.id, revision: plan.revision })}>

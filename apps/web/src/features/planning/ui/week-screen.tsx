@@ -3,7 +3,7 @@ import { useEffect, useState } from 'react';
 import { useSearchParams } from 'react-router';
 import { countWords, dayShort, dayWords, plusDays, todayIn } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
-import { Button, type Column, Empty, LinkButton, Loaded, Mark, Page, SearchBox, Section, Table } from '../../../shared/ui/index.js';
+import { Button, type Column, Empty, LinkButton, Loaded, Loading, Mark, Page, SearchBox, Section, Table } from '../../../shared/ui/index.js';
 import { useWeek } from '../api/week.js';
 import { AskDialog } from './ask-dialog.js';
 import { Loom } from './loom.js';
@@ -35,7 +35,7 @@ export function WeekScreen() {
       <Button size="small" onClick={() => go({ from: plusDays(weekStart, -7), plan: null, visit: null, open: null })}>Week before</Button>
       <Button size="small" onClick={() => go({ from: mondayOf(today), plan: null, visit: null, open: null })}>This week</Button>
       <Button size="small" onClick={() => go({ from: plusDays(weekStart, 7), plan: null, visit: null, open: null })}>Week after</Button></>}>
-      <Loaded query={week} what="the week">{(view) => (<>
+      <Loaded query={week} what="the week">{(view) => (view.weekStart !== weekStart ? <Loading what="the week" /> : <>
         <PlanBar view={view} onPick={(id) => go({ plan: id })} onAsk={() => go({ ask: 'away' })} />
         {view.plan ? <Loom view={view} chosen={chosen} mayMove={may} onChoose={open} onDraft={(id) => go({ plan: id })} /> : <Empty title="No plan of this week yet" action={<p className="quiet">Compute a plan: open duties become visits, visits become rounds; whatever is left out is named with its reason.</p>} />}
         <div className="week-sides">
