@@ -176,6 +176,14 @@ describe('on site', () => {
     await page.getByRole('button', { name: 'The station confirmed: on test' }).click();
     await answer('Seen at the control unit', 'Yes');
     expect(await page.getByText('live - will dispatch').count()).toBe(0);
+    // Driving off with the account on test: the phone says so, and the house hears how far.
+    await page.context().setGeolocation({ latitude: 41.9, longitude: -4.6 });
+    await page.context().grantPermissions(['geolocation']);
+    await page.context().setGeolocation({ latitude: 41.91, longitude: -4.6 });
+    await page.getByText(/You are 1112 m away and the account is still on test/).waitFor();
+    await until('the house to know', async () => (await world.ask<{ facts: { kind: string }[] }>(`/api/visits/${id}`)).facts.some((fact) => fact.kind === 'left-site'));
+    await page.context().setGeolocation({ latitude: 41.9001, longitude: -4.6 });
+    await page.getByText(/You are .* m away/).waitFor({ state: 'detached' });
     await page.clock.fastForward(11 * 60_000);
     await page.getByText('live - will dispatch').waitFor();
     await picture('ended');

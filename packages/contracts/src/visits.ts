@@ -216,6 +216,9 @@ export const ReplacePart = z.strictObject({
   madeOn: LocalDay.nullable().default(null), madeOnState: z.enum(['known', 'unreadable', 'absent', 'not-asked']).default('not-asked'), ratedMah: z.int().min(1).max(1_000_000).nullable().default(null), ...clock,
 }).refine((one) => (one.madeOn !== null) === (one.madeOnState === 'known'), { error: "must be given when it is known, and only then", path: ['madeOn'] });
 export type ReplacePart = z.infer<typeof ReplacePart>;
+/** The phone is so far from the site while a hold is open, or is back; the place itself stays on the phone. */
+export const LeftSite = z.strictObject({ visitId: Id, id: Id, distanceM: z.int().min(0).max(20_000_000), isBack: z.boolean().default(false), ...clock });
+export type LeftSite = z.infer<typeof LeftSite>;
 export const KeepInstrument = z.strictObject({ id: Id, kind: z.string().trim().min(2, { error: 'must say what it measures, such as volt meter' }).max(80), serial: z.string().trim().min(1, { error: 'must be its serial number' }).max(80), calibratedFrom: LocalDay.nullable().default(null), calibratedTo: LocalDay.nullable().default(null), ...clock })
   .refine((one) => one.calibratedFrom === null || one.calibratedTo === null || one.calibratedFrom <= one.calibratedTo, { error: 'must not end before it begins', path: ['calibratedTo'] });
 export type KeepInstrument = z.infer<typeof KeepInstrument>;
@@ -245,6 +248,7 @@ export const visitsRoutes = {
   stopVisit: route({ name: 'stopVisit', method: 'POST', path: '/api/visits/:visitId/stop', summary: 'Stop here: what is left becomes a remainder visit', may: 'work', input: StopVisit, output: Done.extend({ remainder: VisitRow.nullable() }), problems: [...visitProblems, 'HoldOpen', 'StillOut'] }),
   closeVisit: route({ name: 'closeVisit', method: 'POST', path: '/api/visits/:visitId/close', summary: 'Close the visit; answers what stays owed', may: 'work', input: CloseVisit, output: Done, problems: [...visitProblems, 'HoldOpen', 'StillOut', 'StillOwed'] }),
   recordAttempt: route({ name: 'recordAttempt', method: 'POST', path: '/api/sites/:siteId/attempts', summary: 'A try at access, with its evidence', may: 'work', input: RecordAttempt, output: z.object({ id: Id, visit: VisitRow.nullable() }), problems: ['NotFound', 'IdReused', 'WrongState'] }),
+  leftSite: route({ name: 'leftSite', method: 'POST', path: '/api/visits/:visitId/left', summary: 'The phone drove off while an account is on test, or is back', may: 'work', input: LeftSite, output: z.object({ open: z.boolean() }), problems: ['NotFound', 'IdReused', 'WrongState'] }),
   replacePart: route({ name: 'replacePart', method: 'POST', path: '/api/visits/:visitId/replacements', summary: 'A device or battery was replaced: its history stays, the new one starts its age and owes its own duties', may: 'work', input: ReplacePart, output: Done.extend({ partId: Id }), problems: [...visitProblems, 'WrongState'] }),
   keepInstrument: route({ name: 'keepInstrument', method: 'POST', path: '/api/instruments', summary: 'Add an instrument, or its new calibration', may: 'work', input: KeepInstrument, output: InstrumentRow, problems: ['WrongState'] }),
   uploadAttachment: route({ name: 'uploadAttachment', method: 'POST', path: '/api/attachments', summary: 'Keep one picture of at most 2 MB (JPEG, PNG or WebP)', may: 'work', input: UploadAttachment, output: z.object({ id: Id, digest: z.string(), mime: z.string(), bytes: z.int() }), problems: ['IdReused', 'TooLarge'] }),

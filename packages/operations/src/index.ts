@@ -148,6 +148,8 @@ export { signVisit } from './visits/sign-visit.js';
 export { stopVisit } from './visits/stop-visit.js';
 export { closeVisit } from './visits/close-visit.js';
 export { recordAttempt } from './visits/record-attempt.js';
+export { leftSite } from './visits/left-site.js';
+export { watchLeaving } from './visits/watch-leaving.js';
 export { replacePart } from './visits/replace-part.js';
 export { keepInstrument } from './visits/keep-instrument.js';
 export { uploadAttachment } from './visits/upload-attachment.js';

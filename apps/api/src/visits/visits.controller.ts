@@ -2,7 +2,7 @@ import { Controller, Inject, Res, StreamableFile } from '@nestjs/common';
 import { visitsRoutes, type InputOf } from '@bellround/contracts';
 import {
   listVisits, myRound, showVisit, createVisit, openVisit, openHold, extendHold, closeHold, openHolds, recordCheck,
-  recordChecks, correctCheck, putBackDone, handOver, putBackByName, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, replacePart, keepInstrument, readAttachment, uploadAttachment, type Who,
+  recordChecks, correctCheck, putBackDone, handOver, putBackByName, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, leftSite, replacePart, keepInstrument, readAttachment, uploadAttachment, type Who,
 } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
@@ -111,6 +111,11 @@ export class VisitsController {
   @Handles(visitsRoutes.recordAttempt)
   recordAttempt(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.recordAttempt>) {
     return this.door.perform(recordAttempt, who, input);
+  }
+
+  @Handles(visitsRoutes.leftSite)
+  leftSite(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.leftSite>) {
+    return this.door.perform(leftSite, who, input);
   }
 
   @Handles(visitsRoutes.replacePart)

@@ -1,7 +1,12 @@
-import { useEffect, useRef } from 'react';
+import { routes } from '@bellround/contracts';
+import { useEffect, useRef, useState } from 'react';
 import { Link } from 'react-router';
 import { serverNow } from '../shared/contact.js';
-import { type HoldStage, type OpenHold, clockFace, holdStage, useOpenHolds } from '../shared/holds.js';
+import { enqueue } from '../shared/device-outbox.js';
+import { BACK_M, type HoldStage, LEFT_M, type OpenHold, clockFace, holdStage, metresBetween, useOpenHolds } from '../shared/holds.js';
+import { newId } from '../shared/new-id.js';
+import { useMe } from '../shared/session.js';
+import { Button } from '../shared/ui/index.js';
 import { useNow } from '../shared/use-now.js';
 
 const WORDS: Record<HoldStage, string> = {
@@ -20,10 +25,13 @@ export function HoldBanner() {
 function Hold({ hold }: { hold: OpenHold }) {
   const { stage, secondsLeft } = holdStage(hold.endsAt, serverNow(useNow(1000).getTime()));
   useShake(secondsLeft);
+  const { away, canAsk, askLeave } = useDrivingOff(hold);
   return (
     <section className={`hold ${stage}`} aria-label={`On-test hold at ${hold.siteName}`}>
       <div className="hold-clock" role="timer" aria-label={stage === 'expired' ? 'run out' : `${Math.ceil(secondsLeft / 60)} minutes left`}>{stage === 'expired' ? `+${clockFace(-secondsLeft)}` : clockFace(secondsLeft)}</div>
       <div><strong>{WORDS[stage]} {hold.parts.join(', ')}</strong><br />{hold.siteName} · reference {hold.reference}{hold.isHereOnly ? <><br /><strong>On this phone only: not recorded, nobody else is warned. It holds only if the station confirmed it to you.</strong></> : null}</div>
+      {away === null ? null : <strong role="alert">You are {away} m away and the account is still on test. Go back, or close the hold with the station.</strong>}
+      {canAsk ? <Button size="small" onClick={askLeave}>Warn me when I drive off</Button> : null}
       <Link className="button small" to={hold.path}>{stage === 'running' ? 'Go to the hold' : 'Extend or close the hold'}</Link>
       <span className="unseen" role="alert">{stage === 'running' ? '' : `${WORDS[stage]} ${hold.parts.join(', ')} at ${hold.siteName}`}</span>
     </section>
@@ -38,4 +46,37 @@ function useShake(secondsLeft: number): void {
     before.current = secondsLeft;
     if (crossed) navigator.vibrate?.([300, 150, 300]);
   }, [secondsLeft]);
+}
+
+/**
+ * Looks where a technician's phone is while an account is on test, once it may: further away than 500 m it shakes, says so, and
+ * tells the house how far (never where). The house asks its own clock too, for a phone that is off.
+ */
+function useDrivingOff({ visitId, place }: OpenHold): { away: number | null; canAsk: boolean; askLeave: () => void } {
+  const isTechnician = useMe().role === 'technician';
+  const [permission, setPermission] = useState<string>('unknown');
+  const [away, setAway] = useState<number | null>(null);
+  const wasAway = useRef(false);
+  const [lat, lon] = [place?.lat ?? null, place?.lon ?? null];
+  const isAble = isTechnician && lat !== null && lon !== null && 'geolocation' in navigator;
+  useEffect(() => {
+    if (isAble) void navigator.permissions?.query({ name: 'geolocation' }).then((one) => { setPermission(one.state); one.onchange = () => setPermission(one.state); }, () => setPermission('prompt'));
+  }, [isAble]);
+  useEffect(() => {
+    if (!isAble || permission !== 'granted') return undefined;
+    const tell = (distanceM: number, isBack: boolean) => {
+      const now = new Date().toISOString();
+      void enqueue(routes.leftSite, { visitId, id: newId(), distanceM, isBack, deviceClockAt: now, deviceClockNow: now }, { title: isBack ? 'Back on site' : `${distanceM} m away, still on test`, lane: `${visitId} place` }).catch(() => undefined);
+    };
+    const watch = navigator.geolocation.watchPosition(({ coords }) => {
+      const far = metresBetween({ lat: lat!, lon: lon! }, { lat: coords.latitude, lon: coords.longitude });
+      // A reading that may be off by more than it says decides nothing.
+      if (coords.accuracy > LEFT_M) return;
+      if (!wasAway.current && far > LEFT_M) { wasAway.current = true; navigator.vibrate?.([800, 200, 800, 200, 800]); tell(far, false); }
+      if (wasAway.current && far < BACK_M) { wasAway.current = false; tell(far, true); }
+      setAway(wasAway.current ? far : null);
+    }, () => undefined, { enableHighAccuracy: true, maximumAge: 15_000 });
+    return () => navigator.geolocation.clearWatch(watch);
+  }, [isAble, permission, lat, lon, visitId]);
+  return { away, canAsk: isAble && permission === 'prompt', askLeave: () => navigator.geolocation.getCurrentPosition(() => setPermission('granted'), () => setPermission('denied')) };
 }

@@ -15,6 +15,19 @@ export interface OpenHold {
   readonly path: string;
   /** kept on this device only: the house has not recorded it and warns nobody */
   readonly isHereOnly?: boolean;
+  /** where the site is, when it is known: a phone that drives off while the account is on test is told */
+  readonly place?: { readonly lat: number; readonly lon: number } | null;
+}
+
+/** A phone further away than this has left the site (company rule); one nearer than the second is back. */
+export const LEFT_M = 500;
+export const BACK_M = 300;
+
+/** Metres between two places on a sphere of 6371 km (haversine). */
+export function metresBetween(a: { lat: number; lon: number }, b: { lat: number; lon: number }): number {
+  const rad = Math.PI / 180;
+  const h = Math.sin(((b.lat - a.lat) * rad) / 2) ** 2 + Math.cos(a.lat * rad) * Math.cos(b.lat * rad) * Math.sin(((b.lon - a.lon) * rad) / 2) ** 2;
+  return Math.round(2 * 6_371_000 * Math.asin(Math.min(1, Math.sqrt(h))));
 }
 
 const KEY = 'bellround.holds';

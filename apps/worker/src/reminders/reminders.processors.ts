@@ -1,6 +1,6 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS } from '@bellround/contracts';
-import { nightlySweep, refreshCompanyStanding, watchHolds, weeklyOverdue } from '@bellround/operations';
+import { nightlySweep, refreshCompanyStanding, watchHolds, watchLeaving, weeklyOverdue } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
 
@@ -41,5 +41,6 @@ export class WatchHoldsProcessor implements Processor<typeof JOBS.watchHolds.pay
 
   async handle({ companyId }: { companyId: string }): Promise<void> {
     await this.workshop.perform(watchHolds, this.workshop.houseOf(companyId), {});
+    await this.workshop.perform(watchLeaving, this.workshop.houseOf(companyId), {});
   }
 }

@@ -4,6 +4,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { closeHold } from './close-hold.js';
 import { closeVisit } from './close-visit.js';
+import { leftSite } from './left-site.js';
 import { keepInstrument } from './keep-instrument.js';
 import { liveProof } from './live-proof.js';
 import { openHold } from './open-hold.js';
@@ -11,6 +12,7 @@ import { openVisit } from './open-visit.js';
 import { putBackByName } from './put-back-by-name.js';
 import { recordCheck } from './record-check.js';
 import { showVisit } from './show-visit.js';
+import { watchLeaving } from './watch-leaving.js';
 
 // A whole visit worked without a network and sent hours later, in order, more than once: what the phone's outbox does.
 const clock = { now: new Date('2027-03-01T08:00:00Z') };
@@ -34,6 +36,8 @@ async function aWorld() {
     await aBattery(tx, companyId, { id: ids.batteryId, systemId: ids.systemId, madeOn: day('2025-06-01') });
     await aTechnician(tx, companyId, { id: ids.technicianId, name: 'Tess' });
     await tx.db.visit.create({ data: { companyId, id: ids.visitId, siteId: ids.siteId, kind: 'urgent', state: 'published', title: 'Call-out', serviceMin: 60, day: day('2027-03-01'), technicianId: ids.technicianId, createdAt: clock.now } });
+    await aUser(tx, companyId, { role: 'dispatcher', name: 'Dora' });
+    await aUser(tx, companyId, { role: 'owner', name: 'Ann' });
     return { accountId: account.id, user: await aUser(tx, companyId, { role: 'technician', name: 'Tess', technicianId: ids.technicianId }) };
   });
   const tess: Who = { companyId, userId: made.user.id, role: 'technician', name: 'Tess', technicianId: ids.technicianId };
@@ -96,5 +100,49 @@ describe('instruments', () => {
     expect(doubtful.check.readings).toMatchObject([{ key: 'capacityPct', instrumentId: id, reliable: false }]);
     await perform(keepInstrument, tess, { id, kind: 'volt meter', serial: 'VM-1', calibratedFrom: '2027-03-01', calibratedTo: '2028-02-28' });
     expect((await send(id)).check.readings).toMatchObject([{ reliable: true }]);
+  });
+});
+
+describe('[HOLD-5] left on test (scenario 8)', () => {
+  const told = async (world: { companyId: string }) => (await test.database.inCompany({ companyId: world.companyId, actorId: null }, (tx) => tx.db.message.findMany({ where: { companyId: world.companyId }, orderBy: { createdAt: 'asc' } }))).map((one) => `${one.toName} ${one.createdAt.toISOString().slice(11, 16)}`);
+  async function onTest(day: string) {
+    clock.now = new Date(`${day}T08:10:00Z`);
+    const world = await aWorld();
+    await perform(openVisit, world.tess, { visitId: world.visitId, id: anId() });
+    await perform(openHold, world.tess, { visitId: world.visitId, id: anId(), accountId: world.accountId, parts: [], stationReference: 'W-1', operatorName: 'Vera', untilAt: `${day}T16:00:00.000Z` });
+    const house: Who = { companyId: world.companyId, userId: null, role: 'house', name: 'house', technicianId: null };
+    const watch = async (time: string) => { clock.now = new Date(`${day}T${time}:00Z`); await perform(watchLeaving, house, {}); };
+    return { ...world, watch };
+  }
+
+  it('the phone drives off: the dispatcher hears after five minutes, the owner after thirty, each once; coming back ends it', async () => {
+    const world = await onTest('2027-03-01');
+    clock.now = new Date('2027-03-01T08:35:00Z');
+    const left = { visitId: world.visitId, id: anId(), distanceM: 640, isBack: false };
+    expect(await perform(leftSite, world.tess, left)).toEqual({ open: true });
+    await perform(leftSite, world.tess, left);
+    for (const time of ['08:39', '08:40', '08:41', '09:04', '09:05', '09:06']) await world.watch(time);
+    expect(await told(world)).toEqual(['Dora 08:40', 'Ann 09:05']);
+    const other = await onTest('2027-03-01');
+    clock.now = new Date('2027-03-01T08:35:00Z');
+    await perform(leftSite, other.tess, { visitId: other.visitId, id: anId(), distanceM: 640, isBack: false });
+    clock.now = new Date('2027-03-01T08:38:00Z');
+    await perform(leftSite, other.tess, { visitId: other.visitId, id: anId(), distanceM: 20, isBack: true });
+    await other.watch('08:50');
+    expect(await told(other)).toEqual([]);
+  });
+
+  it('with the phone off it is raised from the planned end by the house’s own clock', async () => {
+    const world = await onTest('2027-03-01');
+    for (const time of ['09:10', '09:19', '09:20', '09:44', '09:45', '10:00']) await world.watch(time);
+    expect(await told(world)).toEqual(['Dora 09:20', 'Ann 09:45']);
+  });
+
+  it('a visit with nothing on test and nothing out of normal is nobody’s worry', async () => {
+    const world = await onTest('2027-03-01');
+    const [hold] = (await perform(showVisit, world.tess, { visitId: world.visitId })).holds;
+    await perform(closeHold, world.tess, { holdId: hold!.id, id: anId(), confirmedBy: 'Vera', signalsReceived: 0 });
+    await world.watch('12:00');
+    expect(await told(world)).toEqual([]);
   });
 });

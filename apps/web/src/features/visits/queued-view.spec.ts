@@ -1,6 +1,7 @@
 import type { VisitView } from '@bellround/contracts';
 import { describe, expect, it } from 'vitest';
 import type { OutboxEntry } from '../../shared/outbox.js';
+import { metresBetween } from '../../shared/holds.js';
 import { blocksOf, isLiveProofOwed, withQueued } from './queued-view.js';
 import { momentBefore } from './ui/live-guard.js';
 
@@ -58,5 +59,13 @@ describe('a time inside a hold', () => {
     ['10:05', '2027-03-01T09:05:00.000Z'], ['12:09', '2027-03-01T11:09:00.000Z'], ['09:59', null], ['12:10', null], ['25:00', null], ['', null],
   ])('%s is %s', (time, expected) => {
     expect(momentBefore(time, '2027-03-01T09:00:00.000Z', '2027-03-01T11:10:00.000Z', 'Europe/Madrid')).toBe(expected);
+  });
+});
+
+describe('how far a phone is from its site', () => {
+  it('a hundredth of a degree of latitude is 1112 m; half the earth is 20015 km', () => {
+    expect(metresBetween({ lat: 41.9, lon: -4.6 }, { lat: 41.91, lon: -4.6 })).toBe(1112);
+    expect(metresBetween({ lat: 0, lon: 0 }, { lat: 0, lon: 180 })).toBe(20_015_087);
+    expect(metresBetween({ lat: 41.9, lon: -4.6 }, { lat: 41.9, lon: -4.6 })).toBe(0);
   });
 });

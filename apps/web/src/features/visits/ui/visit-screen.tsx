@@ -40,8 +40,8 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
   const [replacing, setReplacing] = useState(false);
   const open = visit.state === 'open';
   useEffect(() => {
-    setOpenHolds(visit.id, queued.holds.filter((hold) => hold.closedAt === null).map((hold) => ({ holdId: hold.id, visitId: visit.id, siteName: site.name, reference: hold.stationReference, parts: hold.parts.length > 0 ? hold.parts : ['everything'], endsAt: hold.untilAt, path: `/visits/${visit.id}`, isHereOnly: hold.openingWay === 'waiting' })));
-  }, [queued.holds, visit.id, site.name]);
+    setOpenHolds(visit.id, queued.holds.filter((hold) => hold.closedAt === null).map((hold) => ({ holdId: hold.id, visitId: visit.id, siteName: site.name, reference: hold.stationReference, parts: hold.parts.length > 0 ? hold.parts : ['everything'], endsAt: hold.untilAt, path: `/visits/${visit.id}`, isHereOnly: hold.openingWay === 'waiting', place: site.lat === null || site.lon === null ? null : { lat: site.lat, lon: site.lon } })));
+  }, [queued.holds, visit.id, site.name, site.lat, site.lon]);
   const form = chosen ? <CheckForm key={`${chosen.toDo.subjectId} ${chosen.toDo.checkKind} ${chosen.correcting?.id ?? ''}`} queued={queued} {...chosen} onDone={() => setChosen(null)} /> : null;
   return (
     <Page title={site.name} lead={`${site.address}${site.locality ? `, ${site.locality}` : ''}`} slim>
