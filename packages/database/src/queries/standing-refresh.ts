@@ -23,6 +23,13 @@ export async function nextSites(tx: Pick<Tx, 'sql'>, after: string | null, limit
   return rows.map((row) => row.id);
 }
 
+/** Of these sites the duties whose windows change by `now` without a new fact. */
+export async function turnedDuties(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], now: Date): Promise<string[]> {
+  const rows = await tx.sql<{ id: string }>(`select t.duty_id as id from duty_turn t join site s on s.company_id = t.company_id and s.id = t.site_id
+    where t.company_id = current_company() and t.site_id = any($1::uuid[]) and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date`, [siteIds, now]);
+  return rows.map((row) => row.id);
+}
+
 export interface DutyFact {
   id: string; siteId: string; systemId: string; subjectKind: string; subjectId: string; ruleKey: string; programmeId: string;
   basisOn: string | null; validFrom: string; validTo: string | null;
@@ -52,12 +59,12 @@ export interface CheckFact {
   performedOn: string; source: string; technicianId: string | null;
 }
 
-/** Checks that could be credited: done, not excused, not corrected and not contradicted in their visit (rule VIS-9; by `knownBy`, where given). */
-export function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null): Promise<CheckFact[]> {
+/** Checks that could be credited: done, not excused, not corrected and not contradicted in their visit (rule VIS-9; by `knownBy` and of these kinds, where given). */
+export function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, kinds: readonly string[] | null = null): Promise<CheckFact[]> {
   return tx.sql(`select c.id, c.site_id as "siteId", c.subject_kind as "subjectKind", c.subject_id as "subjectId", c.check_kind as kind, c.verdict, c.evidence,
       c.performed_on::text as "performedOn", c.source, c.technician_id as "technicianId"
     from counting_checks($2::timestamptz) c
-    where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail')`, [siteIds, knownBy]);
+    where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail') and ($3::text[] is null or c.check_kind = any($3::text[]))`, [siteIds, knownBy, kinds]);
 }
 
 export interface LicenceFact { technicianId: string; kind: string; validFrom: string | null; validTo: string }

@@ -12,7 +12,7 @@ export const refreshCompanyStanding: Act<{ afterSiteId: string | null; limit: nu
   // the first batch of a whole run: after an import the planner's idea of the fleet is stale, and stale ideas cost minutes
   if (input.afterSiteId === null && !input.staleOnly) await refreshStatistics(ctx.tx);
   const siteIds = await nextSites(ctx.tx, input.afterSiteId, input.limit, input.staleOnly ?? false, ctx.now);
-  const done = await refreshSites(ctx, siteIds, input.rebuild ?? false);
+  const done = await refreshSites(ctx, siteIds, input.rebuild ? 'rebuild' : input.staleOnly ? 'turned' : 'changed');
   const changed = done.windowsWritten + done.windowsRemoved;
   if (changed > 0) await note(ctx, { act: 'refresh-standing', about: 'standing', summary: `Windows of ${done.sites} sites recomputed; ${changed} changed` });
   return { ...done, next: siteIds.length < input.limit ? null : siteIds.at(-1) ?? null };

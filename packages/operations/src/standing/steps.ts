@@ -1,6 +1,6 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, blackoutFacts, checkFacts, checksOn, companyDays, dutyFacts, heldTurns, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows, siteDays,
+  accountsByMonth, blackoutFacts, checkFacts, checksOn, companyDays, dutyFacts, heldTurns, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows, siteDays, turnedDuties,
   subjectNames, unitFacts, windowsByMonth,
   type BlackoutFact, type CheckFact, type CreditRow, type DutyFact, type LaneWindow, type LicenceFact, type TurnRow, type Tx, type UnitFact, type WindowRow,
 } from '@bellround/database';
@@ -55,13 +55,14 @@ function licencesOn(held: ReadonlyMap<string, readonly LicenceFact[]>, technicia
   return list.filter((licence) => (licence.validFrom === null || licence.validFrom <= day) && licence.validTo >= day).map((licence) => licence.kind);
 }
 
-/** Loads the facts of these sites, as they are now or as they were known by a moment. */
-export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null): Promise<StandingFacts> {
-  const duties = await dutyFacts(tx, siteIds, knownBy);
+/** Loads the facts of these sites, as they are now or as they were known by a moment; `only`: of these duties alone. */
+export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, only: ReadonlySet<string> | null = null): Promise<StandingFacts> {
+  const duties = (await dutyFacts(tx, siteIds, knownBy)).filter((duty) => only === null || only.has(duty.id));
   const bodies = await programmeBodies(tx, [...new Set(duties.map((duty) => duty.programmeId))]);
   const rules = new Map(bodies.map(({ id, body }) => [id, new Map((body as Programme).rules.map((rule) => [rule.key, rule]))]));
   const shared = [...new Set(duties.filter((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.cadence.kind === 'share').map((duty) => duty.systemId))];
-  const checks = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy);
+  const kinds = only === null ? null : [...new Set(duties.flatMap((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.checkKinds ?? []))];
+  const checks = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy, kinds);
   const licences = grouped(checks.some((check) => check.technicianId !== null) ? await licenceFacts(tx) : [], (row) => row.technicianId);
   const units = shared.length === 0 ? [] : await unitFacts(tx, shared);
   const blackouts = grouped(await blackoutFacts(tx, siteIds), (row) => row.siteId);
@@ -173,14 +174,20 @@ function digestOf(windows: readonly WindowRow[], credits: readonly CreditRow[]):
   return [a, b, c, d].map((part) => ((part ^ (part >>> 15)) >>> 0).toString(36)).join('.');
 }
 
-async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], rebuild: boolean): Promise<Refreshed> {
+/**
+ * changed: every duty, writing those whose digest differs from the last run's; turned: only duties that the calendar turned
+ * since; rebuild: every duty, compared with the tables themselves.
+ */
+export type RefreshHow = 'changed' | 'turned' | 'rebuild';
+
+async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow): Promise<Refreshed> {
   const sites = await lockSites(ctx.tx, siteIds);
   const days = new Map<string, LocalDate>();
   for (const { timeZone } of sites) if (!days.has(timeZone)) days.set(timeZone, localDayOf(ctx.now, timeZone) as LocalDate);
   const todayOf = new Map(sites.map((site) => [site.id, days.get(site.timeZone) as LocalDate]));
   const ids = sites.map((site) => site.id);
-  const facts = await standingFacts(ctx.tx, ids);
-  const held = new Map((rebuild ? [] : await heldTurns(ctx.tx, facts.duties.map((duty) => duty.id))).map((turn) => [turn.dutyId, turn]));
+  const facts = await standingFacts(ctx.tx, ids, null, how === 'turned' ? new Set(await turnedDuties(ctx.tx, ids, ctx.now)) : null);
+  const held = new Map((how === 'rebuild' ? [] : await heldTurns(ctx.tx, facts.duties.map((duty) => duty.id))).map((turn) => [turn.dutyId, turn]));
   const changed: Materialised[] = [];
   const turned: TurnRow[] = [];
   for (const duty of facts.duties) {
@@ -202,14 +209,13 @@ async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], rebuild:
 
 /**
  * The one operation that materialises windows and credits: recomputes them from the facts for all duties of these sites, up
- * to each site's own today, and writes only the rows that differ. Running it again changes nothing. `rebuild` compares with
- * the tables themselves instead of the digests of the last run.
+ * to each site's own today, and writes only the rows that differ. Running it again changes nothing.
  */
-export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[], rebuild = false): Promise<Refreshed> {
+export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow = 'changed'): Promise<Refreshed> {
   const total: Refreshed = { sites: 0, duties: 0, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
   const ordered = [...new Set(siteIds)].sort();
   for (let at = 0; at < ordered.length; at += SITES_AT_ONCE) {
-    const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE), rebuild);
+    const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE), how);
     for (const key of Object.keys(total) as (keyof Refreshed)[]) total[key] += some[key];
   }
   return total;
