@@ -16,6 +16,12 @@ const PLAN = [
   ['sounder', 'sounder'],
 ];
 
+// What a usual round looks at; each kind of check has its own day.
+const LOOKS = {
+  supply: ['supply-voltage', 'mains-supply'], battery: ['battery-on-load'], 'control-unit': ['set-unset', 'indicators-keys', 'event-log-review'], 'path-ethernet': ['transmission-path'], 'path-cellular': ['transmission-path', 'path-changeover'],
+  'detector-wireless': ['detector-actuation', 'wireless-margin'], 'detector-wired': ['detector-actuation'], 'detector-life-safety': ['smoke-functional'], 'mesh-device': ['mesh-delivery'], sounder: ['sounder-level'],
+};
+
 export function random(seed) {
   let state = seed >>> 0;
   return () => {
@@ -44,6 +50,8 @@ export function site(at, next) {
     supervisionH: maybe(1 + 24 * next(), 0.2),
     coverage: maybe(0.6 + 0.4 * next(), 0.1),
     protects: next() < 0.5 ? `area ${i % 4}` : null,
+    cohort: 2014 + Math.floor(12 * next()),
+    looks: LOOKS[cls].map((check) => ({ check, day: day(0, 500) })),
   }));
   return { siteId: `site ${at}`, lifeSafety: next() < 0.3, weight: 1, systems: [{ systemId: 's', kind: 'mixed', components, lastHeardDay: TODAY - 2 }] };
 }
@@ -54,7 +62,7 @@ export function history(count, next) {
   return classes.map((cls) => {
     const perComponent = Array.from({ length: cls === 'battery' ? 0 : count }, () => {
       const hoursInService = 20_000 + 30_000 * next();
-      return { failures: next() < 5e-6 * hoursInService ? 1 : 0, hoursInService, marginDb: 4 + 26 * next(), marginalCount: next() < 0.1 ? 1 : 0, harsh: next() < 0.1 };
+      return { failures: next() < 5e-6 * hoursInService ? 1 : 0, hoursInService, marginDb: 4 + 26 * next(), marginalCount: next() < 0.1 ? 1 : 0, harsh: next() < 0.1, cohort: 2014 + Math.floor(12 * next()) };
     });
     const lives = cls !== 'battery' ? [] : Array.from({ length: count }, () => {
       const toAgeYears = 1 + 5 * next();

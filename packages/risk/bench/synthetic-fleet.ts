@@ -55,8 +55,8 @@ export interface FleetFlaws {
 
 const CHECKS = 6;
 
-/** Makes the fleet: each site is checked six times, a year apart; the first five intervals are history, the last is the outcome. */
-export function syntheticFleet(sites: number, random: Random, flaws: FleetFlaws = { datesMissing: 0, verdictsFlipped: 0 }): SyntheticFleet {
+/** Makes the fleet: each site is checked so often (six times), a year apart; all intervals but the last are history, the last is the outcome. */
+export function syntheticFleet(sites: number, random: Random, flaws: FleetFlaws = { datesMissing: 0, verdictsFlipped: 0 }, checks = CHECKS): SyntheticFleet {
   const rows = new Map<ComponentClass, ComponentHistory[]>();
   const lives: BatteryLife[] = [];
   const cases: Case[] = [];
@@ -64,7 +64,7 @@ export function syntheticFleet(sites: number, random: Random, flaws: FleetFlaws 
   for (let site = 0; site < sites; site++) {
     const place = { temperatureC: 18 + 16 * random(), harsh: random() < 0.15, replacesAtYears: random() < 0.3 ? 4 : Infinity };
     for (const cls of PLAN) {
-      const made = cls === 'battery' ? batteryCase(site, place, random, flaws, lives) : ratedCase(site, cls, place, random, flaws);
+      const made = cls === 'battery' ? batteryCase(site, place, random, flaws, lives, checks) : ratedCase(site, cls, place, random, flaws, checks);
       cases.push(made.now);
       earlier.push(made.before);
       const list = rows.get(cls) ?? [];
@@ -96,7 +96,7 @@ interface Made {
 
 const FIRST_DAY = 10_000;
 
-function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, flaws: FleetFlaws): Made {
+function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, flaws: FleetFlaws, checks: number): Made {
   const truth = TRUTH.rates[cls];
   const radio = CLASS_DEFAULTS[cls].radio;
   const facts = { marginDb: radio ? 2 + 28 * random() : null, marginalCount: random() < 0.15 ? 1 + Math.floor(2 * random()) : 0, harsh: place.harsh };
@@ -106,8 +106,8 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
   const failedIn: number[] = [];
   let hours = 0;
   let hoursBefore = 0;
-  for (let interval = 0; interval < CHECKS; interval++) {
-    if (interval === CHECKS - 1) hoursBefore = hours;
+  for (let interval = 0; interval < checks; interval++) {
+    if (interval === checks - 1) hoursBefore = hours;
     // Faults of one interval: a reported one is repaired in two days, a silent one waits for the check.
     let [t, failures, silent] = [0, 0, false];
     for (;;) {
@@ -122,8 +122,8 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
     }
     // Up hours as the company can know them: half the interval before a silent fault counts as down.
     hours += YEAR_H - (silent ? YEAR_H / 2 : 0) - 48 * (failures - (silent ? 1 : 0));
-    failedIn.push(random() < flaws.verdictsFlipped && interval < CHECKS - 1 ? (failures > 0 ? 0 : 1) : failures);
-    if (interval === CHECKS - 1) failedIn[interval] = failures;
+    failedIn.push(random() < flaws.verdictsFlipped && interval < checks - 1 ? (failures > 0 ? 0 : 1) : failures);
+    if (interval === checks - 1) failedIn[interval] = failures;
   }
   const ageYears = 5 + 3 * random();
   const dated = random() >= flaws.datesMissing;
@@ -134,10 +134,10 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
       site,
       input: aComponent(cls, {
         id: `${site}-${cls}`,
-        installedDay: dated ? Math.round(today - (ageYears - CHECKS + interval) * 365.25) : null,
+        installedDay: dated ? Math.round(today - (ageYears - checks + interval) * 365.25) : null,
         lastProofDay: today,
         failures: known.reduce((sum, k) => sum + k, 0),
-        hoursInService: interval === CHECKS - 1 ? hoursBefore : interval * YEAR_H,
+        hoursInService: interval === checks - 1 ? hoursBefore : interval * YEAR_H,
         ...facts,
         selfReported: true,
         coverage: 1,
@@ -146,15 +146,15 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
       untilDay: today + 365,
       failed: (failedIn[interval] as number) > 0,
       failedBefore: (failedIn[interval - 1] as number) > 0,
-      ageYears: ageYears - CHECKS + interval,
+      ageYears: ageYears - checks + interval,
       trueRate,
     };
   };
-  const now = caseAt(CHECKS - 1);
-  return { now, before: caseAt(CHECKS - 2), row: { failures: now.input.failures, hoursInService: now.input.hoursInService, ...facts } };
+  const now = caseAt(checks - 1);
+  return { now, before: caseAt(checks - 2), row: { failures: now.input.failures, hoursInService: now.input.hoursInService, ...facts } };
 }
 
-function batteryCase(site: number, place: Place, random: Random, flaws: FleetFlaws, lives: BatteryLife[]): Made {
+function batteryCase(site: number, place: Place, random: Random, flaws: FleetFlaws, lives: BatteryLife[], checks: number): Made {
   const { shape, scaleYears } = TRUTH.battery;
   const pace = ageingFactor(place.temperatureC, DEFAULT_SETTINGS);
   const lifeFrom = (effective: number) => scaleYears * ((effective / scaleYears) ** shape - Math.log(1 - random())) ** (1 / shape);
@@ -163,13 +163,13 @@ function batteryCase(site: number, place: Place, random: Random, flaws: FleetFla
   let end = lifeFrom(age * pace) / pace;
   let dated = random() >= flaws.datesMissing;
   const results: { ageAtStart: number; failed: boolean; dated: boolean }[] = [];
-  for (let interval = 0; interval < CHECKS; interval++) {
+  for (let interval = 0; interval < checks; interval++) {
     const failed = end < age + 1;
     results.push({ ageAtStart: age, failed, dated });
     const flip = random() < flaws.verdictsFlipped;
-    const history = interval < CHECKS - 1;
+    const history = interval < checks - 1;
     const endOfLife = failed || age + 1 >= place.replacesAtYears;
-    if (history && dated && (endOfLife || interval === CHECKS - 2)) {
+    if (history && dated && (endOfLife || interval === checks - 2)) {
       lives.push({ fromAgeYears: from, toAgeYears: age + 1, temperatureC: place.temperatureC, failed: flip ? !failed : failed, lastGoodAgeYears: age });
     }
     age += 1;
@@ -184,7 +184,7 @@ function batteryCase(site: number, place: Place, random: Random, flaws: FleetFla
     const input = aComponent('battery', { id: `${site}-battery`, installedDay: null, lastProofDay: today, hoursInService: 0, ageYears: known ? ageAtStart : null, temperatureC: place.temperatureC, coverage: 1 });
     return { site, input, today, untilDay: today + 365, failed, failedBefore: results[interval - 1]?.failed === true, ageYears: ageAtStart, trueRate: Number.NaN };
   };
-  return { now: caseAt(CHECKS - 1), before: caseAt(CHECKS - 2), row: null };
+  return { now: caseAt(checks - 1), before: caseAt(checks - 2), row: null };
 }
 
 /** Gamma variate, rate 1 (Marsaglia and Tsang 2000). */

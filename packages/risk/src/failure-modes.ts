@@ -107,8 +107,11 @@ export interface Look {
 
 /** Per mode that was ever looked for: its share and the day of the last good look. Modes never looked for are left out. */
 export function modesLookedFor(cls: ComponentClass, looks: readonly Look[]): { share: number; day: number }[] {
-  return FAILURE_MODES[cls].flatMap((one) => {
-    const days = looks.filter((look) => one.revealedBy.includes(look.check)).map((look) => look.day);
-    return days.length === 0 ? [] : [{ share: one.share, day: Math.max(...days) }];
-  });
+  const found: { share: number; day: number }[] = [];
+  for (const { share, revealedBy } of FAILURE_MODES[cls]) {
+    let day = -Infinity;
+    for (const look of looks) if (look.day > day && revealedBy.includes(look.check)) day = look.day;
+    if (day > -Infinity) found.push({ share, day });
+  }
+  return found;
 }

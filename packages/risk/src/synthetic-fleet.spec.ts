@@ -47,6 +47,19 @@ function bySite(cases: readonly Case[], outcomes: readonly Outcome[]): Outcome[]
   return [...sites.values()].map(({ none, happened }) => ({ chance: 1 - none, happened }));
 }
 
+/** How many true rates lie in their 95 % intervals; of every five cases one: a quantile is a bisection, and thousands settle the share. */
+function coverage(by: RiskModel, cases: readonly Case[]): { held: number; all: number } {
+  let [held, all] = [0, 0];
+  cases.forEach(({ input, trueRate }, at) => {
+    if (input.class === 'battery' || at % 10 > 1) return;
+    const factor = rateFactor(by.weights, input.class, input, by.settings);
+    const { low, high } = rateInterval(posteriorRate(by.rates[input.class], input.failures, input.hoursInService * factor), 0.95);
+    all += 1;
+    if (trueRate >= low * factor && trueRate <= high * factor) held += 1;
+  });
+  return { held, all };
+}
+
 describe('[BACK-3] a fleet with known truth', () => {
   const outcomes = ours(model, fleet.cases);
 
@@ -64,15 +77,7 @@ describe('[BACK-3] a fleet with known truth', () => {
   });
 
   it('[RATE-6] 95 % intervals of rates hold 93 to 97 % of the true rates', () => {
-    let [held, all] = [0, 0];
-    // Every tenth: a quantile is a bisection, and thousands settle the share well enough.
-    fleet.cases.forEach(({ input, trueRate }, at) => {
-      if (input.class === 'battery' || at % 10 > 1) return;
-      const factor = rateFactor(model.weights, input.class, input, model.settings);
-      const { low, high } = rateInterval(posteriorRate(model.rates[input.class], input.failures, input.hoursInService * factor), 0.95);
-      all += 1;
-      if (trueRate >= low * factor && trueRate <= high * factor) held += 1;
-    });
+    const { held, all } = coverage(model, fleet.cases);
     say(`interval coverage: ${((100 * held) / all).toFixed(2)} % of ${all}`);
     expect(all).toBeGreaterThan(1000);
     expect(held / all).toBeGreaterThan(0.93);
@@ -86,6 +91,18 @@ describe('[BACK-3] a fleet with known truth', () => {
     expect(report.happened).toBeGreaterThan(500);
     expect(report.slope).toBeGreaterThan(0.95);
     expect(report.slope).toBeLessThan(1.05);
+  });
+
+  it.each([4, 5])('and on another held-out interval, after %i checks', (checks) => {
+    const shorter = syntheticFleet(SITES, seeded(SEED + checks), { datesMissing: 0, verdictsFlipped: 0 }, checks);
+    const by = fitModel(shorter.history);
+    const report = backTest(ours(by, shorter.cases));
+    const { held, all } = coverage(by, shorter.cases);
+    say(`held-out interval ${checks}: calibration slope ${report.slope.toFixed(3)}, intercept ${report.intercept.toFixed(3)}, ${report.happened} failures of ${report.cases}; AUC ${report.areaUnderCurve.toFixed(4)}, Brier ${report.brier.toFixed(5)}; interval coverage ${((100 * held) / all).toFixed(2)} % of ${all}`);
+    expect(report.slope).toBeGreaterThan(0.95);
+    expect(report.slope).toBeLessThan(1.05);
+    expect(held / all).toBeGreaterThan(0.93);
+    expect(held / all).toBeLessThan(0.97);
   });
 
   it.each([
@@ -109,11 +126,18 @@ describe('[BACK-3] a fleet with known truth', () => {
     const found = ours(fitModel(flawed.history), flawed.cases);
     const [clean, rough] = [areaUnderCurve(outcomes), areaUnderCurve(found)];
     say(`flawed records: AUC ${rough.toFixed(4)} (clean ${clean.toFixed(4)}), Brier ${brier(found).toFixed(5)} (clean ${brier(outcomes).toFixed(5)})`);
+    const told = (name: string, by: RiskModel, cases: readonly Case[]) => {
+      const report = backTest(ours(by, cases));
+      const { held, all } = coverage(by, cases);
+      say(`  ${name}: calibration slope ${report.slope.toFixed(3)}, intercept ${report.intercept.toFixed(3)}, interval coverage ${((100 * held) / all).toFixed(2)} %`);
+    };
+    if (process.env.RISK_REPORT !== undefined) told('flawed records', fitModel(flawed.history), flawed.cases);
     expect(rough).toBeLessThan(clean);
     for (const [name, one] of [['dates only', { datesMissing: 0.3, verdictsFlipped: 0 }], ['verdicts only', { datesMissing: 0, verdictsFlipped: 0.05 }]] as const) {
       if (process.env.RISK_REPORT === undefined) break;
       const part = syntheticFleet(SITES, seeded(SEED), one);
       const chances = ours(fitModel(part.history), part.cases);
+      told(name, fitModel(part.history), part.cases);
       say(`  ${name}: AUC ${areaUnderCurve(chances).toFixed(4)}, Brier ${brier(chances).toFixed(5)}`);
     }
     const laid = rule((one) => String(one.failedBefore), flawed.cases, flawed.earlier);
