@@ -16,7 +16,7 @@ export function mayServe(visit: Visit, technician: Technician, day: Day, role: R
 /** Why a technician may not serve a visit on a day, whatever else is in the round; null when allowed. `windowsKnown`: they were found usable before. */
 export function whyNot(visit: Visit, technician: Technician, day: Day, role: Role, windowsKnown = false): Reason | null {
   if (!technician.shifts.some((s) => s.day === day)) return { rule: 'no-shift', words: `${technician.name} does not work on ${day}` };
-  if (!windowsKnown && usableWindows(visit, day).length === 0) return windowReason(visit, day);
+  if (!windowsKnown && usableWindows(visit, day).length === 0) return dayReason(visit, day);
   if (visit.forbidden?.includes(technician.id)) return { rule: 'forbidden', words: `${technician.name} is barred from this visit` };
   if (role === 'second') return null;
   const pin = visit.pinned;
@@ -69,7 +69,8 @@ function closedDay(visit: Visit, day: Day): Reason | null {
   return promise === undefined ? null : { rule: 'promise', words: `promised for ${promise.day ?? ''}${promise.words === undefined ? '' : ` (${promise.words})`}` };
 }
 
-function windowReason(visit: Visit, day: Day): Reason {
+/** Why a day without usable windows is closed to a visit. */
+export function dayReason(visit: Visit, day: Day): Reason {
   const pin = visit.pinned;
   if (pin?.day !== undefined && pin.day !== day) return { rule: 'pinned', words: `pinned to ${pin.day}` };
   const closed = closedDay(visit, day);

@@ -1,3 +1,4 @@
+import { dayReason, usableWindows } from './eligibility.js';
 import type { WeekPlan } from './plan.js';
 import { BadProblem, type ClientPromise, type Day, type PublishedRound, type Visit, type VisitWindow, type WeekProblem } from './problem.js';
 
@@ -113,4 +114,24 @@ export function identitiesOf(original: WeekProblem, plan: Pick<WeekPlan, 'rounds
     const state = whole ? 'whole' : parts.length === 2 ? 'split' : parts.length === 1 ? 'partly' : 'left-out';
     return { visitId: v.id, state, stops: mine.map((m) => m.stop) };
   });
+}
+
+export interface DayChoices {
+  /** Days on which the whole visit can be made in one go. */
+  readonly whole: readonly Day[];
+  /** Days for the silent and the sounding part on trips of their own; empty where nothing sounds. */
+  readonly silent: readonly Day[];
+  readonly sounding: readonly Day[];
+  /** Why the other days are closed to the whole visit, in words. */
+  readonly closed: readonly { readonly day: Day; readonly words: string }[];
+}
+
+/** On which of these days a visit can be made, whole or in its two parts; hours and rules of the site alone, nobody's rounds. */
+export function daysFor(visit: Visit, days: readonly Day[]): DayChoices {
+  const bare: Visit = { ...visit, ...(visit.sounding === undefined ? {} : { sounding: { ...visit.sounding, maySplit: false } }) };
+  const open = (v: Visit): Day[] => days.filter((day) => usableWindows(v, day).length > 0);
+  const [silent, sounding] = visit.sounding === undefined ? [] : partsOf({ ...visit, sounding: { ...visit.sounding, maySplit: true } });
+  const whole = open(bare);
+  const closed = days.filter((day) => !whole.includes(day)).map((day) => ({ day, words: dayReason(bare, day).words }));
+  return sounding === undefined ? { whole, silent: [], sounding: [], closed } : { whole, silent: open(silent), sounding: open(sounding), closed };
 }

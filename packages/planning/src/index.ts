@@ -2,7 +2,7 @@ export * from './problem.js';
 export * from './plan.js';
 export { solve, mergeBest, weekBoardBytes, type SolveOptions, type StopRule, type Progress } from './solve.js';
 export { checkPlan, recomputeCost, type Violation } from './check-plan.js';
-export { expandVisits, identitiesOf, type Identity } from './expand.js';
+export { expandVisits, identitiesOf, daysFor, type DayChoices, type Identity } from './expand.js';
 export { checkIdentities } from './check-identity.js';
 export { nearestNeighbour } from './nearest-neighbour.js';
 export { explainUnplaced } from './explain.js';

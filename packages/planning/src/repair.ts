@@ -2,6 +2,7 @@ import { compile, loadRounds, scaledTravel } from './compile.js';
 import { clock, usableWindows } from './eligibility.js';
 import type { Round, WeekPlan } from './plan.js';
 import { closeOf, endsOf, type Day, type Shift, type Technician, type Visit, type WeekProblem } from './problem.js';
+import { timeRound } from './timing.js';
 import { planOf, roundsOf, searchWeek, type StopRule } from './solve.js';
 
 export interface Moved {
@@ -166,9 +167,29 @@ export function affectedBy(problem: WeekProblem, plan: Pick<WeekPlan, 'rounds'>,
     const shift = problem.technicians.find((t) => t.id === r.technicianId)?.shifts.find((x) => x.day === r.day);
     const end = r.endMin + delay(r.technicianId);
     const last = out.filter((a) => a.technicianId === r.technicianId).at(-1);
-    if (shift !== undefined && last !== undefined && end > closeOf(shift).limitMin) out.splice(out.indexOf(last), 1, { ...last, breaks: [...last.breaks, `${nameOf(problem, r.technicianId)} would be home at ${clock(end)}, ${end - closeOf(shift).limitMin} minutes past the allowed overtime`] });
+    if (shift === undefined || last === undefined) continue;
+    const name = nameOf(problem, r.technicianId);
+    const also: string[] = [];
+    if (end > closeOf(shift).limitMin) also.push(`${name} would be home at ${clock(end)}, ${end - closeOf(shift).limitMin} minutes past the allowed overtime`);
+    else if (!out.some((a) => a.technicianId === r.technicianId && a.breaks.length > 0) && !canBeTimed(problem, r, shift, overrun, out)) also.push(`${name}'s break no longer fits into its hours`);
+    if (also.length > 0) out.splice(out.indexOf(last), 1, { ...last, breaks: [...last.breaks, ...also] });
   }
   return out;
+}
+
+/** Does the round hold in its order with the new starts, the break placed anew? */
+function canBeTimed(problem: WeekProblem, round: Round, shift: Shift, overrun: Overrun, affected: readonly Affected[]): boolean {
+  const technician = problem.technicians.find((t) => t.id === round.technicianId);
+  if (technician === undefined) return true;
+  const timed = round.stops.flatMap((s) => {
+    const v = problem.visits.find((x) => x.id === s.visitId);
+    if (v === undefined) return [];
+    const startMin = affected.find((a) => a.visitId === s.visitId && a.technicianId === round.technicianId)?.startMin ?? s.startMin;
+    const together = s.second !== undefined || s.joins !== undefined ? { fixedStart: startMin } : {};
+    if (s.visitId !== overrun.visitId) return [{ visit: v, ...together }];
+    return [{ visit: { ...begunVisit(v, { technicianId: round.technicianId, day: round.day, startMin }), serviceMin: v.serviceMin + overrun.extraMin }, ...together }];
+  });
+  return timeRound(problem, technician, shift, timed) !== null;
 }
 
 /** What is left of a delay at a stop after waiting, and a break that was itself waiting, gave way. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bestPlaces, checkPlan, moveEffect, solve, squeeze, type Technician, type Visit, type WeekPlan, type WeekProblem } from './index.js';
+import { bestPlaces, checkIdentities, checkPlan, daysFor, expandVisits, identitiesOf, moveEffect, solve, squeeze, termValue, type Technician, type Visit, type WeekPlan, type WeekProblem } from './index.js';
 import { timeRound } from './timing.js';
 
 /** Example world: travel minutes = ceil(1.5 x (|dx| + |dy|)), places in km from the depot. */
@@ -84,6 +84,39 @@ describe('scenario 6: squeeze proof', () => {
     const more = [...tasks, task('J7', 22, 23, 60)];
     const { waysOut } = squeeze({ tasks: more, capacity });
     expect(waysOut.some((w) => w.left.length > 0)).toBe(true);
+  });
+});
+
+describe('scenario 3: exams', () => {
+  const day = (n: number): string => new Date(Date.UTC(2027, 2, 20 + n)).toISOString().slice(0, 10);
+  const window = Array.from({ length: 22 }, (_, n) => day(n));
+  const weekdays = window.filter((d) => ![0, 6].includes(new Date(`${d}T00:00:00Z`).getUTCDay()));
+  const school = visit('school', 1, 240, 480, 720, {
+    windows: weekdays.map((d) => ({ day: d, startMin: 480, endMin: 960, closeMin: 1020 })),
+    sounding: { minutes: 40, windows: weekdays.filter((d) => d < '2027-03-22' || d > '2027-04-02').map((d) => ({ day: d, startMin: 480, endMin: 980, closeMin: 1020 })), setUpMin: 20, maySplit: true },
+  });
+
+  it('[PLN-86] everything with sounders fits on 5 to 9 April only; the silent part from 22 March on', () => {
+    const choices = daysFor(school, window);
+    expect(choices.whole).toEqual(['2027-04-05', '2027-04-06', '2027-04-07', '2027-04-08', '2027-04-09']);
+    expect(choices.sounding).toEqual(choices.whole);
+    expect(choices.silent[0]).toBe('2027-03-22');
+    expect(choices.silent).toHaveLength(15);
+    expect(choices.closed.find((c) => c.day === '2027-03-24')?.words).toContain('noise hours');
+    expect(choices.closed.find((c) => c.day === '2027-03-27')?.words).toContain('no access');
+  });
+
+  it('[PLN-86] planned in March with the lapse of both parts in view: silent now, sounders in April, one identity', () => {
+    const busy = { ...technician('Tess'), shifts: weekdays.filter((d) => d <= '2027-03-24' || d === '2027-04-06').map((d) => ({ day: d, startMin: 480, endMin: d === '2027-04-06' ? 570 : 1020 })) };
+    const week: WeekProblem = { days: window, technicians: [busy], visits: [{ ...school, lapseDay: '2027-04-10' }], travel: exampleTravel([[0, 0], [2, 3]]) };
+    const expanded = expandVisits(week);
+    const plan = solve(expanded, { seed: 1, stop: { iterations: 200 } });
+    expect(checkPlan(expanded, plan)).toEqual([]);
+    expect(checkIdentities(week, plan)).toEqual([]);
+    expect(termValue(plan.cost, 'lapses')).toBe(0);
+    const [school1] = identitiesOf(week, plan);
+    expect(school1.state).toBe('split');
+    expect(school1.stops.map((s) => [s.kind, s.day])).toEqual([['silent', expect.stringMatching(/^2027-03-2[234]$/)], ['sounding', '2027-04-06']]);
   });
 });
 

@@ -289,8 +289,8 @@ export class Insertion {
           // a common start can make overtime dearer, never cheaper
           if (x.cost + y.cost >= best) break;
           if (m.routeTech[this.routes.routeOf[x.after]] === m.routeTech[this.routes.routeOf[y.after]]) continue;
-          const s = this.routes.earliestOn(first, day, Math.max(x.from, y.from));
-          if (s >= FAR || !this.routes.fits(first, x.after, s) || !this.routes.fits(second, y.after, s)) continue;
+          const s = this.commonStart(first, second, day, x, y);
+          if (s < 0) continue;
           const cost = this.price(first, x.after, s, Infinity) + this.price(second, y.after, s, Infinity);
           if (cost >= best) continue;
           [best, after, mateAfter, start] = [cost, x.after, y.after, s];
@@ -304,6 +304,27 @@ export class Insertion {
     this.secondSpots.clear();
   }
 
+  /**
+   * The earliest start that both places allow, or now and then a later one: it leaves room for what goes in before it, and is
+   * pulled back to the earliest at the end of the step. -1: none.
+   */
+  private commonStart(first: number, second: number, day: number, x: Spot, y: Spot): number {
+    const { routes, random } = this;
+    const fits = (s: number): boolean => s < FAR && routes.fits(first, x.after, s) && routes.fits(second, y.after, s);
+    const early = routes.earliestOn(first, day, Math.max(x.from, y.from));
+    if (this.wavers && early < FAR && random.unit() < 0.4) {
+      const late = Math.min(routes.latestStart(first, x.after), routes.latestStart(second, y.after));
+      if (late > early) {
+        const s = routes.earliestOn(first, day, early + random.below(late - early + 1));
+        if (fits(s)) return s;
+      }
+    }
+    return fits(early) ? early : -1;
+  }
+
+  /** Try later common starts too? Only within a search. */
+  wavers = false;
+
   private readonly secondSpots = new Map<number, Spot[]>();
 
   private spotsOf(c: number, day: number, exact: boolean): Spot[] {
@@ -315,7 +336,7 @@ export class Insertion {
     return known;
   }
 
-  /** The cheapest single places of a client on a day, at most three per route and forty in all. */
+  /** The cheapest single places of a client on a day, at most three per route (all of a small problem) and forty in all. */
   private spots(c: number, day: number, exact: boolean): Spot[] {
     const m = this.model;
     const s = this.routes;
@@ -335,7 +356,7 @@ export class Insertion {
         if (cost < Infinity) here.push({ after: p, cost, from: s.earliestStart(c, p) });
       }
       here.sort((x, y) => x.cost - y.cost);
-      all.push(...here.slice(0, 3));
+      all.push(...here.slice(0, m.clients < 60 ? here.length : 3));
     }
     return all.sort((x, y) => x.cost - y.cost).slice(0, 40);
   }

@@ -315,6 +315,29 @@ export abstract class RouteTimes {
     return this.earliestOn(c, m.routeDay[r], a);
   }
 
+  /** Moment from which a routed client with an agreed start could start instead, the rest staying feasible. */
+  earliestStay(c: number): number {
+    const m = this.model;
+    const r = this.routeOf[c];
+    const p = this.prev[c];
+    const t = m.mats[m.matOf[r]][m.place[p] * m.places + m.place[c]];
+    const taken = this.done1[p] + t;
+    if (m.breakLength[r] === 0) return taken;
+    const onTheWay = Math.min(taken, this.afterBreak(r, this.done0[p], t));
+    // without the break so far only where the rest can still take it
+    return this.late0[c] >= this.fixed[c] ? Math.min(onTheWay, this.done0[p] + t) : onTheWay;
+  }
+
+  /** Latest start that an absent client could have between p and its successor (an estimate where a break is owed); -1: none. */
+  latestStart(c: number, p: number): number {
+    const m = this.model;
+    const r = this.routeOf[p];
+    const q = this.next[p];
+    const t = m.mats[m.matOf[r]][m.place[c] * m.places + m.place[q]];
+    const late = m.breakLength[r] > 0 ? Math.max(this.late1[q], this.late0[q]) : this.late1[q];
+    return late - t - m.service[c];
+  }
+
   /** End of the route of p with c after p; exact, walks the rest of the route. */
   endWith(c: number, p: number, fixedStart = -1): number {
     const m = this.model;

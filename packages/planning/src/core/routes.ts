@@ -168,6 +168,14 @@ export class Routes extends RouteTimes {
     for (let k = 0; k < m.parts; k++) this.used[r * m.parts + k] += m.needs[c * m.parts + k];
   }
 
+  /** Gives a routed two-person visit another start. The caller does so for both and refreshes their routes. */
+  refix(c: number, start: number): void {
+    this.touch(this.routeOf[c]);
+    this.fixed[c] = start;
+    this.from[c] = start;
+    this.to[c] = start;
+  }
+
   /** Are there parts on the van for c as well? */
   stocked(c: number, r: number): boolean {
     const m = this.model;

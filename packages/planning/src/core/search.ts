@@ -3,6 +3,7 @@ import { Insertion } from './insertion.js';
 import type { RoutingModel } from './model.js';
 import type { Board } from './board.js';
 import { bestChain, hasErrands, placeChain } from './chain.js';
+import { PairStarts } from './pairs.js';
 import { Routes } from './routes.js';
 import { restore, snapshotOf, type Snapshot, type Terms } from './snapshot.js';
 import { orderForInsertion } from './order.js';
@@ -52,6 +53,7 @@ class Search {
   private readonly random: Random;
   private readonly routes: Routes;
   private readonly insertion: Insertion;
+  private readonly pairs: PairStarts;
   private readonly removed: number[] = [];
   private readonly key: Float64Array;
   private readonly ruined: Int32Array;
@@ -76,6 +78,8 @@ class Search {
     this.random = new Random(options.seed);
     this.routes = options.warm ?? new Routes(model);
     this.insertion = new Insertion(model, this.routes, this.random, model.clients > 300 ? 40 : 50);
+    this.insertion.wavers = true;
+    this.pairs = new PairStarts(this.routes);
     this.key = new Float64Array(model.clients);
     this.ruined = new Int32Array(model.routes).fill(-1);
     this.buffer = new Int32Array(model.clients + 1);
@@ -396,5 +400,6 @@ class Search {
       s.link(c, insertion.bestAfter);
       s.refreshInserted(c);
     }
+    this.pairs.settle();
   }
 }
