@@ -135,7 +135,7 @@ async function close(ctx: Ctx, id: string, retest: Check): Promise<LedgerEntry> 
 /** DEF-3. A good check of the same kind on the same subject closes what it answers; several at once, if they are of its kind. */
 async function closeByRetest(ctx: Ctx, check: Check, { findings, responses }: Pick<Judged, 'findings' | 'responses'>): Promise<{ entries: LedgerEntry[]; closedIds: string[] }> {
   const { db } = ctx.tx;
-  // A response that was missed is closed by its being seen, not by a good reading beside it.
+  // DEF-4. A response that was missed is closed by its being seen, not by a good reading beside it.
   const isSeen = (kind: string) => !kind.startsWith(responseKind(check.checkKind, '')) || responses.some((outcome, at) => outcome.verdict === 'seen' && kind === responseKind(check.checkKind, at));
   const found = findings.map((finding) => `${check.checkKind}/${finding.code}`);
   const waiting = await db.deficiency.findMany({ where: { ...own(ctx), subjectId: check.subjectId, state: { in: ['open', 'accepted'] }, OR: [{ checkKind: check.checkKind }, { checkKind: { startsWith: `${check.checkKind}/` } }] }, include: { facts: { where: { kind: { in: ['raised', 'seen-again', 'reopened'] }, checkId: { not: null } } } } });

@@ -5,7 +5,7 @@ import { note, own } from '../steps.js';
 import { addVisitFact, bodyDigest, doneAt, factGivenBefore, lockVisit, putBackRow } from './steps.js';
 
 /**
- * What stands on the visit's put-back list by this name is back, or handed over. At most one item of a name is out at a time,
+ * VIS-14. What stands on the visit's put-back list by this name is back, or handed over. At most one item of a name is out at a time,
  * so a phone that took it out without a network names it so. Nothing of that name is out: it is back already, and that is the answer.
  */
 export const putBackByName: Act<PutBackByName, { item: PutBackRow | null }> = async (ctx, input) => {
