@@ -37,6 +37,7 @@ export const screens: readonly Screen[] = [
   { path: '/exposure', word: 'Look here first', load: () => import('./routes/exposure.js') },
   { path: '/batteries', word: 'Battery forecast', load: () => import('./routes/batteries.js') },
   { path: '/risk-model', word: null, load: () => import('./routes/risk-model.js') },
+  { path: '/silences', word: 'Silences', load: () => import('./routes/silences.js') },
   { path: '/messages', word: 'Messages', load: () => import('./routes/messages.js') },
   { path: '/fleet', word: 'Fleet', load: () => import('./routes/fleet.js') },
   { path: '/import', word: 'Import', load: () => import('./routes/import.js') },
@@ -51,9 +52,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/activity', '/labels', '/begin', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/silences', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/activity', '/labels', '/begin', '/settings'],
   technician: ['/my-round', '/scan', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/labels', '/begin', '/settings'],
+  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/silences', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/labels', '/begin', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

@@ -1,0 +1,1 @@
+export { SilencesScreen as default } from '../../features/signals/ui/silences-screen.js';
