@@ -142,6 +142,15 @@ describe('finding by typing', () => {
   });
 });
 
+describe('long answers', () => {
+  it('travel compressed to those who can read that, and plain to others', async () => {
+    const ask = (encoding: string | null) => api.app.inject({ method: 'GET', url: '/api/standing', headers: { cookie: dispatcher, ...(encoding ? { 'accept-encoding': encoding } : {}) } });
+    const [plain, squeezed] = [await ask(null), await ask('br, gzip')];
+    expect([plain.headers['content-encoding'], squeezed.headers['content-encoding']]).toEqual([undefined, 'br']);
+    expect(squeezed.rawPayload.length).toBeLessThan(plain.rawPayload.length / 3);
+  });
+});
+
 describe('strips as they come into sight', () => {
   it('come for the asked sites in their order, with who allowed a pause; unknown ids have none', async () => {
     const never = anId();

@@ -30,6 +30,7 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
   const list = useId();
   const box = useRef<HTMLUListElement>(null);
   const input = useRef<HTMLInputElement>(null);
+  const pointer = useRef<{ screenX: number; screenY: number } | null>(null);
   const lines = useMemo((): Line[] => {
     const word = text.trim().toLowerCase();
     const screens = places.filter((place) => word === '' || place.word.toLowerCase().includes(word)).map((place): Line => ({ id: place.path, kind: 'screen', title: place.word, detail: '', to: place.path }));
@@ -43,6 +44,12 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
   // In braces: newer browsers answer a promise, which is no clean-up.
   useEffect(() => { box.current?.querySelector('[aria-selected="true"]')?.scrollIntoView({ block: 'nearest' }); }, [chosen]);
   const open = (line: Line | undefined) => { if (!line) return; onClose(); void go(line.to); };
+  // A list that changes under a resting pointer is told to it as a move; only one that really moved chooses.
+  const hasMoved = ({ screenX, screenY }: { screenX: number; screenY: number }): boolean => {
+    const before = pointer.current;
+    pointer.current = { screenX, screenY };
+    return before !== null && (before.screenX !== screenX || before.screenY !== screenY);
+  };
   const onKey = (event: React.KeyboardEvent) => {
     if (event.key === 'ArrowDown') setAt((chosen + 1) % Math.max(1, lines.length));
     else if (event.key === 'ArrowUp') setAt((chosen - 1 + lines.length) % Math.max(1, lines.length));
@@ -58,7 +65,7 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
       <p className="small quiet" role="status">{found.error && asked.length >= 2 ? `Cannot be searched now: ${found.error.message}` : waits ? 'Looking …' : lines.length === 0 ? `Nothing by the name of ‘${text.trim()}’` : `${lines.length} found; up and down to choose, Enter to open`}</p>
       <ul className="found" role="listbox" id={list} aria-label="Found" ref={box}>
         {lines.map((line, i) => (
-          <li key={line.id} id={`${list}-${i}`} role="option" aria-selected={i === chosen} onClick={() => open(line)} onMouseMove={(event) => { if (event.movementX !== 0 || event.movementY !== 0) setAt(i); }}>
+          <li key={line.id} id={`${list}-${i}`} role="option" aria-selected={i === chosen} onClick={() => open(line)} onMouseMove={(event) => { if (hasMoved(event)) setAt(i); }}>
             <span className="tag">{line.kind}</span><span><strong>{line.title}</strong>{line.detail ? <><br /><span className="small quiet">{line.detail}</span></> : null}</span>
           </li>
         ))}
