@@ -134,8 +134,11 @@ async function writeHistory(tx: Tx, company: DemoCompany, now: Date): Promise<vo
   const own = { companyId: company.id };
   const at = (on: string, minute: number) => new Date(instantAt(`${on}T${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}:00`, company.timeZone));
   const by = company.users[0]!.id;
+  // a visit lasts as long as its checks did, and a while before and after
+  const lasted = new Map<string, { first: number; last: number }>();
+  for (const { visitId, minute } of company.history.checks) { const seen = lasted.get(visitId); lasted.set(visitId, { first: Math.min(seen?.first ?? minute, minute), last: Math.max(seen?.last ?? minute, minute) }); }
   await inBatches(company.history.visits, (batch) => tx.db.visit.createMany({ data: batch.map((visit) => ({
-    ...own, id: visit.id, siteId: visit.siteId, kind: visit.kind, state: 'closed', title: visit.title, serviceMin: visit.serviceMin, day: day(visit.day), startMin: 540, technicianId: visit.technicianId, createdAt: at(visit.day, 480), openedAt: at(visit.day, 520), closedAt: at(visit.day, 960) })) }));
+    ...own, id: visit.id, siteId: visit.siteId, kind: visit.kind, state: 'closed', title: visit.title, serviceMin: visit.serviceMin, day: day(visit.day), startMin: 540, technicianId: visit.technicianId, createdAt: at(visit.day, 480), openedAt: at(visit.day, (lasted.get(visit.id)?.first ?? 540) - 18), closedAt: at(visit.day, (lasted.get(visit.id)?.last ?? 560) + 9) })) }));
   await inBatches(company.history.checks, (batch) => insertRows(tx, 'check_record', batch.map((check) => checkRow(company.id, check, at(check.day, check.minute), by))));
   await inBatches(company.history.checks.flatMap(readingRows(company.id)), (rows) => insertRows(tx, 'reading', rows));
   const { deficiencies } = company.history;

@@ -8,6 +8,8 @@ import { minuteOf, SET_UP_MIN } from './steps.js';
 
 /** Starting values, each weighed as so many cases of the company's own (common practice, all of them). */
 const START = { noAccess: [0.08, 25], repeat: [0.05, 25], sick: [0.03, 50], spread: [0.25, 20], ratio: [0, 20], travel: [18, 30] } as const;
+/** Visits that seem to take less than half or more than twice what was planned say more of how they were booked than of the work. */
+const [LEAST_RATIO, MOST_RATIO, MOST_SPREAD] = [0.5, 2, 0.6];
 /** More occurrences of one group than this within the horizon are no duty but a fault. */
 const MOST_AHEAD = 110;
 
@@ -98,7 +100,7 @@ function learn(history: CapacityHistory, sick: { weeks: number; share: number })
   const share = (count: number, of: number) => (of === 0 ? 0 : count / of);
   return {
     noAccess: drawn(history.ended, share(history.no_access, history.ended), START.noAccess), repeat: drawn(history.ended, share(history.again, history.ended), START.repeat), sick: drawn(sick.weeks, sick.share, START.sick),
-    spread: drawn(history.timed, history.log_spread, START.spread), ratio: Math.exp(drawn(history.timed, history.log_ratio, START.ratio)), travel: drawn(history.stops, history.travel_min, START.travel), sickWeeks: sick.weeks,
+    spread: Math.min(MOST_SPREAD, drawn(history.timed, history.log_spread, START.spread)), ratio: Math.max(LEAST_RATIO, Math.min(MOST_RATIO, Math.exp(drawn(history.timed, history.log_ratio, START.ratio)))), travel: drawn(history.stops, history.travel_min, START.travel), sickWeeks: sick.weeks,
   };
 }
 

@@ -17,8 +17,7 @@ export function loomGeometry(view: Seen, size: LoomSize): LoomGeometry {
   const ends = [17 * 60, ...view.technicians.flatMap((one) => one.shifts.map((shift) => shift.endMin)), ...view.rounds.map((round) => round.endMin), ...done.map((one) => one.endMin)];
   const fromMin = Math.floor(Math.min(...starts) / 60) * 60;
   const toMin = Math.ceil(Math.max(...ends) / 60) * 60;
-  const workDays = view.days.filter((day) => view.technicians.some((one) => one.shifts.some((shift) => shift.day === day)) || view.rounds.some((round) => round.day === day) || done.some((one) => one.day === day));
-  const shown = workDays.length > 0 ? workDays : view.days.slice(0, 5);
+  const shown = daysShown(view);
   const days = shown.map((day, index) => ({ day, x: size.left + index * size.dayWidth }));
   const inner = size.dayWidth - 10;
   const at = (dayX: number, minute: number) => dayX + ((minute - fromMin) / (toMin - fromMin)) * inner;
@@ -35,6 +34,14 @@ export function loomGeometry(view: Seen, size: LoomSize): LoomGeometry {
   }));
   return { ...size, inner, width: size.left + shown.length * size.dayWidth, rows, days, fromMin, toMin, hours: days.flatMap(({ x }) => [9, 12, 15].filter((hour) => hour * 60 > fromMin && hour * 60 < toMin).map((hour) => ({ x: at(x, hour * 60), words: String(hour) }))) };
 }
+
+/** Days on which somebody works or has worked; without any the first five. */
+function daysShown(view: Seen): readonly string[] {
+  const workDays = view.days.filter((day) => view.technicians.some((one) => one.shifts.some((shift) => shift.day === day)) || view.rounds.some((round) => round.day === day) || (view.done ?? []).some((one) => one.day === day));
+  return workDays.length > 0 ? workDays : view.days.slice(0, 5);
+}
+
+export const shownDays = (view: Seen): number => daysShown(view).length;
 
 interface CellParts { round: Round | undefined; shift: { startMin: number; endMin: number } | undefined; done: DoneVisit[]; badDayMin: number | null; technicianId: string; day: string; at: (minute: number) => number; x: number; width: number }
 

@@ -4,13 +4,9 @@ import type { LoomGeometry } from './loom-geometry.js';
 
 const LINE = 20;
 const MOST = 6;
-/** Height below the threads in which visits that are on no round hang. */
-export const HANG_ROOM = MOST * LINE + 34;
+interface Hung { byDay: Map<string, { visitId: string; words: string }[]>; waiting: number }
 
-interface HangingProps { view: WeekView; geometry: LoomGeometry; top: number; visits: ReadonlyMap<string, WeekVisit>; chosen: string | null; tabStop: string | null; carried: string | null }
-
-/** Visits on no round, below the day on which they lapse; what has lapsed hangs below the first day. The rest is counted: it can wait. */
-export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried }: HangingProps) {
+function hungOf(view: WeekView, geometry: LoomGeometry, visits: ReadonlyMap<string, WeekVisit>): Hung {
   const byDay = new Map<string, { visitId: string; words: string }[]>(geometry.days.map(({ day }) => [day, []]));
   let waiting = 0;
   for (const one of view.unplaced) {
@@ -20,6 +16,20 @@ export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried 
     if (day === null) waiting += 1;
     else byDay.get(day)!.push({ visitId: one.visitId, words: one.words });
   }
+  return { byDay, waiting };
+}
+
+/** Height below the threads in which visits that are on no round hang; never nothing, so that one can be taken off there. */
+export function hangRoom(view: WeekView, geometry: LoomGeometry, visits: ReadonlyMap<string, WeekVisit>): number {
+  const most = Math.max(0, ...[...hungOf(view, geometry, visits).byDay.values()].map((all) => all.length));
+  return Math.max(2, Math.min(MOST, most)) * LINE + (most > MOST ? 34 : 20);
+}
+
+interface HangingProps { view: WeekView; geometry: LoomGeometry; top: number; visits: ReadonlyMap<string, WeekVisit>; chosen: string | null; tabStop: string | null; carried: string | null }
+
+/** Visits on no round, below the day on which they lapse; what has lapsed hangs below the first day. The rest is counted: it can wait. */
+export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried }: HangingProps) {
+  const { byDay, waiting } = hungOf(view, geometry, visits);
   return (
     <g>
       <line className="loom-floor" x1={0} x2={geometry.width} y1={top + 6} y2={top + 6} />

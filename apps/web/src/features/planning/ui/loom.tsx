@@ -1,19 +1,21 @@
 import type { WeekView } from '@bellround/contracts';
-import { type KeyboardEvent, useEffect, useMemo, useRef, useState } from 'react';
-import { dayShort } from '../../../shared/format.js';
+import { type KeyboardEvent, type RefObject, useEffect, useMemo, useRef, useState } from 'react';
+import { dayWords } from '../../../shared/format.js';
 import { Button, ProblemBox } from '../../../shared/ui/index.js';
 import { CarryPanel } from './carry-panel.js';
-import { Hanging, HANG_ROOM } from './loom-hanging.js';
+import { Hanging, hangRoom } from './loom-hanging.js';
 import { Thread } from './loom-thread.js';
-import { type Carry, ghostAt, loomGeometry, type LoomGeometry, stepTarget, type Target } from './loom-geometry.js';
+import { type Carry, ghostAt, loomGeometry, shownDays, type LoomGeometry, stepTarget, type Target } from './loom-geometry.js';
 import { usePointerCarry } from './loom-pointer.js';
 import { type Move, moveTo, sameSpot, spotOf, useMoves, usePreview } from './week-moves.js';
 import './loom.css';
 
 const LEFT = 128;
 const HEAD = 34;
-const ROOMY = { dayWidth: 260, rowHeight: 46 };
-const DENSE = { dayWidth: 220, rowHeight: 28 };
+const ROOMY_PX = 46;
+const DENSE_PX = 28;
+/** A day is as wide as the frame allows, within these. */
+const DAY_PX = { least: 170, most: 340, usual: 220 };
 /** Up to so many threads each is drawn with room for words. */
 const ROOMY_UP_TO = 14;
 
@@ -24,8 +26,10 @@ interface LoomProps { view: WeekView; chosen: string | null; mayMove: boolean; o
  * the move costs and which rules it breaks is said before it is dropped. Below the picture the same stands as words.
  */
 export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
-  const size = view.technicians.length <= ROOMY_UP_TO ? ROOMY : DENSE;
-  const geometry = useMemo(() => loomGeometry(view, { ...size, left: LEFT }), [view, size]);
+  const rowHeight = view.technicians.length <= ROOMY_UP_TO ? ROOMY_PX : DENSE_PX;
+  const frame = useRef<HTMLDivElement>(null);
+  const dayWidth = useDayWidth(frame, shownDays(view));
+  const geometry = useMemo(() => loomGeometry(view, { dayWidth, rowHeight, left: LEFT }), [view, dayWidth, rowHeight]);
   const visits = useMemo(() => new Map(view.visits.map((visit) => [visit.id, visit])), [view]);
   const names = useMemo(() => new Map(view.technicians.map((one) => [one.id, one.name])), [view]);
   const picture = useRef<SVGSVGElement>(null);
@@ -77,7 +81,8 @@ export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
     if (next) { event.preventDefault(); setTabStop(next.dataset['knot']!); next.focus(); }
   };
 
-  const height = HEAD + geometry.rows.length * geometry.rowHeight + HANG_ROOM;
+  const hangs = hangRoom(view, geometry, visits);
+  const height = HEAD + geometry.rows.length * geometry.rowHeight + hangs;
   const first = tabStop !== null && visits.has(tabStop) ? tabStop : (chosen ?? view.rounds[0]?.stops[0]?.visitId ?? view.unplaced.find((one) => one.lapses)?.visitId ?? null);
   const inRow = (row: LoomGeometry['rows'][number], visitId: string | null) => (visitId !== null && row.cells.some((cell) => cell.knots.some((knot) => knot.visitId === visitId)) ? visitId : null);
   const allowed = (carry ? visits.get(carry.visitId) : chosen ? visits.get(chosen) : undefined)?.windows ?? [];
@@ -85,12 +90,12 @@ export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
   const carriedMin = carry ? visits.get(carry.visitId)?.serviceMin ?? 30 : 0;
   return (
     <div className="stack">
-      <div className="loom-frame" tabIndex={-1}>
+      <div ref={frame} className="loom-frame" tabIndex={-1}>
         <svg ref={picture} className="loom" width={geometry.width} height={height} viewBox={`0 0 ${geometry.width} ${height}`} role="group" aria-label="Rounds of the week, one thread per technician" onKeyDown={keys} {...pointer}
           onFocus={(event) => { const knot = (event.target as Element).closest<SVGGElement>('[data-knot]'); if (knot) setTabStop(knot.dataset['knot']!); }}>
           <defs><pattern id="loom-hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line x1="0" x2="0" y1="0" y2="6" className="loom-hatch" /></pattern></defs>
-          {allowed.map((window) => <Allowed key={`${window.day} ${window.startMin}`} geometry={geometry} window={window} height={height - HANG_ROOM} />)}
-          {geometry.days.map(({ day, x }) => <g key={day}><text className="loom-day" x={x + 4} y={14}>{dayShort(day)}{view.dayTravel.some((one) => one.day === day) ? ` · travel ${view.dayTravel.find((one) => one.day === day)!.percent} %` : ''}</text><line className="loom-rule" x1={x} x2={x} y1={0} y2={height} /></g>)}
+          {allowed.map((window) => <Allowed key={`${window.day} ${window.startMin}`} geometry={geometry} window={window} height={height - hangs} />)}
+          {geometry.days.map(({ day, x }) => <g key={day}><text className="loom-day" x={x + 4} y={14}>{dayWords(day).replace(/ \d{4}$/, '')}{view.dayTravel.some((one) => one.day === day) ? ` · travel ${view.dayTravel.find((one) => one.day === day)!.percent} %` : ''}</text><line className="loom-rule" x1={x} x2={x} y1={0} y2={height} /></g>)}
           {geometry.hours.map((hour, index) => <text key={index} className="loom-hour" x={hour.x} y={28}>{hour.words}</text>)}
           {geometry.rows.map((row) => <Thread key={row.technicianId} row={row} name={names.get(row.technicianId) ?? ''} top={HEAD} rowHeight={geometry.rowHeight} visits={visits} lastDay={view.days[6]!} chosen={inRow(row, chosen)} tabStop={inRow(row, first)} carried={inRow(row, carry?.visitId ?? null)} />)}
           <Hanging view={view} geometry={geometry} top={HEAD + geometry.rows.length * geometry.rowHeight} visits={visits} chosen={chosen} tabStop={first} carried={carry?.visitId ?? null} />
@@ -103,6 +108,18 @@ export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
       <p className="small quiet">Dashes: slack of a shift. Thick thread: travel. Knot: a visit, as wide as its minutes; square ones must be done this week; hatched ones have begun or ended. A stroke on top: pinned. Past the shift: overtime in double line, below it the tail of a bad day (one day in ten is worse). Wash behind the threads: hours in which the chosen visit may be done. {mayMove ? 'Drag a knot, or press Space on it and the arrow keys; Enter drops it, Escape leaves it.' : ''}</p>
     </div>
   );
+}
+
+/** Width of a day so that the whole week is seen where the frame is wide enough. */
+function useDayWidth(frame: RefObject<HTMLDivElement | null>, days: number): number {
+  const [width, setWidth] = useState<number | null>(null);
+  useEffect(() => {
+    if (!frame.current) return undefined;
+    const watcher = new ResizeObserver(([entry]) => setWidth(entry ? Math.floor(entry.contentRect.width) : null));
+    watcher.observe(frame.current);
+    return () => watcher.disconnect();
+  }, [frame]);
+  return width === null ? DAY_PX.usual : Math.max(DAY_PX.least, Math.min(DAY_PX.most, Math.floor((width - LEFT) / Math.max(1, days))));
 }
 
 const sameTarget = (a: Move, b: Move): boolean => a.visitId === b.visitId && sameSpot(a, b);

@@ -8,13 +8,14 @@ import { triangleOf, type TriangleCell } from './squeeze-geometry.js';
 import './ahead.css';
 
 const HORIZONS = [14, 28, 42, 84, 120];
+const ROOM = { width: 900, left: 84, top: 26 };
 const skillWords = (skills: readonly string[]): string => (skills.length === 0 ? 'anybody' : `people with ${skills.join(' and ')}`);
 type Cell = SqueezeView['groups'][number]['cells'][number];
 
 /** Where more must be done than can be, with the proof: opening by closing day, hours needed over hours available. */
 export function SqueezeScreen() {
   const [params, setParams] = useSearchParams();
-  const days = HORIZONS.find((one) => String(one) === params.get('days')) ?? 42;
+  const days = HORIZONS.find((one) => String(one) === params.get('days')) ?? 84;
   const counting = params.get('counting') === 'checks' ? 'checks' : 'visit';
   const go = (change: Record<string, string>) => setParams((before) => { const next = new URLSearchParams(before); for (const [key, value] of Object.entries(change)) next.set(key, value); return next; }, { replace: true });
   const squeeze = useSqueeze(days, counting);
@@ -43,7 +44,7 @@ function Squeezed({ view }: { view: SqueezeView }) {
       {view.overdue > 0 ? <p className="note">{countWords(view.overdue, 'site')} with duties that have lapsed already are not in this picture: they are under <LinkButton kind="bare" size="small" to="/overdue">Overdue</LinkButton>.</p> : null}
       <Section title="Squeeze triangle" actions={view.groups.length > 1 ? <Select label="Who may do it" value={String(at)} onChange={(value) => { setGroup(Number(value)); setCell(null); }} options={view.groups.map((one, index) => ({ value: String(index), label: skillWords(one.skills) }))} /> : null}>
         <Triangle cells={group.cells} words={skillWords(group.skills)} chosen={cell} onChoose={setCell} />
-        <CellWords cell={cell} view={view} />
+        <CellWords cell={cell ?? triangleOf(group.cells, ROOM).worst} view={view} />
       </Section>
       {view.excesses.length > 0 ? <WaysOut view={view} /> : null}
       {view.excesses.length > 0 ? <Excesses view={view} /> : null}
@@ -53,7 +54,7 @@ function Squeezed({ view }: { view: SqueezeView }) {
 }
 
 function Triangle({ cells, words, chosen, onChoose }: { cells: readonly Cell[]; words: string; chosen: Cell | null; onChoose: (cell: Cell) => void }) {
-  const triangle = useMemo(() => triangleOf(cells, { width: 900, left: 84, top: 26 }), [cells]);
+  const triangle = useMemo(() => triangleOf(cells, ROOM), [cells]);
   const stop = chosen ?? triangle.worst;
   const every = Math.ceil(74 / triangle.size);
   const walk = (event: KeyboardEvent<SVGSVGElement>) => {

@@ -1,6 +1,6 @@
 import type { CapacityFacts } from '@bellround/contracts';
 import { describe, expect, it } from 'vitest';
-import { answerTide, demandOf, NO_TRIAL, staffAfter, staffOf } from './tide-model.js';
+import { answerTide, demandOf, NO_TRIAL, staffAfter, staffOf, waterOf } from './tide-model.js';
 
 const facts = (minutesPerWeek: number): CapacityFacts => ({
   fromMonday: '2027-03-01', weeks: 6, skills: ['fire', 'intrusion'],
@@ -33,5 +33,15 @@ describe('the tide', () => {
     const effects = answerTide({ kind: 'effects', facts: facts(700), weeks: 6 });
     if (effects.kind !== 'effects') throw new Error('another answer');
     expect(effects.effects.changes[0]!.change).toBeLessThan(0);
+  });
+  it('spreads what is owed over the weeks in which it can be done; ranges widen with what is uncertain', () => {
+    const calm = waterOf(facts(700), null);
+    expect(calm.map((week) => week.p50)).toEqual([1200, 1200, 200, 200, 200, 0]);
+    expect(calm[0]).toEqual({ p10: 1200, p50: 1200, p90: 1200 });
+    expect(waterOf(facts(700), 'fire').map((week) => week.p50)).toEqual([1200, 1200, 0, 0, 0, 0]);
+    const wild = waterOf({ ...facts(700), uncertainty: { noAccess: 0.2, repeat: 0.1, sick: 0, minutesSpread: 0.4, breakdownMinutes: [60] } }, null);
+    // 1200 min, a quarter more for one visit in five that finds nobody in (0.25 x 0.2 / 0.8), a tenth for second visits, an hour of breakdowns
+    expect(wild[0]!.p50).toBeCloseTo(1200 * 1.1625 + 60);
+    expect(wild[0]!.p90 - wild[0]!.p50).toBeGreaterThan(50);
   });
 });

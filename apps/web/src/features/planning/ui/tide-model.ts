@@ -26,6 +26,39 @@ export function demandOf(facts: CapacityFacts): Demand[] {
   });
 }
 
+/** Standard normal quantile of 0.9. */
+const ONE_IN_TEN = 1.2816;
+/** What a failed try at access costs of a visit, as in the forecast. */
+const FAILED_TRY = 0.25;
+/** Spread of a week's breakdowns, as in the forecast. */
+const BREAKDOWN_SPREAD = 0.25;
+
+export interface WaterWeek { p10: number; p50: number; p90: number }
+
+/**
+ * Hours owed, week by week: each bundle spread evenly over the weeks in which it can be done, with the minutes that failed access
+ * and second visits add. The range holds eight futures in ten (independent visits, so their spreads add as squares).
+ * `skills` null: all work, with breakdowns.
+ */
+export function waterOf(facts: CapacityFacts, skills: string | null): WaterWeek[] {
+  const { noAccess, repeat, minutesSpread, breakdownMinutes } = facts.uncertainty;
+  const more = 1 + (FAILED_TRY * noAccess) / Math.max(0.05, 1 - noAccess) + repeat;
+  const oneVisit = (Math.exp(minutesSpread ** 2) - 1) * (1 + repeat) + repeat * (1 - repeat) + FAILED_TRY ** 2 * noAccess;
+  const weeks = Array.from({ length: facts.weeks }, (_, week) => ({ mean: skills === null ? (breakdownMinutes[week % Math.max(1, breakdownMinutes.length)] ?? 0) : 0, variance: 0 }));
+  for (const week of weeks) week.variance = (week.mean * BREAKDOWN_SPREAD) ** 2;
+  for (const one of facts.demand) {
+    if (skills !== null && one.skills.join(' + ') !== skills) continue;
+    const last = Math.min(one.closesWeek, facts.weeks - 1);
+    const share = one.minutes / (one.closesWeek - one.opensWeek + 1);
+    const visits = Math.max(1, one.visits / (one.closesWeek - one.opensWeek + 1));
+    for (let week = one.opensWeek; week <= last; week++) {
+      weeks[week]!.mean += share * more;
+      weeks[week]!.variance += (share ** 2 / visits) * oneVisit;
+    }
+  }
+  return weeks.map(({ mean, variance }) => ({ p10: Math.max(0, mean - ONE_IN_TEN * Math.sqrt(variance)), p50: mean, p90: mean + ONE_IN_TEN * Math.sqrt(variance) }));
+}
+
 /** The staff by name, so that what the engine says in words can be read. */
 export function staffOf(facts: CapacityFacts): Person[] {
   const names = new Map<string, number>();

@@ -43,13 +43,13 @@ export function TidePicture({ title, fromMonday, weeks }: { title: string; fromM
           <rect key={week.week} data-week={index} className={`tide-week${index === at ? ' chosen' : ''}`} x={x(index)} y={TOP} width={step} height={HEIGHT - TOP - FOOT} role="button" tabIndex={index === (at ?? 0) ? 0 : -1} aria-label={weekWords(week, fromMonday)} onClick={() => setAt(index)} onFocus={() => setAt(index)}><title>{weekWords(week, fromMonday)}</title></rect>))}
         {weeks.map((week, index) => (index % 8 === 0 ? <text key={week.week} x={x(index)} y={HEIGHT - 8}>{dayShort(plusDays(fromMonday, week.week * 7)).replace(/ \d{4}$/, '')}</text> : null))}
       </svg>
-      <p className="small" role="status">{read ? weekWords(read, fromMonday) : 'Thin line with its shade: hours that must be done by the end of each week, and the range of eight futures in ten. Thick steps: hours of those who may do it; dashed: on a bad week. Filled: water over the wall.'}</p>
+      <p className="small" role="status">{read ? weekWords(read, fromMonday) : 'Thin line with its shade: hours owed, spread over the weeks in which they can be done, and the range of eight futures in ten. Thick steps: hours of those who may do it; dashed: on a bad week. Filled: water over the wall.'}</p>
     </figure>
   );
 }
 
 export function weekWords(week: TideWeek, fromMonday: string): string {
-  return `Week of ${dayShort(plusDays(fromMonday, week.week * 7))}: ${minutesWords(week.neededMin.p50)} must be done (${minutesWords(week.neededMin.p10)} to ${minutesWords(week.neededMin.p90)}), ${minutesWords(week.ableMin.p50)} there (${minutesWords(week.ableMin.p10)} on a bad week); something lapses in ${Math.round(100 * week.lapseChance)} of 100 futures`;
+  return `Week of ${dayShort(plusDays(fromMonday, week.week * 7))}: ${minutesWords(week.neededMin.p50)} owed (${minutesWords(week.neededMin.p10)} to ${minutesWords(week.neededMin.p90)}), ${minutesWords(week.ableMin.p50)} there (${minutesWords(week.ableMin.p10)} on a bad week); something lapses in ${Math.round(100 * week.lapseChance)} of 100 futures`;
 }
 
 function hourLines(most: number): number[] {

@@ -3,7 +3,7 @@ import { useState } from 'react';
 import { dayShort, minutesWords, numberWords, plusDays } from '../../../shared/format.js';
 import { Button, Empty, LinkButton, Loaded, Mark, NumberField, Page, ProblemBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useCapacity } from '../api/ahead.js';
-import { NO_TRIAL, staffOf, type StaffTrial, type TideQuestion, type TideAnswer } from './tide-model.js';
+import { NO_TRIAL, staffOf, type StaffTrial, type TideQuestion, type TideAnswer, waterOf } from './tide-model.js';
 import { TidePicture, type TideWeek } from './tide-picture.js';
 import { useTideThread, useTold } from './use-tide.js';
 import './ahead.css';
@@ -39,7 +39,8 @@ function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   if (base.error) return <ProblemBox problem={base.error} />;
   if (!shown || !base.data) return <p role="status">Playing two hundred futures of {weeks} weeks …</p>;
   const { forecast } = shown;
-  const all: TideWeek[] = forecast.weeks.map((week) => ({ week: week.week, neededMin: week.neededMin, ableMin: week.availableMin, lapseChance: week.lapseChance }));
+  const all: TideWeek[] = withWater(facts, null, forecast.weeks.map((week) => ({ week: week.week, ableMin: week.availableMin, lapseChance: week.lapseChance })));
+  const groups = forecast.groups.map((group) => ({ ...group, weeks: withWater(facts, group.skills, group.weeks) }));
   const begins = forecast.lapsesBegin;
   return (
     <>
@@ -47,13 +48,19 @@ function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
       <Trial facts={facts} trial={trial} onTrial={setTrial} />
       <div className="tides">
         <TidePicture title="Everybody, all work" fromMonday={facts.fromMonday} weeks={all} />
-        {forecast.groups.map((group) => <TidePicture key={`${group.skills} ${group.area ?? ''}`} title={group.skills === '' ? 'Work that asks for no skill' : group.skills} fromMonday={facts.fromMonday} weeks={group.weeks} />)}
+        {groups.map((group) => <TidePicture key={`${group.skills} ${group.area ?? ''}`} title={group.skills === '' ? 'Work that asks for no skill' : group.skills} fromMonday={facts.fromMonday} weeks={group.weeks} />)}
       </div>
-      <Groups facts={facts} groups={forecast.groups} />
+      <Groups facts={facts} groups={groups} />
       <Effects facts={facts} ask={ask} />
       <Sources facts={facts} />
     </>
   );
+}
+
+/** The forecast's weeks with the water of the picture. */
+function withWater(facts: CapacityFacts, skills: string | null, weeks: readonly Omit<TideWeek, 'neededMin'>[]): TideWeek[] {
+  const water = waterOf(facts, skills);
+  return weeks.map((week) => ({ ...week, neededMin: water[week.week] ?? { p10: 0, p50: 0, p90: 0 } }));
 }
 
 function Trial({ facts, trial, onTrial }: { facts: CapacityFacts; trial: StaffTrial; onTrial: (trial: StaffTrial) => void }) {
@@ -70,7 +77,7 @@ function Trial({ facts, trial, onTrial }: { facts: CapacityFacts; trial: StaffTr
   );
 }
 
-function Groups({ facts, groups }: { facts: CapacityFacts; groups: Extract<TideAnswer, { kind: 'forecast' }>['forecast']['groups'] }) {
+function Groups({ facts, groups }: { facts: CapacityFacts; groups: readonly { skills: string; area: string | null; lapsesBegin: number | null; weeks: readonly TideWeek[] }[] }) {
   return (
     <Section title="By skill">
       <Table caption="Work by skill" rows={groups} rowKey={(group) => `${group.skills} ${group.area ?? ''}`} columns={[
