@@ -71,7 +71,7 @@ describe('[PRO-1] frequencies as published', () => {
   });
   it.each([
     ['smoke-head', 10, 'SEEN-R: page quoting NFPA 72 29.10.1, of manufacture, for alarms'], ['battery-sealed', 5, 'SEEN-R: 2007 Table 10.4.4 item 6(d)(1), of manufacture'],
-  ] as const)('%s is replaced at %i years of manufacture [%s]', (key, years) => {
+  ] as const)('%s is replaced at %i years of manufacture [%s]', (key, years, _) => {
     const rule = ruleOf('maker-age', key);
     expect([rule.cadence, rule.basis]).toMatchObject([{ kind: 'age', years }, 'manufacture']);
   });

@@ -73,7 +73,7 @@ describe('scenario 1: the due month does not drift', () => {
       ['2027-02-01', '2027-04-30', outcome, lateDays, checkId], ['2028-02-01', '2028-04-30', null, 0, null]]);
     expect(duty.standing).toBe('proven');
     // As of the last day in time it stood late (past its due month) or proven already; the day after, lapsed or proven.
-    const asOf = async (day: string) => (await perform(listStanding, who, { asOf: day, limit: 10, offset: 0, strips: 'yes' })).rows[0]!.standing;
+    const asOf = async (day: string) => (await perform(listStanding, who, { asOf: day, limit: 10, offset: 0, strips: 'yes', broken: 'no' })).rows[0]!.standing;
     expect(await asOf('2027-04-30')).toBe(outcome === 'late' ? 'late' : 'proven');
     expect(await asOf('2027-05-01')).toBe(outcome === 'late' ? 'lapsed' : 'proven');
     expect(await asOf('2027-03-15')).toBe(outcome === 'late' ? 'open' : 'proven');
@@ -151,10 +151,10 @@ describe('scenario 15: three lists', () => {
     expect(figures.untested.map((one) => one.account)).toEqual(Array.from({ length: 15 }, (_, n) => `Z${n + 10}`));
     expect(figures.months.find((month) => month.month === '2027-02')).toMatchObject({ windows: { onTime: 387, missed: 13 }, accounts: { onTime: 384, untested: 15 } });
     expect((await perform(exportOnTime, who, { months: 12 })).csv).toContain('93.2,96.7');
-    const list = await perform(listStanding, who, { limit: 20, offset: 0, strips: 'yes' });
+    const list = await perform(listStanding, who, { limit: 20, offset: 0, strips: 'yes', broken: 'no' });
     expect(list.counts).toMatchObject({ sites: 400, lapsed: 13, proven: 387 });
     expect(list.rows.slice(0, 13).every((row) => row.standing === 'lapsed' && row.lanes.length === 1)).toBe(true);
-    expect((await perform(listStanding, who, { standing: 'lapsed', limit: 5, offset: 10, strips: 'no' }))).toMatchObject({ total: 13, rows: { length: 3 } });
+    expect((await perform(listStanding, who, { standing: 'lapsed', limit: 5, offset: 10, strips: 'no', broken: 'no' }))).toMatchObject({ total: 13, rows: { length: 3 } });
     expect((await perform(listOverdue, who, { limit: 5, offset: 0 })).total).toBe(13);
   }, 120_000);
 });
@@ -215,16 +215,16 @@ describe('what is recorded decides', () => {
     await perform.bulk(applyProgramme, who, { programmeId: await aProgramme(who, 'monthly', { kind: 'once-per', period: 'month', minGapDays: 0 }), systems: { siteIds: [siteId] }, from: '2027-01-05', dryRun: false });
     await aCheckOn(who, siteId, systemId, '2027-01-20');
     await perform(refreshSiteStanding, who, { siteId });
-    expect((await perform(listStanding, who, { limit: 10, offset: 0, strips: 'yes' })).rows.map((row) => [row.name, row.standing, row.duties])).toEqual([['Lapsed farm', 'lapsed', 1], ['Nobody knows', 'cant-tell', 0]]);
+    expect((await perform(listStanding, who, { limit: 10, offset: 0, strips: 'yes', broken: 'no' })).rows.map((row) => [row.name, row.standing, row.duties])).toEqual([['Lapsed farm', 'lapsed', 1], ['Nobody knows', 'cant-tell', 0]]);
     // On 1 April the next window opens without any new fact: only this site is looked at.
     clock.now = new Date('2027-04-01T09:00:00Z');
     expect(await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 100, staleOnly: true })).toMatchObject({ sites: 1, windowsWritten: 2 });
     expect(await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 100, staleOnly: true })).toMatchObject({ sites: 0 });
     await inside(who, (tx) => tx.db.siteBlackout.create({ data: { companyId: who.companyId, id: anId(), siteId, kind: 'suspended', fromDay: day('2027-03-15'), toDay: day('2027-06-30'), reason: 'closed for works', authority: 'Mrs Oake, owner', enteredAt: EPOCH } }));
     await perform(refreshSiteStanding, who, { siteId });
-    expect((await perform(listStanding, who, { asOf: '2027-04-20', limit: 10, offset: 0, strips: 'yes' })).counts).toMatchObject({ notOwed: 1, cantTell: 1, sites: 2 });
+    expect((await perform(listStanding, who, { asOf: '2027-04-20', limit: 10, offset: 0, strips: 'yes', broken: 'no' })).counts).toMatchObject({ notOwed: 1, cantTell: 1, sites: 2 });
     expect(await perform(siteStanding, who, { siteId, asOf: '2027-04-20' })).toMatchObject({ standing: 'not-owed', pauses: [{ by: 'Mrs Oake, owner' }] });
-    expect((await perform(listStanding, who, { asOf: '2027-03-10', limit: 10, offset: 0, strips: 'yes' })).counts).toMatchObject({ lapsed: 1 });
+    expect((await perform(listStanding, who, { asOf: '2027-03-10', limit: 10, offset: 0, strips: 'yes', broken: 'no' })).counts).toMatchObject({ lapsed: 1 });
   });
 
   it('exports neutralise what a spreadsheet would run, and follow the filters', async () => {
@@ -248,7 +248,7 @@ describe('what is recorded decides', () => {
     for (const ask of [() => perform(siteStanding, stranger, { siteId }), () => perform(checkBehind, stranger, { checkId }), () => perform(windowBehind, stranger, { dutyId: anId(), n: 0 })]) {
       await expect(ask()).rejects.toMatchObject({ problem: 'NotFound' });
     }
-    expect((await perform(listStanding, stranger, { limit: 10, offset: 0, strips: 'yes' })).counts.sites).toBe(0);
+    expect((await perform(listStanding, stranger, { limit: 10, offset: 0, strips: 'yes', broken: 'no' })).counts.sites).toBe(0);
     expect(await perform(refreshSiteStanding, stranger, { siteId })).toMatchObject({ sites: 0, windowsWritten: 0 });
     await inside(who, (tx) => anAccount(tx, who.companyId, { siteId }));
     expect((await perform(onTime, stranger, { months: 12 })).liveAccounts).toBe(0);

@@ -4,6 +4,8 @@ export type ScannedLabel = NonNullable<ReturnType<typeof readLabel>>;
 /** Part of browsers on phones (Shape Detection, WICG); where it is missing the library reads instead. */
 interface Detector { detect(from: ImageBitmapSource): Promise<{ rawValue: string }[]> }
 interface DetectorMaker { new (options: { formats: string[] }): Detector; getSupportedFormats?(): Promise<string[]> }
+/** The library's one function, as bundlers hand it over; its own types say otherwise to Node's resolution. */
+type Reader = (pixels: Uint8ClampedArray, width: number, height: number) => { data: string } | null;
 
 /** A label smaller than this many pixels a side is not read anyway; a larger picture only takes longer. */
 const MOST_PX = 1000;
@@ -28,7 +30,7 @@ async function textsIn(source: ImageBitmap | HTMLVideoElement, width: number, he
   const native = await detector();
   const found = native ? (await native.detect(source).catch(() => [])).map((one) => one.rawValue) : [];
   if (found.length > 0) return found;
-  const { default: read } = await import('jsqr');
+  const { default: read } = (await import('jsqr')) as unknown as { default: Reader };
   const pixels = pixelsOf(source, width, height);
   const code = read(pixels.data, pixels.width, pixels.height);
   return code ? [code.data] : [];
