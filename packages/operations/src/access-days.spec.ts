@@ -39,6 +39,10 @@ describe('on which days a site can be entered', () => {
     // Holy Thursday and Good Friday are holidays in Madrid; in Portugal the Friday alone.
     expect(due(closuresOf(school, [], { region: 'ES-MD', shared: [] }))).toBe('2027-03-24');
     expect(due(closuresOf(school, [], { region: 'PT', shared: [] }))).toBe('2027-03-25');
+    // It lands where somebody can come: on Wednesday when Thursdays are closed; a closed weekday alone pulls nothing.
+    const midweek = { ...school, accessHours: WEEKDAYS.filter((one) => one.weekday < 4) };
+    expect(due(closuresOf(midweek, [], { region: 'PT', shared: [] }))).toBe('2027-03-24');
+    expect(due(closuresOf(midweek, [row('closed', '2027-03-01', '2027-03-02', 'works')], nothing))).toBe('2027-03-26');
   });
   it('school terms close schools only; days without sounders bind what sounds only', () => {
     const company: CompanyDays = { region: null, shared: [

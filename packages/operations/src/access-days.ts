@@ -25,17 +25,18 @@ function seasonOf(row: BlackoutFact): ClosedSeason | null {
 }
 
 /**
- * Named days, holidays and seasons of a site, without its weekly hours: what may pull a due date earlier. Days without
+ * Named days, holidays and seasons of a site, what may pull a due date earlier, then onto a weekday with access. Days without
  * sounders are quiet days here. Undefined when nothing is said.
  */
-export function closuresOf(site: Pick<SiteDays, 'region' | 'occupancy'>, blackouts: readonly BlackoutFact[], company: CompanyDays): AccessCalendar | undefined {
+export function closuresOf(site: Pick<SiteDays, 'region' | 'occupancy'> & Partial<Pick<SiteDays, 'accessHours'>>, blackouts: readonly BlackoutFact[], company: CompanyDays): AccessCalendar | undefined {
   const shared = company.shared.filter((row) => row.occupancy === null || row.occupancy === site.occupancy);
   const closedSeasons = blackouts.flatMap((row) => seasonOf(row) ?? []);
   const closed = [...blackouts.filter((row) => row.kind === 'closed' || (row.kind === 'season' && seasonOf(row) === null)), ...shared.filter((row) => row.kind === 'closed')].map(named);
   const quiet = [...blackouts.filter((row) => row.kind === 'noise'), ...shared.filter((row) => row.kind === 'noise')].map(named);
   const holidays = publicHolidays(regionOf(site, company));
   if (closed.length + quiet.length + closedSeasons.length + holidays.length === 0) return undefined;
-  return { closed, quiet, closedSeasons, holidays };
+  const landOn = [...new Set((site.accessHours ?? []).map((one) => one.weekday))];
+  return { closed, quiet, closedSeasons, holidays, ...(landOn.length > 0 ? { landOn } : {}) };
 }
 
 /** As `closuresOf`, for a duty that sounds: a day without sounders is no day for it. */

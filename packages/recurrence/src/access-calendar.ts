@@ -19,6 +19,8 @@ export interface AccessCalendar {
   /** ISO weekdays the site is open (1 Monday to 7 Sunday). Default: all. */
   readonly openWeekdays?: readonly number[];
   readonly closed?: readonly NamedDays[];
+  /** A due date that a closed day pulls lands on one of these weekdays; by itself such a weekday pulls nothing. Default: all. */
+  readonly landOn?: readonly number[];
   /** Public holidays and the like that many sites share: closed as well. Hand the same array to every site, it is read once. */
   readonly holidays?: readonly NamedDays[];
   readonly closedSeasons?: readonly ClosedSeason[];

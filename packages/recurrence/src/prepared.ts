@@ -2,7 +2,7 @@ import { closedBecause } from './access-calendar.js';
 import { type Cadence, checkCadence } from './cadence.js';
 import type { Carried, DutyHistory, DutyProof, DutyWindow, Outcome } from './duty-history.js';
 import { RecurrenceInputError } from './errors.js';
-import { LAST_DAY, dayNumber, fromDayNumber } from './local-date.js';
+import { LAST_DAY, dayNumber, fromDayNumber, weekdayOfDay } from './local-date.js';
 import { whyInWords } from './why.js';
 
 /** Most days that a suspension hands back after its end, so that nobody returns to a window already shut. */
@@ -113,7 +113,8 @@ export function withCalendar(window: Edges, prepared: Prepared, governsFrom: num
   const calendar = prepared.history.calendar;
   if (!calendar) return;
   for (let day = window.due; day >= Math.max(window.opens, governsFrom); day -= 1) {
-    if (closedBecause(calendar, day) === null) {
+    const lands = day === window.due || calendar.landOn === undefined || calendar.landOn.includes(weekdayOfDay(day));
+    if (lands && closedBecause(calendar, day) === null) {
       window.due = day;
       return;
     }

@@ -124,8 +124,10 @@ describe('scenario 3: three authorities and exams', () => {
   });
   it('nobody else sees the site', async () => {
     const stranger = await aWorld();
-    for (const asked of [perform(showTogether, stranger, { siteId, aheadDays: 120 }), perform(chooseSiteHolidays, stranger, { siteId, region: null }),
-      perform(yearsAhead, stranger, { siteId, years: 2, withinKm: 5, neighbours: 5, travelMinutes: 40, givenAwayMinutes: 0.5 }), perform(dutiesDue, stranger, { siteId, days: 30 })]) await expect(asked).rejects.toMatchObject({ problem: 'NotFound' });
+    await expect(perform(showTogether, stranger, { siteId, aheadDays: 120 })).rejects.toMatchObject({ problem: 'NotFound' });
+    await expect(perform(chooseSiteHolidays, stranger, { siteId, region: null })).rejects.toMatchObject({ problem: 'NotFound' });
+    await expect(perform(yearsAhead, stranger, { siteId, years: 2, withinKm: 5, neighbours: 5, travelMinutes: 40, givenAwayMinutes: 0.5 })).rejects.toMatchObject({ problem: 'NotFound' });
+    await expect(perform(dutiesDue, stranger, { siteId, days: 30 })).rejects.toMatchObject({ problem: 'NotFound' });
   });
 });
 
