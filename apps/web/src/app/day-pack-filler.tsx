@@ -3,7 +3,7 @@ import { useEffect } from 'react';
 import { ask, isProblem } from '../shared/client.js';
 import { useContact } from '../shared/contact.js';
 import { outbox } from '../shared/device-outbox.js';
-import { keepAnswer, keepOnlyVisits, setDayPackState } from '../shared/day-pack.js';
+import { keepAnswer, keepOnlyVisits, setDayPackState, VISIT_ROUTES } from '../shared/day-pack.js';
 import { plusDays, todayIn } from '../shared/format.js';
 import { useMe, useMay } from '../shared/session.js';
 
@@ -29,7 +29,7 @@ export async function fillDayPack(signal?: AbortSignal): Promise<void> {
     await keepAnswer(routes.myRound, {}, round);
     await keepOnlyVisits(wanted);
     for (const visitId of wanted) {
-      await keepAnswer(routes.showVisit, { visitId }, await ask(routes.showVisit, { visitId }, signal));
+      for (const route of VISIT_ROUTES) await keepAnswer(route, { visitId }, await ask(route, { visitId }, signal));
       visits += 1;
     }
     await keepAnswer(routes.openHolds, {}, await ask(routes.openHolds, {}, signal));

@@ -39,7 +39,7 @@ export function SignInGate({ children }: { children: ReactNode }) {
   useReturnOfContact(client);
   useSignedOutNotice(client);
   const [held, setHeld] = useState<Me | null>(null);
-  useEffect(() => { if (me) setHeld(me); }, [me]);
+  useEffect(() => { if (me) setHeld((before) => (before?.userId === me.userId && before.role === me.role ? before : me)); }, [me]);
   const welcome = (signedIn: Me) => {
     if (held?.userId !== signedIn.userId) {
       setHeld(null);

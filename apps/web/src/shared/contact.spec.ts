@@ -52,6 +52,7 @@ describe('the day pack', () => {
     expect(packKey('a/1', routes.myRound, { days: 7 })).toBe('a/1 myRound mine');
     expect(packKey('a/1', routes.myRound, {})).toBe('a/1 myRound mine');
     expect(packKey('a/1', routes.showVisit, { visitId: 'v' })).toBe('a/1 showVisit v');
+    expect(packKey('a/1', routes.showEvidence, { visitId: 'v' })).toBe('a/1 showEvidence v');
     expect(packKey('a/2', routes.showVisit, { visitId: 'v' })).not.toBe(packKey('a/1', routes.showVisit, { visitId: 'v' }));
     expect(packKey('a/1', routes.myRound, { technicianId: 'another' })).toBeNull();
     expect(packKey('a/1', routes.listUsers, {})).toBeNull();

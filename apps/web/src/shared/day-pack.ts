@@ -7,10 +7,13 @@ import { noteSilence } from './contact.js';
 // The day pack: answers that a technician needs for a day without a network, kept under the signed-in person's name. Only
 // answers of the routes below, and never an entry code: those are asked for one by one and kept nowhere.
 
+/** What each visit's page asks: fetched and let go of together. */
+export const VISIT_ROUTES = [routes.showVisit, routes.showRoundTrip, routes.showEvidence] as const;
+
 /** Which answers are kept, and what tells one from another. Null: this question is not of the pack. */
 const OF_THE_PACK: Readonly<Record<string, (input: Record<string, unknown>) => string | null>> = {
   [routes.myRound.name]: (input) => (input['technicianId'] === undefined && input['from'] === undefined ? 'mine' : null),
-  [routes.showVisit.name]: (input) => String(input['visitId']),
+  ...Object.fromEntries(VISIT_ROUTES.map((route) => [route.name, (input: Record<string, unknown>) => String(input['visitId'])])),
   [routes.openHolds.name]: () => 'all',
 };
 
@@ -92,8 +95,9 @@ export async function keptAnswer<R extends Route>(route: R, input: AskOf<R>): Pr
 
 /** Lets go of visits that are no longer of the pack, so that it holds a day and not a history. */
 export async function keepOnlyVisits(visitIds: readonly string[]): Promise<void> {
-  const wanted = new Set(visitIds.map((visitId) => packKey(owner, routes.showVisit, { visitId })));
-  for (const key of await keys<string>(answers()).catch(() => [])) if (key.includes(` ${routes.showVisit.name} `) && !wanted.has(key)) await del(key, answers());
+  const wanted = new Set(VISIT_ROUTES.flatMap((route) => visitIds.map((visitId) => packKey(owner, route, { visitId }))));
+  const isOfAVisit = (key: string) => VISIT_ROUTES.some((route) => key.includes(` ${route.name} `));
+  for (const key of await keys<string>(answers()).catch(() => [])) if (isOfAVisit(key) && !wanted.has(key)) await del(key, answers());
 }
 
 /** Every visit of the pack, for finding a device or a site without a network. */

@@ -2,10 +2,17 @@ import type { Me } from '@bellround/contracts';
 
 const KEY = 'bellround.me';
 
-/** Who was last signed in on this device: a name and ids, nothing that opens anything. */
+let read: { text: string | null; me: Me | null } = { text: null, me: null };
+
+/**
+ * Who was last signed in on this device: a name and ids, nothing that opens anything. The same object as long as it says
+ * the same, since what depends on it would otherwise begin anew at each look.
+ */
 export function keptMe(): Me | null {
   try {
-    return JSON.parse(localStorage.getItem(KEY) ?? 'null') as Me | null;
+    const text = globalThis.localStorage?.getItem(KEY) ?? null;
+    if (text !== read.text) read = { text, me: JSON.parse(text ?? 'null') as Me | null };
+    return read.me;
   } catch {
     return null;
   }

@@ -1,4 +1,5 @@
 import { FILES_OF_STEP, type FirstRun, type FirstStep, type ImportKind, importKind, routes } from '@bellround/contracts';
+import { Link } from 'react-router';
 import { download } from '../../../shared/client.js';
 import { countWords } from '../../../shared/format.js';
 import { Button, LinkButton, Loaded, Mark, Page, Section, useToast } from '../../../shared/ui/index.js';
@@ -27,13 +28,14 @@ function Step({ step, count, isDone, isNext, unplacedSites }: FirstRun['steps'][
   const files = FILES_OF_STEP[step] ?? [];
   return (
     <li className={isNext ? 'leaf next' : 'leaf'} aria-current={isNext ? 'step' : undefined}>
-      <div className="row"><h2>{words.title}</h2><Mark shape={isDone ? 'whole' : isNext ? 'half' : 'empty'} tone={isDone ? 'good' : 'plain'}>{isDone ? stepCount(step, count) : isNext ? 'next' : 'to come'}</Mark></div>
+      <div className="row"><h2>{isDone ? <Link to={words.seen}>{words.title}</Link> : words.title}</h2><Mark shape={isDone ? 'whole' : isNext ? 'half' : 'empty'} tone={isDone ? 'good' : 'plain'}>{isDone ? stepCount(step, count) : isNext ? 'next' : 'to come'}</Mark></div>
       {isDone ? null : <p>{words.why}</p>}
       {step === 'sites' && unplacedSites > 0 ? <p className="note">{countWords(unplacedSites, 'site has', 'sites have')} no place on the map and can be on no round. Import the sites again with latitude and longitude.</p> : null}
-      <div className="row">
-        <LinkButton kind={isNext ? 'do' : 'plain'} {...(isNext ? {} : { size: 'small' as const })} to={words.to}>{isDone ? `Look at ${words.title.toLowerCase()}` : words.act}</LinkButton>
-        {isDone ? null : files.map((kind) => <SampleButton key={kind} kind={kind} />)}
-      </div>
+      {isDone ? null : (
+        <div className="row">
+          <LinkButton kind={isNext ? 'do' : 'plain'} {...(isNext ? {} : { size: 'small' as const })} to={words.to}>{words.act}</LinkButton>
+          {files.map((kind) => <SampleButton key={kind} kind={kind} />)}
+        </div>)}
     </li>
   );
 }
