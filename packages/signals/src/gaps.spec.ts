@@ -55,6 +55,22 @@ describe('scenario 14: silence and daylight saving', () => {
     expect(together[0]!.accounts).toHaveLength(10);
     expect(stationIncidents([...first, ...gaps('2', '2027-04-20T03:00:00Z', '2027-04-20T09:00:00Z')], { '1': 6, '2': 5 }).incidents).toHaveLength(2);
   });
+  it.each<[string, readonly [string, string], readonly [string, string], number]>([
+    ['half of their time shared is two causes', ['00:00', '04:00'], ['02:00', '06:00'], 2], ['more than half is one', ['00:00', '04:00'], ['01:50', '05:50'], 1], ['a short one inside a long one is one', ['00:00', '08:00'], ['03:00', '04:00'], 1],
+    ['one after the other is two', ['00:00', '02:00'], ['02:00', '04:00'], 2],
+  ])('[SIG-34] %s', (_, one, other, count) => {
+    const gaps = (receiver: string, [from, to]: readonly [string, string]) => Array.from({ length: 4 }, (_unused, i) => ({ account: `${receiver}-${i}`, receiver, from: `2027-04-20T${from}:00Z`, to: `2027-04-20T${to}:00Z` }));
+    // The receiver that comes later in the list begins first: incidents stand in order of time, whatever they are called.
+    const { incidents } = stationIncidents([...gaps('1', other), ...gaps('2', one)], { '1': 4, '2': 4 });
+    expect(incidents).toHaveLength(count);
+    expect(incidents[0]!.from).toBe(`2027-04-20T${one[0]}:00.000Z`);
+    if (count === 2) expect(incidents.map((incident) => incident.receiver)).toEqual(['2', '1']);
+  });
+  it('[SIG-34] silent an hour longer than the others is still the same, a second more is its own fault', () => {
+    const gaps = (last: string) => Array.from({ length: 5 }, (_, i) => ({ account: `A${i}`, receiver: '1', from: '2027-04-20T00:10:00Z', to: i === 0 ? last : '2027-04-20T03:40:00Z' }));
+    expect(stationIncidents(gaps('2027-04-20T04:40:00Z'), { '1': 5 }).apart).toEqual([]);
+    expect(stationIncidents(gaps('2027-04-20T04:40:01Z'), { '1': 5 }).apart).toEqual([expect.objectContaining({ account: 'A0', from: '2027-04-20T03:40:00.000Z' })]);
+  });
   it('[SIG-34] two of four, or three of seven, are no incident', () => {
     const gaps = (n: number) => Array.from({ length: n }, (_, i) => ({ account: `A${i}`, receiver: '1', from: '2027-04-20T00:10:00Z', to: '2027-04-20T03:40:00Z' }));
     expect(stationIncidents(gaps(2), { '1': 4 })).toEqual({ incidents: [], apart: gaps(2) });
