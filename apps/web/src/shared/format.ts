@@ -1,11 +1,15 @@
+import { distanceWords, manners } from './locale.js';
+
 /** Dates, times and counts as people read them: local, unambiguous, with their unit. */
 
 const DAY = { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' } as const;
 const formats = new Map<string, Intl.DateTimeFormat>();
+const LOCALES = { 'day-first': 'en-GB', 'month-first': 'en-US' } as const;
 
 function format(options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
-  const key = JSON.stringify(options);
-  const known = formats.get(key) ?? new Intl.DateTimeFormat('en-GB', options);
+  const locale = LOCALES[manners().dates];
+  const key = locale + JSON.stringify(options);
+  const known = formats.get(key) ?? new Intl.DateTimeFormat(locale, options);
   formats.set(key, known);
   return known;
 }
@@ -93,6 +97,5 @@ export function shareWords(part: number, whole: number): string {
   return whole === 0 ? 'can’t tell' : `${((100 * part) / whole).toFixed(1)} %`;
 }
 
-export function kmWords(metres: number): string {
-  return metres < 1000 ? `${Math.round(metres)} m` : `${(metres / 1000).toFixed(metres < 10_000 ? 1 : 0)} km`;
-}
+/** A distance in metres, in the units of this device. */
+export const kmWords = (metres: number): string => distanceWords(metres);

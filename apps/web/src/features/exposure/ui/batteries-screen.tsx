@@ -2,6 +2,7 @@ import { type BatteryForecastView, routes } from '@bellround/contracts';
 import { useState } from 'react';
 import { addressOf } from '../../../shared/client.js';
 import { countWords, dayShort, dayWords, numberWords } from '../../../shared/format.js';
+import { temperatureWords } from '../../../shared/locale.js';
 import { Button, Empty, Figure, LinkButton, Loaded, Page, Pager, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useBatteryForecast } from '../api/batteries.js';
 import { ratingWords, shareWords } from './exposure-words.js';
@@ -53,7 +54,7 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
       <Table caption="Expected failures by month and rating" rows={shown.months.map((from, at) => ({ from, at }))} rowKey={(row) => row.from} columns={[
         { key: 'month', title: 'Month from', cell: (row) => dayWords(row.from) },
         ...shown.ratings.map((rating) => ({ key: String(rating.ratedMah), title: ratingWords(rating.ratedMah), align: 'end' as const, cell: (row: { at: number }) => <>{numberWords(rating.expected[row.at]!, 1)} <span className="small quiet">at most {rating.upper[row.at]}</span></> })),
-        { key: 'all', title: 'All', align: 'end', cell: (row) => <Bar of={shown.ratings.reduce((sum, one) => sum + one.expected[row.at]!, 0)} most={mostOf(shown)} /> },
+        { key: 'all', title: 'All', cell: (row) => <Bar of={shown.ratings.reduce((sum, one) => sum + one.expected[row.at]!, 0)} most={mostOf(shown)} /> },
       ]} />
       <p className="note">‘At most’: nine months of ten stay within.</p>
     </Section>
@@ -63,7 +64,7 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
           { key: 'site', title: 'Site', sortBy: (row) => row.siteName, cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> },
           { key: 'battery', title: 'Battery', cell: (row) => `${row.label}, ${ratingWords(row.ratedMah)}` },
           { key: 'made', title: 'Made', sortBy: (row) => row.madeOn, cell: (row) => (row.madeOn === null ? 'can’t tell' : dayShort(row.madeOn)) },
-          { key: 'warm', title: 'Temperature', align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? 'can’t tell' : `${numberWords(row.temperatureC, 0)} °C`) },
+          { key: 'warm', title: 'Temperature', align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? 'can’t tell' : temperatureWords(row.temperatureC, 0)) },
           { key: 'chance', title: 'Chance to fail', align: 'end', sortBy: (row) => row.chance, cell: (row) => (row.failedNow ? 'failed its last check' : shareWords(row.chance)) },
         ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what="batteries" /></>)}
       {shown.inService > shown.batteries.length ? <p className="note">The {shown.batteries.length} likeliest of {numberWords(shown.inService)} are listed.</p> : null}
@@ -85,5 +86,5 @@ function mostOf(shown: BatteryForecastView): number {
 
 /** A count with its length, so that the crowded month is seen without reading. */
 function Bar({ of, most }: { of: number; most: number }) {
-  return <span className="row end"><svg width="80" height="12" aria-hidden="true"><rect width={most > 0 ? (80 * of) / most : 0} height="12" fill="currentColor" /></svg>{numberWords(of, 1)}</span>;
+  return <span className="row"><svg width="80" height="12" aria-hidden="true"><rect width={most > 0 ? (80 * of) / most : 0} height="12" fill="currentColor" /></svg>{numberWords(of, 1)}</span>;
 }

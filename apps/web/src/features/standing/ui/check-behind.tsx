@@ -1,4 +1,5 @@
 import { dayWords, momentWords, numberWords } from '../../../shared/format.js';
+import { readingWords } from '../../../shared/locale.js';
 import { Facts, Loaded, Table, VerdictMark } from '../../../shared/ui/index.js';
 import { useCheckBehind } from '../api/standing.js';
 
@@ -18,7 +19,7 @@ export function CheckBehind({ checkId, zone }: { checkId: string; zone: string }
           ...(shown.notes ? [['Notes', shown.notes] as const] : []),
         ]} />
         {shown.readings.length > 0 ? <Table caption="Readings" rows={shown.readings} rowKey={(reading) => reading.key} columns={[
-          { key: 'what', title: 'Reading', cell: (reading) => reading.label }, { key: 'value', title: 'Value', align: 'end', cell: (reading) => `${reading.value} ${reading.unit ?? ''}` },
+          { key: 'what', title: 'Reading', cell: (reading) => reading.label }, { key: 'value', title: 'Value', align: 'end', cell: (reading) => readingWords(reading.value, reading.unit) },
           { key: 'meter', title: 'Instrument', cell: (reading) => <>{reading.instrument ?? ''}{reading.reliable === false ? ' (calibration ended: not to be relied on)' : ''}</> },
         ]} /> : null}
         {shown.corrections.length > 0 ? <p className="note">Corrected by a later check: {shown.corrections.map((one) => `${one.verdict}, ${momentWords(one.recordedAt, zone)}`).join('; ')}. Both stay visible.</p> : null}
