@@ -50,8 +50,8 @@ function checkRound(problem: WeekProblem, round: Round): Violation[] {
   if (round.startMin < shift.startMin) out.push({ rule: 'shift', ...where, words: `leaves at ${round.startMin}, shift starts at ${shift.startMin}` });
   const kept = shift.keepFreeMin === undefined ? 0 : shift.keepFreeMin;
   const latestEnd = kept > 0 ? Math.max(shift.startMin, shift.endMin - kept) : shift.endMin + (shift.maxOvertimeMin === undefined ? 0 : shift.maxOvertimeMin);
-  if (round.endMin > latestEnd && kept > 0) out.push({ rule: 'shift', ...where, words: `ends at ${round.endMin}, the minutes from ${latestEnd} on are kept free for breakdowns` });
-  else if (round.endMin > latestEnd) out.push({ rule: 'shift', ...where, words: `ends at ${round.endMin}, ${round.endMin - latestEnd} minutes past the allowed overtime` });
+  if (round.endMin > latestEnd && kept > 0) out.push({ rule: 'shift', ...where, words: `ends at ${wall(round.endMin)}, the minutes from ${wall(latestEnd)} on are kept free for breakdowns` });
+  else if (round.endMin > latestEnd) out.push({ rule: 'shift', ...where, words: `ends at ${wall(round.endMin)}, ${round.endMin - latestEnd} minutes past the allowed overtime` });
   if (round.overtimeMin !== Math.max(0, round.endMin - shift.endMin)) out.push({ rule: 'times', ...where, words: `overtime is given as ${round.overtimeMin}` });
 
   let place = shift.startPlace === undefined ? technician.home : shift.startPlace;
@@ -283,4 +283,9 @@ function checkCost(problem: WeekProblem, plan: WeekPlan): Violation[] {
   }
   if (plan.cost.length !== 7) out.push({ rule: 'cost', words: `${plan.cost.length} cost terms, accepted are seven` });
   return out;
+}
+
+/** Minutes after midnight as a time of day. */
+function wall(minutes: number): string {
+  return `${String(Math.floor(minutes / 60)).padStart(2, '0')}:${String(minutes % 60).padStart(2, '0')}`;
 }

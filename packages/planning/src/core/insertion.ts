@@ -312,7 +312,7 @@ export class Insertion {
     const { routes, random } = this;
     const fits = (s: number): boolean => s < FAR && routes.fits(first, x.after, s) && routes.fits(second, y.after, s);
     const early = routes.earliestOn(first, day, Math.max(x.from, y.from));
-    if (this.wavers && early < FAR && random.unit() < 0.4) {
+    if (this.wavers && early < FAR && random.unit() < (this.model.clients < 60 ? 0.4 : 0.04)) {
       const late = Math.min(routes.latestStart(first, x.after), routes.latestStart(second, y.after));
       if (late > early) {
         const s = routes.earliestOn(first, day, early + random.below(late - early + 1));
