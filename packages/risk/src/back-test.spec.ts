@@ -59,6 +59,20 @@ describe('predictions', () => {
     expect(chance(null)).toBeGreaterThan(chance(1));
     expect(chance(null)).toBeLessThan(chance(model.settings.unknownBatteryAgeYears));
   });
+  it('[PRE-1] the company\'s own ages say what an undated battery may be', () => {
+    const livesTo = (age: number) => Array.from({ length: 80 }, (_, n) => ({ fromAgeYears: 0, toAgeYears: age + n / 80, temperatureC: 25, failed: false }));
+    const undated = aComponent('battery', { ageYears: null, installedDay: null, hoursInService: 0 });
+    const chance = (lives: ReturnType<typeof livesTo>) => {
+      const fitted = fitModel([{ class: 'battery', failures: 0, hoursInService: 1, lives }]);
+      // One life for all: only the ages differ.
+      return failureChance({ ...model, battery: { ...model.battery, agesYears: fitted.battery.agesYears ?? [] } }, undated, TODAY, TODAY + 365);
+    };
+    const dated = (ageYears: number) => failureChance(model, { ...undated, ageYears }, TODAY, TODAY + 365);
+    expect(chance(livesTo(1))).toBeGreaterThan(dated(1));
+    expect(chance(livesTo(1))).toBeLessThan(dated(2));
+    expect(chance(livesTo(4))).toBeGreaterThan(dated(4));
+    expect(chance(livesTo(1).slice(0, 39))).toBe(failureChance(model, undated, TODAY, TODAY + 365));
+  });
   it('[PRE-2] months and ratings; the whole is the chance over the whole', () => {
     const fleet = [3, 4, 5].map((ageYears, i) => ({ component: aComponent('battery', { id: `b${i}`, ageYears }), ratedMah: i === 0 ? 7000 : 17_000 }));
     const lines = batteryForecast(model, fleet, TODAY, 12);

@@ -51,6 +51,8 @@ export interface BatteryModel extends WeibullLife {
   readonly rule: string;
   readonly lives: number;
   readonly failed: number;
+  /** Eight ages, calendar years, that stand for the batteries seen not to have failed: what an undated one may be. Empty: too few. */
+  readonly agesYears?: readonly number[];
 }
 
 /** A fitted model. Plain data: may be stored and sent as JSON. */
@@ -119,7 +121,16 @@ function batteryModel(lives: readonly BatteryLife[], settings: RiskSettings): Ba
   const start = { shape: BATTERY_DEFAULTS.shape, scaleYears: BATTERY_DEFAULTS.scaleYears };
   const fitted = fitWeibull(lives, start, frailty, settings);
   const source = lives.length > 0 ? 'own history' : 'company rule';
-  return { ...fitted, frailty, source, rule: BATTERY_DEFAULTS.source, lives: lives.length, failed: lives.filter((life) => life.failed).length };
+  return { ...fitted, frailty, source, rule: BATTERY_DEFAULTS.source, lives: lives.length, failed: lives.filter((life) => life.failed).length, agesYears: agesOf(lives) };
+}
+
+const AGES = 8;
+// Of fewer batteries the eighths are chance.
+const LEAST_FOR_AGES = 40;
+
+function agesOf(lives: readonly BatteryLife[]): number[] {
+  const ages = lives.filter((life) => !life.failed).map((life) => life.toAgeYears).sort((a, b) => a - b);
+  return ages.length < LEAST_FOR_AGES ? [] : Array.from({ length: AGES }, (_, n) => ages[Math.floor(((n + 0.5) / AGES) * ages.length)] as number);
 }
 
 function requireHistory(one: ClassHistory): void {

@@ -4,12 +4,13 @@ import type { RiskModel } from './fit-model.js';
 import type { ComponentInput } from './site-input.js';
 import { weibullHazard } from './weibull.js';
 
-// Ages at which an undated battery is tried, evenly up to the upper age of the rule.
+// Ages at which an undated battery is tried when the company's own say nothing, evenly up to the upper age of the rule.
 const AGES_TRIED = 8;
 
 /**
  * Probability that a component good on day `today` has a failure, reported or silent, by `untilDay`. A battery without any date is averaged
- * over the ages it may have: a forecast must not lean, while a score counts the bad side.
+ * over the ages that the company's dated batteries have, or without enough of them over all ages up to the rule's: a forecast must not lean,
+ * while a score counts the bad side.
  */
 export function failureChance(model: RiskModel, component: ComponentInput, today: number, untilDay: number): number {
   return failureChances(model, component, today, [untilDay])[0] as number;
@@ -19,9 +20,10 @@ export function failureChance(model: RiskModel, component: ComponentInput, today
 export function failureChances(model: RiskModel, component: ComponentInput, today: number, untilDays: readonly number[]): number[] {
   if (component.class !== 'battery' || component.ageYears !== null || component.installedDay !== null) return chancesOf(model, component, today, untilDays);
   const sums = untilDays.map(() => 0);
-  for (let n = 0; n < AGES_TRIED; n++) {
-    const aged = { ...component, ageYears: ((n + 0.5) / AGES_TRIED) * model.settings.unknownBatteryAgeYears };
-    chancesOf(model, aged, today, untilDays).forEach((chance, at) => (sums[at] = (sums[at] as number) + chance / AGES_TRIED));
+  const own = model.battery.agesYears ?? [];
+  const ages = own.length > 0 ? own : Array.from({ length: AGES_TRIED }, (_, n) => ((n + 0.5) / AGES_TRIED) * model.settings.unknownBatteryAgeYears);
+  for (const ageYears of ages) {
+    chancesOf(model, { ...component, ageYears }, today, untilDays).forEach((chance, at) => (sums[at] = (sums[at] as number) + chance / ages.length));
   }
   return sums;
 }

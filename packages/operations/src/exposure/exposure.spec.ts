@@ -17,7 +17,7 @@ import { presentRiskVersion } from './present-risk-version.js';
 import { saveRiskVersion } from './save-risk-version.js';
 import { showExposure } from './show-exposure.js';
 import { showRiskModel } from './show-risk-model.js';
-import { PART_KINDS } from './steps.js';
+import { PART_KINDS, sitesOf } from './steps.js';
 import { whatIfExposure } from './what-if-exposure.js';
 
 const SITES = 140;
@@ -193,6 +193,25 @@ describe('scores', () => {
     // 95 less 76: level over noise, not the part above the limit.
     expect([...shown.reasons, ...shown.links.map((link) => link.sentence)].join(' ')).toMatch(/radio margin 19 dB/);
     await expect(perform(showExposure, other, { siteId: sites[0]!.siteId })).rejects.toThrow('NotFound');
+  });
+
+  it('what is kept of a site is what is computed of it', async () => {
+    for (const site of [sites[3]!, sites[5]!, sites[10]!]) {
+      const shown = await perform(showExposure, who, { siteId: site.siteId });
+      const kept = await inside<{ score: number; exposureH: number } | null>((tx) => tx.db.siteExposure.findUnique({ where: { companyId_siteId: { companyId, siteId: site.siteId } } }));
+      expect(kept!.score).toBeCloseTo(shown.score, 9);
+      expect(kept!.exposureH).toBeCloseTo(shown.exposureH, 9);
+    }
+  });
+
+  it('a margin that shrinks from visit to visit has its trend: 6 dB in 702 days; a yard is a harsh place, a shop is not', async () => {
+    const first = sites[0]!;
+    const rows = await inside<Awaited<ReturnType<typeof siteComponents>>>((tx) => siteComponents(tx, [first.siteId], '2027-03-03', PART_KINDS));
+    const sensor = sitesOf(rows, 20_880)[0]!.input.systems[0]!.components.find((one) => one.id === first.sensorId)!;
+    expect(sensor.marginDb).toBe(19);
+    expect(sensor.marginTrendDbPerYear).toBeCloseTo((6 / 702) * 365.25, 1);
+    expect(sensor).toMatchObject({ harsh: false, cohort: 2020 });
+    expect(sitesOf(rows.map((row) => ({ ...row, occupancy: 'industrial' })), 20_880)[0]!.input.systems[0]!.components[0]!.harsh).toBe(true);
   });
 
   it('a fault found again by the same check, not good in between, is the same failure', async () => {

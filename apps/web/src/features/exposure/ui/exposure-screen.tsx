@@ -33,7 +33,7 @@ export function ExposureScreen() {
           ? <Empty title={search || cause ? 'No site matches' : 'Nothing is scored yet'} action={search || cause ? <Button onClick={() => go({ search: '', cause: '' })}>Show all sites</Button> : <LinkButton to="/import">Import a fleet</LinkButton>}>{search || cause ? null : 'Sites are scored after an import and every night.'}</Empty>
           : <><Table caption="Sites by exposure, most exposed first" rows={rows} rowKey={(row) => row.siteId} columns={[
             { key: 'site', title: 'Site', cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton>{row.locality ? <span className="small quiet"> {row.locality}</span> : null}</> },
-            { key: 'score', title: 'Score', align: 'end', cell: (row) => <><strong>{numberWords(row.score, 0)}</strong>{row.percentile === null ? null : <span className="small quiet"> above {fleetWords(row.percentile)} of the fleet</span>}</> },
+            { key: 'score', title: 'Score', align: 'end', cell: (row) => <span><strong>{numberWords(row.score, 0)}</strong>{row.percentile === null ? null : <span className="small quiet"> above {fleetWords(row.percentile)} of the fleet</span>}</span> },
             { key: 'hours', title: 'Hours a year', align: 'end', cell: (row) => hoursWords(row.exposurePerYearH) },
             { key: 'cause', title: 'First cause', cell: (row) => (row.mainCause === null ? '' : `${CAUSE_WORDS[row.mainCause]} (${shareWords(row.mainShare)})`) },
             { key: 'why', title: 'Why', cell: (row) => (row.reasons.length > 0 ? <ul>{row.reasons.map((reason) => <li key={reason}>{reason}</li>)}</ul> : '') },
