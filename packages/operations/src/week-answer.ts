@@ -1,5 +1,5 @@
 import { Refusal, type WeekAnswer, type WeekQuestion } from '@bellround/contracts';
-import { affectedBy, forceIn, repairAbsence, repairClosed, repairOverrun, repairTravel, type Repair, type RepairOptions, type Round, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { affectedBy, checkPlan, comparePlans, forceIn, repairAbsence, repairClosed, repairOverrun, repairTravel, recomputeCost, termsOf, type Repair, type RepairOptions, type Round, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import type { LoadedWeek } from './week-problem.js';
 
 // The dispatcher's questions to a plan. Asking and keeping compute the same: same plan, same facts, same seed.
@@ -10,8 +10,14 @@ const OPTIONS: RepairOptions = { seed: 1, stop: { iterations: REPAIR_STEPS } };
 
 export interface Answered { readonly title: string; readonly repair: Repair }
 
-/** The repair a question asks for. Throws NotFound for an unknown technician or visit, WrongState where the question makes no sense. */
+/** The repair a question asks for, moving as little as it can. Throws as `searched` does. */
 export function answerWeek(week: LoadedWeek, plan: WeekPlan, question: WeekQuestion): Answered {
+  const { title, repair } = searched(week, plan, question);
+  return { title, repair: steadied(repair, plan) };
+}
+
+/** Throws NotFound for an unknown technician or visit, WrongState where the question makes no sense. */
+function searched(week: LoadedWeek, plan: WeekPlan, question: WeekQuestion): Answered {
   const { problem } = week;
   switch (question.kind) {
     case 'away': {
@@ -39,6 +45,29 @@ export function answerWeek(week: LoadedWeek, plan: WeekPlan, question: WeekQuest
       return { title: `${nameOf(week, question.visitId)} must be in`, repair: forceIn(problem, plan, visit, OPTIONS) };
     }
   }
+}
+
+/**
+ * The repair with every round put back as it was whose visits are the same as before: the search orders rounds anew at no price, and
+ * each start that moves is a call to make. What would break a rule put back (other travel on a stormy day) stays as the search left it.
+ */
+export function steadied(repair: Repair, before: WeekPlan): Repair {
+  const key = (round: Round) => `${round.technicianId} ${round.day}`;
+  const holds = (round: Round) => round.stops.map((stop) => `${stop.visitId} ${stop.joins ?? ''} ${stop.second ?? ''}`).sort().join();
+  const old = new Map(before.rounds.map((round) => [key(round), round]));
+  let back = new Set(repair.plan.rounds.filter((round) => { const was = old.get(key(round)); return was !== undefined && holds(was) === holds(round); }).map(key));
+  while (back.size > 0) {
+    const rounds = repair.plan.rounds.map((round) => (back.has(key(round)) ? old.get(key(round))! : round));
+    const bare: WeekPlan = { rounds, unplaced: repair.plan.unplaced, cost: [] };
+    const plan: WeekPlan = { ...bare, cost: termsOf(recomputeCost(repair.problem, bare)) };
+    const broken = checkPlan(repair.problem, plan);
+    if (broken.length === 0) return { ...repair, plan, ...comparePlans(before, plan) };
+    const at = new Set(broken.map((one) => `${one.technicianId ?? ''} ${one.day ?? ''}`));
+    const kept = new Set([...back].filter((one) => !at.has(one)));
+    if (kept.size === back.size) break; // what is broken lies elsewhere: the search's own plan is taken
+    back = kept;
+  }
+  return repair;
 }
 
 /** Who is pushed by an overrun when nothing is done; nobody by any other question. */

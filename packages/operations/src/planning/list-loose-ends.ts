@@ -54,7 +54,7 @@ async function callsToMake(ctx: Ctx, today: string, draftId: string | null): Pro
 }
 
 function callWords(one: CallToMake, line: AccessLine | undefined): string {
-  const tried = line && line.attempts > 0 ? `; ${line.attempts} attempts so far${line.last_words ? `, the last: ${line.last_words}` : ''}` : '';
+  const tried = line && line.attempts > 0 ? `; ${line.attempts === 1 ? '1 attempt' : `${line.attempts} attempts`} so far${line.last_words ? `, the last: ${line.last_words}` : ''}` : '';
   return `${one.title}: ask for access on ${dayInWords(one.day)}, ${clockText(one.startMin)} to ${clockText(one.endMin)}${one.isDraft ? ' (draft)' : ''}${tried}`;
 }
 

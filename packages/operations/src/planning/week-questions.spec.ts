@@ -121,6 +121,12 @@ describe('the dispatcher\'s questions', () => {
     expect(answer.changes.filter((one) => one.kind === 'moved').length).toBeGreaterThanOrEqual(Math.min(1, hers));
     expect(answer.calls.every((call) => call.contact !== null && call.words.length > 10)).toBe(true);
     expect((await perform(askWeek, who, { planId, question })).changes).toEqual(answer.changes);
+    // rounds that keep their visits keep their order and their starts: nobody is called for nothing
+    const set = (round: { stops: readonly { visitId: string }[] }) => round.stops.map((stop) => stop.visitId).sort().join();
+    for (const round of answer.rounds) {
+      const was = before.rounds.find((one) => one.technicianId === round.technicianId && one.day === round.day);
+      if (was && set(was) === set(round)) expect(round.stops.map((stop) => [stop.visitId, stop.startMin])).toEqual(was.stops.map((stop) => [stop.visitId, stop.startMin]));
+    }
     const newPlanId = anId();
     const kept = await perform(keepAnswer, who, { planId, newPlanId, question });
     expect(await perform(keepAnswer, who, { planId, newPlanId, question })).toEqual(kept);

@@ -2,6 +2,7 @@ import type { MoveAnswer, WeekView } from '@bellround/contracts';
 import { dayWords, daysFrom, numberWords } from '../../../shared/format.js';
 import { Button, Mark, ProblemBox } from '../../../shared/ui/index.js';
 import type { Carry } from './loom-geometry.js';
+import { plainWords } from './plain-words.js';
 import type { Preview } from './week-moves.js';
 
 /** What the visit in the hand would do where it is held: said before it is dropped. */
@@ -29,8 +30,8 @@ export function Effect({ answer }: { answer: Pick<MoveAnswer, 'delta' | 'broken'
   const terms = answer.delta.filter((term) => Math.abs(term.change) > 0.004);
   return (
     <div>
-      {answer.broken.length > 0 ? <><Mark shape="bracketed" tone="bad">cannot be done</Mark><ul>{answer.broken.map((words) => <li key={words}>{words}</li>)}</ul></> : <Mark shape="standing" tone="good">breaks no rule</Mark>}
-      <ul className="effects">{terms.length === 0 ? <li>Costs nothing.</li> : terms.map((term) => <li key={term.name}><strong>{TERMS[term.name] ?? term.name}</strong> {term.change > 0 ? '+' : '−'}{numberWords(Math.abs(term.change))} {term.unit === 'exposure' ? 'h a year' : term.unit}</li>)}</ul>
+      {answer.broken.length > 0 ? <><Mark shape="bracketed" tone="bad">cannot be done</Mark><ul>{answer.broken.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul></> : <Mark shape="standing" tone="good">breaks no rule</Mark>}
+      <ul className="effects">{terms.length === 0 ? <li>Costs nothing.</li> : terms.map((term) => <li key={term.name}><strong>{TERMS[term.name] ?? term.name}</strong> {term.change > 0 ? '+' : '−'}{numberWords(Math.abs(term.change), 1)} {term.unit === 'exposure' ? 'h a year' : term.unit}</li>)}</ul>
     </div>
   );
 }

@@ -7,6 +7,7 @@ import { useComparison } from '../api/plans.js';
 import { useWeek } from '../api/week.js';
 import { ChangesTable } from './answer-view.js';
 import { TERMS } from './carry-panel.js';
+import { plainWords } from './plain-words.js';
 import { planWords } from './plan-bar.js';
 import { mondayOf } from './week-screen.js';
 import './loom.css';
@@ -68,8 +69,8 @@ function Found({ found, weekStart }: { found: Comparison; weekStart: string }) {
       <Section title={`Left out (${found.leftOut.length})`}>
         {found.leftOut.length === 0 ? <p className="quiet">Neither leaves anything out.</p> : <Table caption="Visits left out of either plan" rows={found.leftOut.slice(0, 200)} rowKey={(one) => one.visitId} columns={[
           { key: 'site', title: 'Site', cell: (one) => one.siteName },
-          { key: 'left', title: 'Left', cell: (one) => one.left ?? 'on a round' },
-          { key: 'right', title: 'Right', cell: (one) => one.right ?? 'on a round' },
+          { key: 'left', title: 'Left', cell: (one) => plainWords(one.left ?? 'on a round') },
+          { key: 'right', title: 'Right', cell: (one) => plainWords(one.right ?? 'on a round') },
           { key: 'lapses', title: 'Lapses', cell: (one) => (one.lapses ? <Mark shape="bracketed" tone="bad">a duty lapses</Mark> : <Mark shape="line">can wait</Mark>) },
         ]} />}
       </Section>

@@ -8,6 +8,7 @@ import { Button, Drawer, Empty, Facts, Figure, Form, LinkButton, Loaded, Mark, P
 import { useNoteAttempt } from '../api/access.js';
 import { useLooseEnds } from '../api/week.js';
 import { AgreeForm } from './agree-form.js';
+import { plainWords } from './plain-words.js';
 
 const KINDS: Record<LooseEnd['kind'], string> = { 'no-visit-yet': 'lapses without a visit', unplaced: 'left out of the plan', returned: 'came back', 'call-to-make': 'access call to make', 'retest-unplanned': 'not put right yet', 'message-failed': 'message not sent', difference: 'lists disagree' };
 const SHOWN = 300;
@@ -45,7 +46,7 @@ function Ends({ rows, onOpen }: { rows: LooseEnd[]; onOpen: (end: LooseEnd) => v
       <Table caption="Loose ends" rows={rows.slice(0, SHOWN)} rowKey={keyOf} onOpen={(one) => { if (one.siteId) onOpen(one); }} columns={[
         { key: 'site', title: 'Site', sortBy: (one) => one.siteName, cell: (one) => (one.siteId ? <Button kind="bare" size="small" onClick={() => onOpen(one)}>{one.siteName || 'site'}</Button> : one.siteName || 'the company') },
         { key: 'kind', title: 'Kind', sortBy: (one) => one.kind, cell: (one) => <Mark shape={shapeOf(one)} tone={one.kind === 'no-visit-yet' || one.kind === 'retest-unplanned' ? 'bad' : 'warn'}>{KINDS[one.kind]}</Mark> },
-        { key: 'words', title: 'What', cell: (one) => one.words },
+        { key: 'words', title: 'What', cell: (one) => plainWords(one.words) },
         { key: 'reach', title: 'Whom to ask', cell: (one) => (one.contact ? <>{one.contact.name}{one.contact.phone ? <>, <a href={`tel:${one.contact.phone.replace(/\s/g, '')}`}>{one.contact.phone}</a></> : one.contact.email ? <>, <a href={`mailto:${one.contact.email}`}>{one.contact.email}</a></> : ', no number on record'}</> : '') },
         { key: 'lapses', title: 'By', sortBy: (one) => one.lapsesOn ?? one.day, cell: (one) => (one.lapsesOn ? dayShort(one.lapsesOn) : one.day ? `${dayShort(one.day)}${one.startMin === null ? '' : ` ${clockWords(one.startMin)}`}` : '') },
         { key: 'since', title: 'Since', sortBy: (one) => one.since, cell: (one) => (one.since ? momentWords(one.since, zone) : '') },
@@ -64,7 +65,7 @@ function EndDrawer({ end, onClose }: { end: LooseEnd; onClose: () => void }) {
   const day = end.day !== null && end.day >= today ? end.day : plusDays(today, 1);
   return (
     <Drawer title={end.siteName || 'Loose end'} onClose={onClose}>
-      <Facts of={[['Kind', KINDS[end.kind]], ['What', end.words], ...(end.day ? [['Planned', `${dayWords(end.day)}${end.startMin === null ? '' : ` ${clockWords(end.startMin)}`}`] as const] : []), ['Whom to ask', end.contact ? `${end.contact.name}${end.contact.language ? ` (${end.contact.language})` : ''}` : null], ['Phone', end.contact?.phone ?? null], ['E-mail', end.contact?.email ?? null], ['Attempts so far', String(end.attempts)]]} />
+      <Facts of={[['Kind', KINDS[end.kind]], ['What', plainWords(end.words)], ...(end.day ? [['Planned', `${dayWords(end.day)}${end.startMin === null ? '' : ` ${clockWords(end.startMin)}`}`] as const] : []), ['Whom to ask', end.contact ? `${end.contact.name}${end.contact.language ? ` (${end.contact.language})` : ''}` : null], ['Phone', end.contact?.phone ?? null], ['E-mail', end.contact?.email ?? null], ['Attempts so far', String(end.attempts)]]} />
       <div className="row">
         {end.siteId ? <LinkButton size="small" to={`/sites/${end.siteId}`}>Open the site</LinkButton> : null}
         {end.visitId ? <LinkButton size="small" to={`/visits/${end.visitId}`}>Open the visit</LinkButton> : null}

@@ -6,11 +6,12 @@ import { useMay, useMe } from '../../../shared/session.js';
 import { Button, ConfirmDialog, LinkButton, Mark, NumberField, ProblemBox, Progress, Select, useToast } from '../../../shared/ui/index.js';
 import { useCopyPlan, useDropPlan } from '../api/plans.js';
 import { useEndDayTravel } from '../api/questions.js';
+import { plainWords } from './plain-words.js';
 import { useCancelPlan, usePublishPlan, useStartPlan } from '../api/week.js';
 
 /** A plan in a line: its state, what made it, how much it holds. */
 export function planWords(plan: PlanHead, zone: string): string {
-  return `${plan.state}, ${momentWords(plan.createdAt, zone)}: ${plan.placed} on rounds, ${plan.unplaced} left out${plan.label ? ` (${plan.label})` : ''}`;
+  return `${plan.state}, ${momentWords(plan.createdAt, zone)}: ${plan.placed} on rounds, ${plan.unplaced} left out${plan.label ? ` (${plainWords(plan.label)})` : ''}`;
 }
 
 /** Which plan is shown, and what can be done with it. */
@@ -30,7 +31,7 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
     <div className="stack">
       <div className="row">
         {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{plan.state}: {countWords(plan.placed, 'visit')} on rounds, {plan.unplaced} left out</Mark> : <Mark shape="absent">no plan</Mark>}
-        {plan?.label ? <span className="quiet">{plan.label}</span> : null}
+        {plan?.label ? <span className="quiet">{plainWords(plan.label)}</span> : null}
         {view.plans.length > 1 ? <Select label="Shown plan" value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
       </div>
       <div className="row">
@@ -87,5 +88,5 @@ function Running({ plan, may }: { plan: PlanHead; may: boolean }) {
 function TravelOfDays({ view, may }: { view: WeekView; may: boolean }) {
   const end = useEndDayTravel();
   if (view.dayTravel.length === 0) return null;
-  return <div className="row">{view.dayTravel.map((one) => <span key={one.day} className="note">{one.day}: travel counts {one.percent} % ({one.reason}) {may ? <Button size="small" busy={end.isPending} onClick={() => end.mutate({ day: one.day })}>Travel is as usual again</Button> : null}</span>)}{end.error ? <ProblemBox problem={end.error} /> : null}</div>;
+  return <div className="row">{view.dayTravel.map((one) => <span key={one.day} className="note">{plainWords(one.day)}: travel counts {one.percent} % ({one.reason}) {may ? <Button size="small" busy={end.isPending} onClick={() => end.mutate({ day: one.day })}>Travel is as usual again</Button> : null}</span>)}{end.error ? <ProblemBox problem={end.error} /> : null}</div>;
 }

@@ -4,6 +4,7 @@ import { useSearchParams } from 'react-router';
 import { countWords, dayShort, dayWords, minutesWords, shareWords } from '../../../shared/format.js';
 import { Choices, Empty, LinkButton, Loaded, Mark, Page, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useSqueeze } from '../api/ahead.js';
+import { plainWords } from './plain-words.js';
 import { triangleOf, type TriangleCell } from './squeeze-geometry.js';
 import './ahead.css';
 
@@ -118,8 +119,8 @@ function WaysOut({ view }: { view: SqueezeView }) {
     <Section title="Ways out of the largest, each checked again">
       {view.waysOut.length === 0 ? <p className="quiet">None was found: ask who imposed the windows, or for help from outside.</p> : (
         <Table caption="Ways out" rows={view.waysOut} rowKey={(way) => way.words} columns={[
-          { key: 'what', title: 'What', cell: (way) => way.words },
-          { key: 'left', title: 'After it', cell: (way) => (way.left.length === 0 ? <Mark shape="standing" tone="good">nothing is short</Mark> : <Mark shape="bracketed" tone="bad">still short: {way.left[0]}</Mark>) },
+          { key: 'what', title: 'What', cell: (way) => plainWords(way.words) },
+          { key: 'left', title: 'After it', cell: (way) => (way.left.length === 0 ? <Mark shape="standing" tone="good">nothing is short</Mark> : <Mark shape="bracketed" tone="bad">still short: {plainWords(way.left[0]!)}</Mark>) },
         ]} />)}
     </Section>
   );

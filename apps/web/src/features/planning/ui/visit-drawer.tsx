@@ -9,6 +9,7 @@ import { useBestPlaces, usePinStop, usePreviewMove } from '../api/week.js';
 import { AgreeForm } from './agree-form.js';
 import { Answer } from './ask-dialog.js';
 import { Effect, TERMS } from './carry-panel.js';
+import { plainWords } from './plain-words.js';
 import { sameSpot, spotOf, useMoves, type Move } from './week-moves.js';
 
 /** One visit of the week: what it is for, where it stands and why, moving it with the cost shown before, and what was agreed. */
@@ -26,7 +27,7 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
   if (!visit) return null;
   const { plan } = view;
   const live = plan !== null && (plan.state === 'draft' || plan.state === 'published');
-  const where = done ? `${technician?.name ?? ''}, ${dayShort(done.day)}, ${clockWords(done.startMin)} to ${clockWords(done.endMin)} (${done.state})` : stop && round ? `${technician?.name ?? ''}, ${dayShort(round.day)}, ${clockWords(stop.startMin)} to ${clockWords(stop.endMin)}` : (reason?.words ?? 'on no round');
+  const where = done ? `${technician?.name ?? ''}, ${dayShort(done.day)}, ${clockWords(done.startMin)} to ${clockWords(done.endMin)} (${done.state})` : stop && round ? `${technician?.name ?? ''}, ${dayShort(round.day)}, ${clockWords(stop.startMin)} to ${clockWords(stop.endMin)}` : plainWords(reason?.words ?? 'on no round');
   return (
     <Drawer title={visit.siteName} onClose={onClose}>
       <Facts of={[
@@ -61,7 +62,7 @@ function Why({ view, planId, visitId }: { view: WeekView; planId: string; visitI
   return (
     <Section title={view.unplaced.some((one) => one.visitId === visitId) ? 'Why it is left out' : 'Why it is here'}>
       <Loaded query={why} what="the reasons">{(told) => (<>
-        <ul>{told.reasons.map((words) => <li key={words}>{words}</li>)}</ul>
+        <ul>{told.reasons.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul>
         {told.without && told.without.length > 0 ? <p>Without it: {told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${term.unit === 'exposure' ? 'h a year' : term.unit}`).join(', ')}.</p> : null}
       </>)}</Loaded>
     </Section>
@@ -97,7 +98,7 @@ function MoveForm({ view, visitId, planId, revision, onMoved, onDraft }: { view:
       {places.data && places.data.rows.length > 0 ? (
         <div className="stack"><h3>Best places</h3>{places.data.rows.slice(0, 5).map((place) => (
           <Button key={`${place.technicianId} ${place.day} ${place.position}`} size="small" disabled={place.breaks.length > 0} onClick={() => { setTechnician(place.technicianId); setDay(place.day); setPosition(place.position + 1); setSecond(place.second?.technicianId ?? ''); }}>
-            {place.technicianName}, {dayShort(place.day)} {clockWords(place.startMin)}: {place.travelMin >= 0 ? '+' : '−'}{Math.abs(place.travelMin)} min of travel{place.breaks.length > 0 ? `; ${place.breaks.join('; ')}` : ''}
+            {place.technicianName}, {dayShort(place.day)} {clockWords(place.startMin)}: {place.travelMin >= 0 ? '+' : '−'}{Math.abs(place.travelMin)} min of travel{place.breaks.length > 0 ? `; ${plainWords(place.breaks.join('; '))}` : ''}
           </Button>))}
         </div>) : null}
     </Section>

@@ -7,6 +7,7 @@ import { Button, type Column, Empty, LinkButton, Loaded, Loading, Mark, Page, Se
 import { useWeek } from '../api/week.js';
 import { AskDialog } from './ask-dialog.js';
 import { Loom } from './loom.js';
+import { plainWords } from './plain-words.js';
 import { PlanBar } from './plan-bar.js';
 import { RoundTables } from './round-tables.js';
 import { VisitDrawer } from './visit-drawer.js';
@@ -88,7 +89,7 @@ function LeftOut({ view, chosen, onPoint, onOpen }: ListProps) {
     <Section title={`Left out, and why (${view.unplaced.length})`} actions={view.unplaced.length > 8 ? <SearchBox label="Search what is left out" value={search} onChange={setSearch} placeholder="Site or reason" /> : null}>
       <div className="week-list" data-list="left-out"><Table caption="Visits left out of the plan" rows={rows.slice(0, 100)} rowKey={(one) => one.visitId} chosen={chosen} onOpen={(one) => onPoint(one.visitId)} columns={[
         { key: 'site', title: 'Site', cell: (one) => <Button kind="bare" size="small" onClick={() => onOpen(one.visitId)}>{names.get(one.visitId) ?? 'visit'}</Button> },
-        { key: 'why', title: 'Binding rule', cell: (one) => one.words },
+        { key: 'why', title: 'Binding rule', cell: (one) => plainWords(one.words) },
         { key: 'lapses', title: 'Lapses', cell: (one) => (one.lapses ? <Mark shape="bracketed" tone="bad">a duty lapses</Mark> : <Mark shape="line">can wait</Mark>) },
       ]} /></div>
       {rows.length > 100 ? <p className="note">{rows.length - 100} more; narrow the search.</p> : null}
