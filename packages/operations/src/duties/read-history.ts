@@ -71,7 +71,8 @@ function eventsOf(at: Installed, subject: Subject, heard: Heard): Heard['events'
 }
 
 async function readPath(ctx: Ctx, at: Installed, subject: Subject, heard: Heard): Promise<{ row: HistoryReadRow; entries: LedgerEntry[] }> {
-  const unknown = (words: string) => ({ row: { pathId: subject.id, path: subject.name, verdict: 'cant-tell' as const, words, checkId: null }, entries: [] });
+  const name = at.systems.length > 1 ? `${at.systems.find((one) => one.id === subject.systemId)?.name ?? ''}: ${subject.name}` : subject.name;
+  const unknown = (words: string) => ({ row: { pathId: subject.id, path: name, verdict: 'cant-tell' as const, words, checkId: null }, entries: [] });
   const facts = checkFactsOf(at, subject);
   const events = eventsOf(at, subject, heard);
   if (facts.periodic === undefined) return unknown('How often this path should report is not entered.');
@@ -80,7 +81,7 @@ async function readPath(ctx: Ctx, at: Installed, subject: Subject, heard: Heard)
   const silence = findGaps(events.map((event) => event.receivedAt.toISOString()), { ...facts.periodic, heardUntil: until.toISOString() }, ctx.now.toISOString());
   if (silence.state === 'unknown') return unknown(silence.words);
   const before = await ctx.tx.db.check.findFirst({ where: { ...own(ctx), subjectId: subject.id, checkKind: KIND, source: 'remote' }, orderBy: { performedAt: 'desc' } });
-  if (before && before.performedAt >= until) return { row: { pathId: subject.id, path: subject.name, verdict: before.verdict as HistoryReadRow['verdict'], words: `read before, as far as the history reaches: ${before.reason}`, checkId: null }, entries: [] };
+  if (before && before.performedAt >= until) return { row: { pathId: subject.id, path: name, verdict: before.verdict as HistoryReadRow['verdict'], words: `read before, as far as the history reaches: ${before.reason}`, checkId: null }, entries: [] };
   const sinceMs = Math.max(before?.performedAt.getTime() ?? 0, until.getTime() - FIRST_LOOK_DAYS * DAY_MS);
   const gaps = silence.gaps.filter((gap) => Date.parse(gap.to) > sinceMs);
   const longest = Math.max(silence.silentH ?? 0, ...gaps.map((gap) => gap.hours), ...stretches(events, sinceMs));
@@ -98,7 +99,7 @@ async function readPath(ctx: Ctx, at: Installed, subject: Subject, heard: Heard)
   } });
   const otherPaths = at.paths.filter((path) => path.systemId === subject.systemId && path.id !== subject.id).length;
   const settled = await settleDeficiencies(ctx, check, { definition, systemKind: subject.systemKind, subjectName: subject.name, otherPaths, findings: computed.findings, responses: [] });
-  return { row: { pathId: subject.id, path: subject.name, verdict: computed.verdict, words: computed.reason, checkId: check.id }, entries: [checkEntry(check), ...settled.entries] };
+  return { row: { pathId: subject.id, path: name, verdict: computed.verdict, words: computed.reason, checkId: check.id }, entries: [checkEntry(check), ...settled.entries] };
 }
 
 /** Hours between neighbouring signals that end after a moment. */
