@@ -31,7 +31,7 @@ export class ProblemFilter implements ExceptionFilter {
     if (status === 404) return new Refusal('NotFound', 'There is nothing at this address.');
     if (status === 413) return new Refusal('TooLarge', 'The request is larger than this address accepts.');
     if (status !== undefined && status >= 400 && status < 500) return new Refusal('BadInput', `The request could not be read: ${(error as Error).message}.`);
-    this.log.error(`${request.method} ${request.url.split('?')[0]} ${(error as Error)?.stack ?? String(error)}`);
+    this.log.error(`${request.method} ${withoutSecret(request.url)} ${(error as Error)?.stack ?? String(error)}`);
     if (this.door.unreachable(error)) return new Refusal('Unavailable', 'The database does not answer now. Nothing was written; try again in a moment.');
     return new Refusal('Internal', `Something went wrong on our side; nothing was written. Tell your administrator the time: ${new Date().toISOString()}.`);
   }
@@ -52,4 +52,9 @@ function restOf(body: IncomingMessage): Promise<void> {
     for (const event of ['end', 'close', 'error'] as const) body.once(event, () => { clearTimeout(enough); resolve(); });
     body.resume();
   });
+}
+
+/** The path for the log: the secret in an auditor's or a calendar's address is nobody's to read there. */
+function withoutSecret(url: string): string {
+  return url.split('?')[0]!.replace(/\/(audit|calendar)\/[^/]+/, '/$1/(secret)');
 }
