@@ -117,7 +117,9 @@ export const DutyToMeet = z.object({
 export type DutyToMeet = z.infer<typeof DutyToMeet>;
 
 /** One check that the visit's duties and deficiencies ask for, in the order in which it is best done. */
-export const CheckToDo = z.object({ checkKind: z.string(), subjectKind: CheckSubject, subjectId: Id, subjectName: z.string(), room: z.string().nullable(), systemId: Id, meetsDutyIds: z.array(Id), retestsDeficiencyIds: z.array(Id), minutes: z.int(), done: z.boolean() });
+export const CheckToDo = z.object({ checkKind: z.string(), subjectKind: CheckSubject, subjectId: Id, subjectName: z.string(), room: z.string().nullable(), systemId: Id, meetsDutyIds: z.array(Id), retestsDeficiencyIds: z.array(Id), minutes: z.int(), done: z.boolean(),
+  /** where it stands in the visit: before the hold, inside it, inside it and sounding, sounding without one, putting back; null: no legal order is known */
+  phase: z.enum(['open', 'hold', 'hold-sounding', 'sounding', 'restore']).nullable() });
 export type CheckToDo = z.infer<typeof CheckToDo>;
 
 /** What still stands between the visit and its close, and what stays owed after it. */
@@ -148,6 +150,8 @@ export const VisitView = z.object({
   batteries: z.array(Part), paths: z.array(Part),
   duties: z.array(DutyToMeet),
   toDo: z.array(CheckToDo),
+  /** checks that disturb each other and must not be done at once, in words */
+  apart: z.array(z.string()),
   /** every catalogue definition that fits a subject of this site, as the judge takes it */
   definitions: z.array(z.custom<CheckDefinition>()),
   /** what is known of each subject, as the judge takes it: the phone computes the same verdict without a network */

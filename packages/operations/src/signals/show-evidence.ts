@@ -9,7 +9,7 @@ import { delayedRows, roundTripOf } from './steps.js';
 
 type Item = Evidence['missing'][number];
 
-/** SIG-OP-6. What a visit's proof lacks, one by one, each with who can still supply it; never a score, empty when nothing is missing. */
+/** SIG-OP-8. What a visit's proof lacks, one by one, each with who can still supply it; never a score, empty when nothing is missing. */
 export const showEvidence: Act<{ visitId: string }, Evidence> = async (ctx, input) => {
   const visit = await ctx.tx.db.visit.findUnique({ where: { companyId_id: { ...own(ctx), id: input.visitId } }, include: { site: true } });
   if (!visit) throw new Refusal('NotFound', 'There is no visit by that id.');

@@ -247,7 +247,7 @@ describe('[SIG-OP-5] listed and not found, found and not listed', () => {
   });
 });
 
-describe('[SIG-OP-6] missing proofs', () => {
+describe('[SIG-OP-8] missing proofs', () => {
   it('are a list with who can still supply each, and it shrinks as they come', async () => {
     const world = await aWorld();
     await trip(world, 0, 2);

@@ -57,7 +57,7 @@ async function aWorld() {
   return { ...ids, companyId, tess, owner, visitId: visit.id, holdId, dutyId: duty.id, inside, load };
 }
 
-describe('[VIS-13] replacing a part in the visit', () => {
+describe('[VIS-13] [VIS-16] replacing a part in the visit', () => {
   it('keeps the old battery’s history, starts the new one’s age and duties, and the deficiency waits for the new one’s proof', async () => {
     at('2027-03-01T09:00:00Z');
     const world = await aWorld();
@@ -74,6 +74,10 @@ describe('[VIS-13] replacing a part in the visit', () => {
     expect(view.batteries.map((one) => one.id)).not.toContain(world.batteryId);
     expect(view.checkFacts[input.newId]?.battery).toMatchObject({ madeOn: '2026-11-01', firstSeenOn: '2027-03-01' });
     expect(view.toDo.filter((one) => one.checkKind === 'battery-on-load')).toMatchObject([{ subjectId: input.newId, done: false, retestsDeficiencyIds: expect.arrayContaining([deficiencyId]) }]);
+    const left = view.toDo.filter((one) => !one.done);
+    const phases = ['open', 'hold', 'hold-sounding', 'sounding', 'restore'];
+    expect(left.at(-1)).toMatchObject({ checkKind: 'restore-normal', phase: 'restore' });
+    expect(left.map((one) => phases.indexOf(one.phase!))).toEqual(left.map((one) => phases.indexOf(one.phase!)).toSorted((a, b) => a - b));
     expect(view.checks).toMatchObject([{ subjectId: world.batteryId, verdict: 'fail' }]);
     const [old, fresh] = await world.inside(async (tx) => [await tx.db.battery.findFirstOrThrow({ where: { companyId: world.companyId, id: world.batteryId } }), await tx.db.battery.findFirstOrThrow({ where: { companyId: world.companyId, id: input.newId } })]);
     expect(old).toMatchObject({ externalKey: 'B-1', replacedById: input.newId, removedOn: day('2027-03-01'), madeOn: day('2019-06-01') });

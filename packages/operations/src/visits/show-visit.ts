@@ -1,5 +1,5 @@
-import { OrderRefused, minimumPick, visitOrder, type CheckDefinition } from '@bellround/acceptance';
-import { Refusal, type DutyToMeet, type VisitView } from '@bellround/contracts';
+import { OrderRefused, minimumPick, remainingOrder, type CheckDefinition, type Wanted } from '@bellround/acceptance';
+import { Refusal, type CheckToDo, type DutyToMeet, type VisitView } from '@bellround/contracts';
 import { lastChecks, windowsOn } from '@bellround/database';
 import { catalogue, checkDefinition, type Programme } from '@bellround/programmes';
 import { deficiencyRows, retestKindOf } from '../deficiencies/steps.js';
@@ -22,7 +22,7 @@ export const showVisit: Act<{ visitId: string }, VisitView> = async (ctx, input)
   const retests = deficiencies.filter((one) => one.state === 'open');
   return {
     visit: (await visitRows(ctx, [visit]))[0]!, ...(await siteParts(ctx, at)), duties: duties.map(({ meets: _, population: __, ...duty }) => duty),
-    toDo: toDoOf(duties, retests, subjects, definitions, checks), definitions: [...definitions], checkFacts: Object.fromEntries(subjects.map((subject) => [subject.id, checkFactsOf(at, subject)])),
+    ...toDoOf(duties, retests, subjects, definitions, checks), definitions: [...definitions], checkFacts: Object.fromEntries(subjects.map((subject) => [subject.id, checkFactsOf(at, subject)])),
     lastValues: await lastValues(ctx, subjects, visit.id),
     instruments: (await db.instrument.findMany({ where: own(ctx), orderBy: [{ kind: 'asc' }, { serial: 'asc' }] })).map((one) => ({ id: one.id, kind: one.kind, serial: one.serial, calibratedTo: dayTextOrNull(one.calibratedTo) })),
     deficiencies, checks: checks.map(checkRow), holds: await holdRows(ctx, { visitId: visit.id }),
@@ -71,7 +71,7 @@ async function dutiesToMeet(ctx: Ctx, visit: Visit, subjects: readonly Subject[]
 }
 
 /** The least checks that meet the duties and retest the deficiencies, in the order in which they are best done. */
-function toDoOf(duties: readonly Planned[], retests: readonly { id: string; subjectId: string; checkKind: string }[], subjects: readonly Subject[], definitions: readonly CheckDefinition[], checks: readonly { subjectId: string; checkKind: string; verdict: string }[]): VisitView['toDo'] {
+function toDoOf(duties: readonly Planned[], retests: readonly { id: string; subjectId: string; checkKind: string }[], subjects: readonly Subject[], definitions: readonly CheckDefinition[], checks: readonly { subjectId: string; checkKind: string; verdict: string }[]): Pick<VisitView, 'toDo' | 'apart'> {
   // A duty that asks for all of its kinds asks for each; one of a share asks the same of every device of its population.
   const asked = duties.flatMap((duty) => (duty.population ?? [duty.subjectId]).flatMap((subjectId) => (duty.meets === 'all' ? duty.checkKinds.map((kind) => ({ id: duty.id, subjectId, checkKinds: [kind] })) : [{ id: duty.id, subjectId, checkKinds: duty.checkKinds }])));
   const numbered = asked.map((one, at) => ({ ...one, id: `${at}` }));
@@ -88,19 +88,24 @@ function toDoOf(duties: readonly Planned[], retests: readonly { id: string; subj
   for (const one of retests) add(retestKindOf(one.checkKind), one.subjectId)?.deficiencies.push(one.id);
   const site = subjects.find((subject) => subject.kind === 'site');
   if (site && items.size > 0) add('restore-normal', site.id);
-  const done = new Set(checks.filter((check) => check.verdict !== 'excused').map((check) => `${check.subjectId}:${check.checkKind}`));
-  return ordered([...items]).map(([at, item]) => ({
+  const latest = new Map(checks.map((check) => [`${check.subjectId}:${check.checkKind}`, check.verdict]));
+  const { order, apart } = ordered([...items].map(([id, { definition, subject }]) => ({ id, definition, subjectId: subject.id, ...(subject.room === null ? {} : { unit: subject.room }) })), latest);
+  const place = new Map(order.map((step, at) => [step.id, { at, phase: step.phase }]));
+  const toDo = [...items].map(([id, item]) => ({
     checkKind: item.definition.key, subjectKind: item.subject.kind, subjectId: item.subject.id, subjectName: item.subject.name, room: item.subject.room, systemId: item.subject.systemId,
-    meetsDutyIds: [...item.duties], retestsDeficiencyIds: item.deficiencies, minutes: item.definition.minutes, done: done.has(at),
-  }));
+    meetsDutyIds: [...item.duties], retestsDeficiencyIds: item.deficiencies, minutes: item.definition.minutes, done: latest.has(id) && latest.get(id) !== 'excused', phase: place.get(id)?.phase ?? null, at: place.get(id)?.at ?? Infinity,
+  })).sort((a, b) => Number(a.done) - Number(b.done) || (a.at === b.at ? 0 : a.at - b.at));
+  return { toDo: toDo.map(({ at: _, ...one }) => one), apart };
 }
 
-function ordered<T extends { definition: CheckDefinition; subject: Subject }>(items: readonly (readonly [string, T])[]): (readonly [string, T])[] {
+/** VIS-16. The order of what is left, planned anew after each result; checks without a legal order among them stand as they came. */
+function ordered(wanted: readonly Wanted[], latest: ReadonlyMap<string, string>): { order: { id: string; phase: CheckToDo['phase'] }[]; apart: string[] } {
+  const done = [...latest].flatMap(([id, verdict]) => (wanted.some((one) => one.id === id) ? [{ id, verdict: verdict as 'pass', ...(verdict === 'excused' ? { owedThisVisit: true } : {}) }] : []));
   try {
-    const place = new Map(visitOrder(items.map(([id, { definition, subject }]) => ({ id, definition, subjectId: subject.id }))).steps.map((step, at) => [step.id, at]));
-    return [...items].sort(([a], [b]) => place.get(a)! - place.get(b)!);
+    const left = remainingOrder(wanted, done);
+    return { order: left.steps.map((step) => ({ id: step.id.replace(/ again$/, ''), phase: step.phase })), apart: left.apart.map((one) => one.words) };
   } catch (error) {
-    if (error instanceof OrderRefused) return [...items];
+    if (error instanceof OrderRefused) return { order: wanted.map(({ id }) => ({ id, phase: null })), apart: [] };
     throw error;
   }
 }

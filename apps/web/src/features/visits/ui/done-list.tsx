@@ -40,5 +40,5 @@ function namesOf({ view }: QueuedView): Map<string, string> {
 
 function toDoOf({ view }: QueuedView, check: CheckRow, names: Map<string, string>): CheckToDo {
   return view.toDo.find((one) => one.subjectId === check.subjectId && one.checkKind === check.checkKind)
-    ?? { checkKind: check.checkKind, subjectKind: check.subjectKind as CheckToDo['subjectKind'], subjectId: check.subjectId, subjectName: names.get(check.subjectId) ?? check.subjectKind, room: null, systemId: check.systemId, meetsDutyIds: [], retestsDeficiencyIds: [], minutes: 0, done: true };
+    ?? { checkKind: check.checkKind, subjectKind: check.subjectKind as CheckToDo['subjectKind'], subjectId: check.subjectId, subjectName: names.get(check.subjectId) ?? check.subjectKind, room: null, systemId: check.systemId, meetsDutyIds: [], retestsDeficiencyIds: [], minutes: 0, done: true, phase: null };
 }
