@@ -107,6 +107,11 @@ describe('exhaustive optimum with two-person visits', () => {
       expect(checkPlan(problem, plan)).toEqual([]);
       const found = (['lapses', 'exposure', 'overtime', 'travel'] as const).map((name) => termValue(plan.cost, name));
       expect(found).toEqual([...optimum(problem)]);
+      for (const stop of plan.rounds.flatMap((r) => r.stops)) {
+        const both = plan.rounds.flatMap((r) => r.stops).filter((s) => s.visitId === stop.visitId);
+        const opens = problem.visits.find((v) => v.id === stop.visitId)?.windows[0].startMin;
+        if (stop.second !== undefined) expect(stop.startMin === opens || both.some((s) => s.waitMin === 0)).toBe(true);
+      }
       if (plan.rounds.some((r) => r.stops.some((s) => s.second !== undefined))) together++;
       if (plan.unplaced.length > 0) out++;
     }), { seed: 20270310, numRuns: 500 });

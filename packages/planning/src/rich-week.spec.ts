@@ -106,6 +106,8 @@ describe('rich weeks', () => {
     const swapped = { ...p, rounds: [{ ...p.rounds[0], stops: [...p.rounds[0].stops].reverse() }] };
     expect(checkPlan(week, swapped).map((v) => v.rule)).toContain('errand');
     expect(checkIdentities(original, swapped).map((v) => v.rule)).toContain('errand');
+    const late = { ...p, rounds: [{ ...p.rounds[0], stops: [...p.rounds[0].stops].sort((x, y) => Number(x.visitId === 'a#collect') - Number(y.visitId === 'a#collect') || Number(x.visitId === 'a#return') - Number(y.visitId === 'a#return')) }] };
+    expect(checkIdentities(original, late).map((v) => v.words)).toEqual(expect.arrayContaining(['its key is not collected before it']));
     const moved = moveEffect(week, p, { visitId: 'a', technicianId: null });
     expect(moved.plan.rounds.flatMap((r) => r.stops.map((s) => s.visitId))).toEqual(['b']);
     expect(bestPlaces(week, moved.plan, week.visits[0])[0]).toMatchObject({ technicianId: 't', day: DAY, breaks: [] });
