@@ -72,8 +72,16 @@ describe('an empty company', () => {
     await page.getByText('Laid:').waitFor();
     await page.goto(`${house.url}/begin`);
     await page.getByText('Next: sign-ins of technicians').waitFor();
-    const { rows } = (await (await page.request.get(`${house.url}/api/technicians`)).json()) as { rows: { id: string; name: string }[] };
-    house.bellround('user', 'add', '--email', 'tess@quillmere.example', '--name', 'Tess Amaru', '--role', 'technician', '--technician', rows.find((one) => one.name === 'Tess Amaru')!.id, '--password', PASSWORD);
+    await next().getByRole('link', { name: 'Let them sign in' }).click();
+    await page.getByRole('button', { name: 'Let a person sign in' }).click();
+    const dialog = page.getByRole('dialog');
+    await dialog.getByRole('textbox', { name: 'Name' }).fill('Tess Amaru');
+    await dialog.getByRole('textbox', { name: 'E-mail' }).fill('tess@quillmere.example');
+    await dialog.getByRole('combobox', { name: 'Role' }).selectOption('technician');
+    await dialog.getByRole('combobox', { name: 'Technician' }).selectOption({ label: 'Tess Amaru' });
+    await dialog.getByLabel('First password').fill(PASSWORD);
+    await dialog.getByRole('button', { name: 'Let them sign in' }).click();
+    await dialog.waitFor({ state: 'detached' });
     await page.goto(`${house.url}/begin`);
     await next().getByRole('link', { name: 'Compute a plan' }).click();
     await page.getByRole('textbox', { name: /^Search for/ }).fill('2');

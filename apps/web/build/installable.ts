@@ -14,7 +14,7 @@ const ICONS = [
 
 /** Kept on the phone besides what the build names: files of public/ that the page asks for before any script. */
 const PUBLIC_FILES = ['bell.svg', 'theme.js', 'manifest.webmanifest'];
-const WORTH_SQUEEZING = /\.(?:js|css|html|svg|webmanifest)$/;
+const WORTH_SQUEEZING = /\.(?:js|css|html|svg|json|webmanifest)$/;
 
 /**
  * Makes the built app installable: draws its icons, writes the service worker with the list of files that a day without a

@@ -1,8 +1,9 @@
 import { type Role, NewUser, fieldFaults } from '@bellround/contracts';
 import { useState } from 'react';
+import { Link } from 'react-router';
 import { newId } from '../../../shared/new-id.js';
-import { Button, Dialog, Form, Select, TextField, useToast } from '../../../shared/ui/index.js';
-import { useAddUser } from '../api/users.js';
+import { Button, Dialog, Form, ProblemBox, Select, TextField, useToast } from '../../../shared/ui/index.js';
+import { useAddUser, useTechniciansToName } from '../api/users.js';
 
 const ROLES: { value: Role; label: string }[] = [
   { value: 'dispatcher', label: 'dispatcher: plans rounds, keeps the fleet and its people' },
@@ -39,6 +40,10 @@ export function AddUserDialog({ onClose }: { onClose: () => void }) {
   );
 }
 
+/** Which technician signs in, by name. */
 function TechnicianField({ value, onChange }: { value: string; onChange: (value: string) => void }) {
-  return <TextField label="Technician" name="technicianId" required help="The technician's id, as the page People shows it." value={value} onChange={onChange} />;
+  const technicians = useTechniciansToName();
+  if (technicians.error) return <ProblemBox problem={technicians.error} onRetry={() => void technicians.refetch()} />;
+  if (technicians.data?.rows.length === 0) return <p className="note">No technician is entered yet. <Link to="/import?kind=technicians">Import technicians</Link> first.</p>;
+  return <Select label="Technician" name="technicianId" required empty={technicians.data ? 'choose' : 'fetching …'} value={value} onChange={onChange} options={(technicians.data?.rows ?? []).map((one) => ({ value: one.id, label: one.name }))} />;
 }
