@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
-  type Cadence, type DutyHistory, type LocalDate, type PopulationUnit, changeRegime, checkCadence, doTogether, planVisits, shareProgress, standingOfDuty, timeline, whyWindow,
+  type AccessCalendar, type Cadence, type DutyHistory, type LocalDate, type PopulationUnit, changeRegime, checkCadence, doTogether, planVisits, shareProgress, standingOfDuty, timeline, whyWindow,
 } from './index.js';
 
 const d = (text: string): LocalDate => text as LocalDate;
@@ -111,6 +111,16 @@ describe('ages, events, extending intervals', () => {
       proofs: ['2011-06-10', '2013-06-05', '2015-06-01'].map((on) => ({ on: d(on), ref: on, clean: clean || on < '2015' })) }, d('2016-02-01'))[0]!.lapses;
     expect(from(true)).toBe('2020-06-01');
     expect(from(false)).toBe('2017-06-01');
+  });
+  it('[REC-28] of the checks before the first day those count that met a window: from its opening day on, each once', () => {
+    const next = (from: string, basisOn: string | null, proofs: string[]) => timeline({ cadence: sensitivity, from: d(from), basisOn: basisOn === null ? null : d(basisOn), proofs: proofs.map((on) => ({ on: d(on), ref: on, clean: true })) }, d('2016-02-01')).at(-1)!.lapses;
+    expect(next('2012-01-01', '2010-06-15', ['2011-03-15'])).toBe('2013-03-15');
+    expect(next('2012-01-01', '2010-06-15', ['2011-03-14'])).toBe('2012-03-14');
+    expect(next('2012-01-01', '2010-06-15', ['2010-06-01', '2011-03-15'])).toBe('2013-03-15');
+    expect(next('2016-01-01', null, ['2011-06-10', '2013-06-05', '2015-06-01'])).toBe('2020-06-01');
+    expect(next('2016-01-01', null, ['2013-06-05', '2015-06-01'])).toBe('2017-06-01');
+    // The check of the first day itself is judged by the first window, and not before it too.
+    expect(next('2013-06-05', '2010-06-15', ['2011-06-10', '2013-06-05'])).toBe('2015-06-05');
   });
   it('[REC-28] a result that is not clean falls back, and one not known to be clean does not lengthen', () => {
     const dirty = history(sensitivity, '2010-06-01', '2010-06-01', []);
@@ -245,6 +255,15 @@ describe('suspensions and calendars', () => {
     expect(edges(history(halfYearly, '2026-09-01', '2026-08-31', [], { calendar }), '2027-01-01')[0]).toBe('2026-12-31|2027-02-12|2027-03-31');
     const shut = { closed: [{ from: d('2026-12-01'), to: d('2027-04-30'), reason: 'shut' }] };
     expect(edges(history(halfYearly, '2026-09-01', '2026-08-31', [], { calendar: shut }), '2027-01-01')[0]).toBe('2026-12-31|2027-02-28|2027-03-31');
+  });
+  it('[REC-64] a due date that a closed day pulls lands on a weekday with access; such a weekday alone pulls nothing', () => {
+    const due = (calendar: AccessCalendar) => timeline({ cadence: { kind: 'fixed-month', everyMonths: 12, dueMonth: 3, dueDay: 26, early: { days: 20 }, late: { days: 5 } }, from: d('2026-06-01'), basisOn: d('2026-03-20'), proofs: [], calendar }, d('2027-03-01'))[0]!.due;
+    const closed = [{ from: d('2027-03-25'), to: d('2027-03-26'), reason: 'feast' }];
+    expect(due({ landOn: [1, 2] })).toBe('2027-03-26');
+    expect(due({ closed })).toBe('2027-03-24');
+    expect(due({ closed, landOn: [1, 2] })).toBe('2027-03-23');
+    expect(due({ closed, landOn: [1, 2], openWeekdays: [1] })).toBe('2027-03-22');
+    expect(due({ closed, landOn: [7], closedSeasons: [{ from: '03-01', to: '03-24', reason: 'shut' }] })).toBe('2027-03-26');
   });
 });
 

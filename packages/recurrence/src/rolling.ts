@@ -59,7 +59,7 @@ function stageAtStart({ history, from }: Prepared, cadence: Rolling): Stage {
   let stage: Stage = { at: 'first', clean: 0 };
   if (cadence.kind !== 'extending') return stage;
   let basis = history.basisOn ? dayNumber(history.basisOn) : null;
-  const earlier = history.proofs.map((proof) => ({ on: dayNumber(proof.on), proof })).filter((proof) => proof.on < from && (basis === null || proof.on > basis)).sort((a, b) => a.on - b.on);
+  const earlier = history.proofs.map((proof) => ({ on: dayNumber(proof.on), proof })).filter((proof) => proof.on < from).sort((a, b) => a.on - b.on);
   for (const proof of earlier) {
     if (basis !== null && proof.on < edgesAfter(cadence, basis, stage).opens) continue;
     stage = stageAfter(cadence, stage, proof, basis !== null);
