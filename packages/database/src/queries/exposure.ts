@@ -5,6 +5,8 @@ export interface ComponentRow {
   site_id: string; system_id: string; system_kind: string; id: string; part: 'supply' | 'control-unit' | 'battery' | 'path' | 'device';
   kind: string; link: string | null; label: string; room: string | null; installed_on: string | null; made_on: string | null; removed_on: string | null;
   temperature_c: number | null; rated_mah: number | null; supervision_s: number | null; occupancy: string;
+  /** days on which it was looked at; first day on which anything at its site was */
+  look_days: number; site_first_seen: string | null;
   failures: number; marginals: number; first_seen: string | null; last_seen: string | null; last_good: string | null; first_bad: string | null; last_bad: string | null; good_before_bad: string | null; down: boolean;
   /** last good day of each kind of check */
   looks: { check: string; day: string }[] | null;
@@ -55,7 +57,7 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
     ), seen as (
       select id, part,
         count(distinct performed_on) filter (where verdict = 'fail' and before is distinct from 'fail')::int as failures, count(distinct performed_on) filter (where verdict = 'marginal')::int as marginals,
-        min(performed_on) as first_seen, max(performed_on) as last_seen, max(performed_on) filter (where verdict in ('pass', 'marginal')) as last_good,
+        count(distinct performed_on)::int as look_days, min(performed_on) as first_seen, max(performed_on) as last_seen, max(performed_on) filter (where verdict in ('pass', 'marginal')) as last_good,
         min(first_bad) as first_bad, max(performed_on) filter (where verdict = 'fail') as last_bad,
         max(performed_on) filter (where verdict in ('pass', 'marginal') and performed_on < first_bad) as good_before_bad,
         max(performed_on) filter (where check_kind in ('transmission-path', 'periodic-signal', 'detector-actuation') and verdict in ('pass', 'marginal')) as last_heard
@@ -80,6 +82,7 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
     )
     select t.site_id::text, t.system_id::text, t.system_kind, t.id::text, t.part, t.kind, t.link, t.label, t.room, p.occupancy,
       to_char(t.installed_on, 'YYYY-MM-DD') as installed_on, to_char(t.made_on, 'YYYY-MM-DD') as made_on, to_char(t.removed_on, 'YYYY-MM-DD') as removed_on, t.temperature_c, t.rated_mah, t.supervision_s,
+      coalesce(n.look_days, 0) as look_days, to_char(min(n.first_seen) over (partition by t.site_id), 'YYYY-MM-DD') as site_first_seen,
       coalesce(n.failures, 0) as failures, coalesce(n.marginals, 0) as marginals, to_char(n.first_seen, 'YYYY-MM-DD') as first_seen, to_char(n.last_seen, 'YYYY-MM-DD') as last_seen,
       to_char(n.last_good, 'YYYY-MM-DD') as last_good, to_char(n.first_bad, 'YYYY-MM-DD') as first_bad, to_char(n.last_bad, 'YYYY-MM-DD') as last_bad,
       to_char(n.good_before_bad, 'YYYY-MM-DD') as good_before_bad, k.looks, case when t.part in ('path', 'device') then g.readings end as radio,

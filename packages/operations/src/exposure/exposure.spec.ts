@@ -3,7 +3,7 @@ import { Refusal } from '@bellround/contracts';
 import { siteComponents, type Prisma } from '@bellround/database';
 import { aBattery, aCompany, aDevice, anId, aPath, aSite, aSystem, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { catalogue } from '@bellround/programmes';
-import { addDays, localDate } from '@bellround/recurrence';
+import { addDays, dayNumber, localDate } from '@bellround/recurrence';
 import { COMPONENT_CLASSES, FAILURE_MODES } from '@bellround/risk';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createPerform, type Perform, type Who } from '../perform.js';
@@ -212,6 +212,17 @@ describe('scores', () => {
     expect(sensor.marginTrendDbPerYear).toBeCloseTo((6 / 702) * 365.25, 1);
     expect(sensor).toMatchObject({ harsh: false, cohort: 2020 });
     expect(sitesOf(rows.map((row) => ({ ...row, occupancy: 'industrial' })), 20_880)[0]!.input.systems[0]!.components[0]!.harsh).toBe(true);
+  });
+
+  it('service before a site\'s records began counts one interval of its looks; what was fitted since counts whole', async () => {
+    const rows = await inside<Awaited<ReturnType<typeof siteComponents>>>((tx) => siteComponents(tx, [sites[0]!.siteId], '2027-03-03', PART_KINDS));
+    const daysOf = (change: object) => sitesOf(rows.map((row) => ({ ...row, first_seen: '2024-03-10', last_seen: '2027-03-10', look_days: 4, site_first_seen: '2024-03-10', ...change })), dayNumber(localDate('2027-03-20')))[0]!.input.systems[0]!.components.find((one) => one.id === sites[0]!.sensorId)!.hoursInService / 24;
+    const since = (on: string) => dayNumber(localDate('2027-03-20')) - dayNumber(localDate(on));
+    expect(daysOf({ installed_on: '2020-01-10' })).toBe(since('2023-03-11'));
+    expect(daysOf({ installed_on: '2023-12-01' })).toBe(since('2023-12-01'));
+    expect(daysOf({ installed_on: '2024-05-01', first_seen: '2026-03-10', look_days: 2 })).toBe(since('2024-05-01'));
+    expect(daysOf({ installed_on: '2020-01-10', look_days: 1, last_seen: '2024-03-10' })).toBe(since('2024-03-10') + 182);
+    expect(daysOf({ installed_on: null })).toBe(since('2024-03-10'));
   });
 
   it('a fault found again by the same check, not good in between, is the same failure', async () => {

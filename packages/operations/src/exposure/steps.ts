@@ -100,14 +100,20 @@ function componentOf(row: ComponentRow, today: number): ComponentInput | null {
   };
 }
 
-/** Before a component's first recorded check its failures are not on record either; of that time at most this is counted (company rule). */
-const UNRECORDED_DAYS = 365;
+/** Interval before a first look where a second one does not tell it, and the longest that is believed (company rules). */
+const USUAL_INTERVAL_DAYS = 182;
+const MOST_INTERVAL_DAYS = 365;
 
-/** Day from which a component's service is on record: its installation, or a year before its first check when that is later; null: no date. */
+/**
+ * Day from which a component's service is on record; null: no date. What was installed before its site's records begin may have failed and
+ * been mended before without a trace: of that time one interval between its looks counts, which the first look covers.
+ */
 function recordedFrom(row: ComponentRow): number | null {
-  const [installed, seen] = [number(row.installed_on), number(row.first_seen)];
-  if (seen === null) return installed;
-  return installed === null ? seen : Math.max(installed, seen - UNRECORDED_DAYS);
+  const [installed, seen, site] = [number(row.installed_on), number(row.first_seen), number(row.site_first_seen)];
+  if (seen === null || installed === null) return installed ?? seen;
+  if (site !== null && installed >= site) return installed;
+  const interval = row.look_days < 2 ? USUAL_INTERVAL_DAYS : Math.min(MOST_INTERVAL_DAYS, (number(row.last_seen)! - seen) / (row.look_days - 1));
+  return Math.max(installed, Math.round(seen - interval));
 }
 
 /** Fitted and not yet removed on that day. */
