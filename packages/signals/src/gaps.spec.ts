@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { accountSilence, findGaps, learnInterval, stationIncidents } from './index.js';
+import { accountSilence, findGaps, learnInterval, silenceWords, stationIncidents } from './index.js';
 
 const rule = { intervalH: 24, graceH: 1 };
 
@@ -117,5 +117,6 @@ describe('[SIG-31] properties', () => {
     expect(learnInterval([...daily, ...daily])).toBe(24);
     expect(learnInterval(daily.slice(0, 4))).toBeNull();
   });
+  it.each([[47.9, '47.9 h'], [48, '48 h = 2 d'], [222.5, '222.5 h = 9 d 6.5 h'], [216.02, '216 h = 9 d']])('%d h reads %s', (hours, words) => expect(silenceWords(hours)).toBe(words));
   it('a time that is none is an error of the caller', () => expect(() => findGaps(['soon'], rule, '2027-04-20T07:00:00Z')).toThrow(RangeError));
 });

@@ -66,7 +66,8 @@ export function findGaps(heardAt: readonly string[], rule: GapRule, now: string)
 export function silenceWords(hours: number): string {
   if (hours < 48) return `${trim(hours)} h`;
   const days = Math.floor(hours / 24);
-  return `${trim(hours)} h = ${days} d ${trim(hours - days * 24)} h`;
+  const rest = trim(hours - days * 24);
+  return `${trim(hours)} h = ${days} d${rest === '0' ? '' : ` ${rest} h`}`;
 }
 
 function trim(value: number): string {

@@ -29,7 +29,7 @@ function Told({ shown }: { shown: Silences }) {
     <div className="grid narrow">
       <Figure look amount={numberWords(shown.silent.length)} name={shown.silent.length === 1 ? 'account with a silent path' : 'accounts with a silent path'} why="not explained by an incident of the station" />
       <Figure amount={numberWords(shown.incidents.length)} name={shown.incidents.length === 1 ? 'incident of the station' : 'incidents of the station'} why="many accounts of one receiver silent together" />
-      <Figure amount={numberWords(shown.unknown.length)} name="accounts can’t be told" why="never heard, or the history ended too long ago" />
+      <Figure amount={numberWords(shown.unknown.length)} name={shown.unknown.length === 1 ? 'account can’t be told' : 'accounts can’t be told'} why="never heard, or the history ended too long ago" />
       <Figure amount={numberWords(shown.counts.heard)} name="paths heard in time" why={`of ${numberWords(shown.counts.paths)} that promised a signal`} />
     </div>
     {shown.incidents.length === 0 ? null : (
@@ -69,7 +69,7 @@ function Accounts({ title, empty, rows, when }: { title: string; empty: string; 
         <><Table caption={title} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => row.accountId} columns={[
           { key: 'site', title: 'Site', sortBy: (row) => row.siteName, cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><br /><span className="small quiet">account {row.accountNumber}</span></> },
           { key: 'words', title: 'Paths', cell: (row) => row.words },
-          { key: 'each', title: 'Each of them', cell: (row) => <ul className="plain">{row.paths.map((path) => <li key={path.pathId}><Mark shape={path.state === 'heard' ? 'whole' : path.state === 'silent' ? 'fallen' : 'hatched'} tone={path.state === 'heard' ? 'good' : path.state === 'silent' ? 'bad' : 'unsure'}>{path.label}</Mark> <span className="small">{path.words} Last heard {when(path.lastAt)}.</span></li>)}</ul> },
+          { key: 'each', title: 'Each of them', cell: (row) => <ul className="plain">{row.paths.map((path) => <li key={path.pathId}><Mark shape={path.state === 'heard' ? 'whole' : path.state === 'silent' ? 'fallen' : 'hatched'} tone={path.state === 'heard' ? 'good' : path.state === 'silent' ? 'bad' : 'unsure'}>{path.label}</Mark> <span className="small">{path.words}{path.lastAt === null ? '' : ` Last heard ${when(path.lastAt)}.`}</span></li>)}</ul> },
         ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what="accounts" /></>)}
     </Section>
   );
