@@ -132,6 +132,7 @@ describe('finding by typing', () => {
     const found = (await api.ask(findRoutes.find, dispatcher, { text: 'ost' })).body.rows;
     expect(new Set(found.map((row) => row.kind))).toEqual(new Set(['site', 'client', 'technician', 'deficiency']));
     expect(found[0]).toMatchObject({ kind: 'site', title: 'Ostrel bakery' });
+    expect((await api.ask(findRoutes.find, dispatcher, { text: 'bakery' })).body.rows.map((row) => row.kind)).toEqual(['site', 'deficiency']);
     expect((await api.ask(findRoutes.find, strangerOwner, { text: 'bakery' })).body.rows).toEqual([]);
   });
 

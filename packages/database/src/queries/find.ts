@@ -26,7 +26,7 @@ export function findByText(tx: Sql, text: string, each: number): Promise<Found[]
       select 'technician', t.id, null::uuid, t.name, t.external_key, case when t.name ilike $2 or t.external_key ilike $2 then 0 else 1 end
       from technician t where t.company_id = current_company() and (t.name ilike $1 or t.external_key ilike $1)
       union all
-      select 'deficiency', f.id, f.site_id, f.title, f.severity || ', ' || s.name || ', ' || f.state, case when f.state = 'open' then 0 else 1 end
+      select 'deficiency', f.id, f.site_id, f.title, f.severity || ', ' || s.name || ', ' || f.state, (case when f.title ilike $2 then 0 when f.title ilike $1 then 1 else 3 end) + (case when f.state = 'open' then 0 else 1 end)
       from deficiency f join site s on s.company_id = f.company_id and s.id = f.site_id
       where f.company_id = current_company() and (f.title ilike $1 or (f.state <> 'closed' and s.name ilike $1))
     ), placed as (select found.*, row_number() over (partition by kind order by place, title, id) as n from found)
