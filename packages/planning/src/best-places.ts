@@ -101,12 +101,12 @@ function chainPlaceIn(compiled: Compiled, routes: Routes, c: number, r: number):
   const travelMin = routes.travelSum - before.travel;
   const overtimeMin = routes.overtimeSum - before.overtime;
   const position = routes.sequence(r).indexOf(c);
-  const starts = new Map<number, number>();
+  const starts = new Int32Array(m.clients);
   routes.startsOf(r, starts);
   for (const x of [c, m.collectOf[c], m.returnOf[c]]) if (x >= 0) routes.unlink(x);
   routes.refresh(r);
   const info = compiled.routes[r];
-  return [{ technicianId: info.technician.id, day: info.day, position, startMin: starts.get(c) ?? 0, costMin: travelMin + OVERTIME_COUNTS * overtimeMin, travelMin, overtimeMin, breaks: [] }];
+  return [{ technicianId: info.technician.id, day: info.day, position, startMin: starts[c], costMin: travelMin + OVERTIME_COUNTS * overtimeMin, travelMin, overtimeMin, breaks: [] }];
 }
 
 function pairPlace(compiled: Compiled, routes: Routes, c: number): RankedPlace[] {

@@ -28,7 +28,7 @@ const MOST_NEIGHBOURS = 100;
 export const routeKey = (technicianId: string, day: Day): string => `${day} ${technicianId}`;
 
 /** Turns the week into numbers; without the neighbour lists where no search follows (half of the work). Throws BadProblem. */
-export function compile(problem: WeekProblem, withNeighbours = true): Compiled {
+export function compile(problem: WeekProblem, withNeighbours = true, order: 'strict' | 'repair' = 'strict'): Compiled {
   requireSound(problem);
   const dayIndex = new Map(problem.days.map((d, i) => [d, i]));
   const routes: RouteInfo[] = problem.technicians.flatMap((technician) =>
@@ -37,11 +37,11 @@ export function compile(problem: WeekProblem, withNeighbours = true): Compiled {
   const seconds = firsts.filter((v) => v.persons === 2);
   const visitOf = [...firsts, ...seconds];
   const clientOf = new Map(firsts.map((v, i) => [v.id, i]));
-  const model = numbers(problem, routes, visitOf, dayIndex, clientOf, withNeighbours ? MOST_NEIGHBOURS : 0);
+  const model = numbers(problem, routes, visitOf, dayIndex, clientOf, withNeighbours ? MOST_NEIGHBOURS : 0, order);
   return { problem, model, routes, visitOf, clientOf, routeAt: new Map(routes.map((r, i) => [routeKey(r.technician.id, r.day), i])) };
 }
 
-function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, clientOf: ReadonlyMap<string, number>, most: number): RoutingModel {
+function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: readonly Visit[], dayIndex: ReadonlyMap<Day, number>, clientOf: ReadonlyMap<string, number>, most: number, order: 'strict' | 'repair'): RoutingModel {
   const clients = visitOf.length;
   const routes = info.length;
   const days = Math.max(1, problem.days.length);
@@ -74,7 +74,7 @@ function numbers(problem: WeekProblem, info: readonly RouteInfo[], visitOf: read
     maxDuration: new Int32Array(routes).fill(FAR),
     breakLength: ints((r) => breakOf(r.shift)?.lengthMin ?? 0), breakFrom: ints((r) => breakOf(r.shift)?.fromMin ?? 0), breakTo: ints((r) => breakOf(r.shift)?.toMin ?? 0),
     ...pairs(problem, visitOf), ...richArrays(problem, info, visitOf, dayIndex, techIndex, clientOf), ...worth, ...publishedArrays(problem, visitOf, dayIndex, clientOf, techIndex),
-    techs: techCapacity.length, techCapacity, ...weightsOf(problem, info, worth), lexicographic: true, neighbourCount,
+    techs: techCapacity.length, techCapacity, ...weightsOf(problem, info, worth, order), lexicographic: true, levels: order === 'strict' ? 4 : 2, neighbourCount,
     neighbours: most === 0 ? new Int32Array(0) : nearestClients(clients, days, places, place, mats[0], service, windows.winFrom, windows.winTo, neighbourCount),
   };
 }
@@ -259,7 +259,7 @@ function publishedArrays(
 }
 
 /** Weights so large that no sum of a later level ever pays for the smallest step of an earlier one. */
-function weightsOf(problem: WeekProblem, info: readonly RouteInfo[], worth: Worth): { weights: Weights; soft: Weights } {
+function weightsOf(problem: WeekProblem, info: readonly RouteInfo[], worth: Worth, order: 'strict' | 'repair'): { weights: Weights; soft: Weights } {
   const change = problem.published === undefined ? 0 : (problem.rates?.changeMin ?? DEFAULT_CHANGE_MIN);
   const balance = problem.rates?.balanceMin ?? DEFAULT_BALANCE_MIN;
   const minutes = info.reduce((sum, r) => sum + r.shift.endMin + (r.shift.maxOvertimeMin ?? 0) - r.shift.startMin, 0);
@@ -272,10 +272,13 @@ function weightsOf(problem: WeekProblem, info: readonly RouteInfo[], worth: Wort
   const least = worth.lapseAbsent.reduce((a, b) => (b > 0 && b < a ? b : a), 1);
   const lapse = ((prizes + 1) * exposure) / least;
   const served = Math.max(1, problem.visits.length);
+  // for accepting worse plans on the way only; the best plan is chosen by the strict order
+  const soft = { lapse: 3000 / least, exposure: prizes > 0 ? (300 * served) / prizes : 0, overtime: 4, travel: 1, change, balance };
+  // a repair is no new plan: nothing but a lapse may move half of the week about
+  if (order === 'repair') return { weights: { ...soft, lapse: (lastLevel + 4 * minutes + soft.exposure * (prizes + 1)) / least }, soft };
   return {
     weights: { lapse, exposure, overtime, travel: 1, change, balance },
-    // for accepting worse plans on the way only; the best plan is chosen by the strict order
-    soft: { lapse: 3000 / least, exposure: prizes > 0 ? (300 * served) / prizes : 0, overtime: 4, travel: 1, change, balance },
+    soft,
   };
 }
 

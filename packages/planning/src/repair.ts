@@ -47,6 +47,9 @@ export interface Now {
 /** A start that moves by less is not worth a call (common practice). */
 export const NOTICE_MIN = 15;
 
+/** A start that moves by NOTICE_MIN or more is a call to make: it weighs as much as half an hour of driving while a plan is being repaired. */
+const REPAIR_SHIFT_MIN = 30;
+
 /** A moved promise weighs as much as two hours of driving while a plan is being repaired. */
 const REPAIR_CHANGE_MIN = 120;
 
@@ -223,8 +226,8 @@ export function forceIn(problem: WeekProblem, plan: WeekPlan, visit: Visit, opti
 function repair(given: WeekProblem, plan: WeekPlan, options: RepairOptions, handedBack = given): Repair {
   const problem = options.now === undefined ? given : frozen(given, plan, options.now);
   const handed = handedBack === given ? problem : options.now === undefined ? handedBack : frozen(handedBack, plan, options.now);
-  const wanted: WeekProblem = { ...problem, published: { rounds: plan.rounds }, rates: { ...problem.rates, changeMin: REPAIR_CHANGE_MIN } };
-  const after = searchWeek(wanted, { seed: options.seed ?? 1, stop: options.stop ?? { iterations: 1500 } });
+  const wanted: WeekProblem = { ...problem, visits: keepingStarts(problem, plan), published: { rounds: plan.rounds }, rates: { ...problem.rates, changeMin: REPAIR_CHANGE_MIN } };
+  const after = searchWeek(wanted, { seed: options.seed ?? 1, stop: options.stop ?? { iterations: 1500 } }, 'repair');
   // the plan is handed back with the cost of the week as the caller defined it
   const lasting = { ...handed, published: { rounds: plan.rounds } };
   const compiled = compile(lasting, false);
@@ -234,6 +237,16 @@ function repair(given: WeekProblem, plan: WeekPlan, options: RepairOptions, hand
   const calls = [...moved, ...shifted].filter((m) => m.from !== null).map((m) =>
     m.to === null ? `${m.visitId}: not coming any more (was ${where(m.from as Spot)})` : `${m.visitId}: now ${where(m.to)} (was ${where(m.from as Spot)})`);
   return { problem: lasting, plan: repaired, moved, shifted, calls };
+}
+
+/** The visits with their planned starts as promises at a price, for the search alone. */
+function keepingStarts(problem: WeekProblem, plan: WeekPlan): Visit[] {
+  const at = spots(plan.rounds);
+  return problem.visits.map((v) => {
+    const spot = at.get(v.id);
+    if (spot === undefined || v.errand !== undefined) return v;
+    return { ...v, promises: [...(v.promises ?? []), { fromMin: spot.startMin - NOTICE_MIN + 1, toMin: spot.startMin + NOTICE_MIN - 1, priceMin: REPAIR_SHIFT_MIN }] };
+  });
 }
 
 function nameOf(problem: WeekProblem, id: string): string {

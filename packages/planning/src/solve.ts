@@ -57,22 +57,36 @@ export function solve(problem: WeekProblem, options: SolveOptions): WeekPlan {
 }
 
 /** The search without the reasons and times of a plan, for those who go on with its routes. */
-export function searchWeek(problem: WeekProblem, options: SolveOptions): { compiled: Compiled; routes: Routes } {
+export function searchWeek(problem: WeekProblem, options: SolveOptions, order: 'strict' | 'repair' = 'strict'): { compiled: Compiled; routes: Routes } {
   const { stop } = options;
   if (stop.iterations === undefined && stop.until === undefined && options.cancelled === undefined) {
     throw new RangeError('solve needs a stop rule: stop.iterations, stop.until or cancelled');
   }
-  const compiled = compile(problem);
+  const compiled = compile(problem, true, order);
   const start = options.from ?? problem.published;
   const warm = loadRounds(compiled, start?.rounds ?? []);
   const report = options.onProgress;
   const { best } = search(compiled.model, {
-    seed: options.seed, warm, ...stop, ...(options.board === undefined ? {} : { board: new Board(options.board, compiled.model) }), ...(options.cancelled === undefined ? {} : { cancelled: options.cancelled }),
+    seed: options.seed, warm, ...(order === 'repair' ? { focus: homeless(compiled, warm, start?.rounds ?? []) } : {}), ...stop, ...(options.board === undefined ? {} : { board: new Board(options.board, compiled.model) }), ...(options.cancelled === undefined ? {} : { cancelled: options.cancelled }),
     ...(report === undefined ? {} : { onProgress: (p) => report({ iterations: p.iterations, unplaced: p.absent, travelMin: Math.round(p.terms.travel), cost: termsOf(p.terms) }) }),
   });
   restore(warm, best);
   fillGaps(warm);
   return { compiled, routes: warm };
+}
+
+/** Visits of the given rounds that can no longer stand in them, and whoever is left in the rounds that they stood in. */
+function homeless(compiled: Compiled, routes: Routes, rounds: readonly PublishedRound[]): number[] {
+  const out = new Set<number>();
+  for (const round of rounds) {
+    const clients = round.stops.flatMap((s) => compiled.clientOf.get(s.visitId) ?? []);
+    if (clients.some((c) => routes.routeOf[c] < 0)) for (const c of clients) out.add(c);
+  }
+  if (out.size > 0) return [...out];
+  // nobody lost a place: one that must come in is what the search is about
+  const waiting = Array.from(routes.absent.subarray(0, routes.absentCount));
+  const most = Math.max(0, ...waiting.map((c) => routes.model.lapseAbsent[c]));
+  return most > 0 ? waiting.filter((c) => routes.model.lapseAbsent[c] === most) : [];
 }
 
 /** The best of several plans of one problem (threads with different seeds); the earliest among equals. Throws on none. */

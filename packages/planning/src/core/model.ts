@@ -67,6 +67,8 @@ export interface RoutingModel {
   readonly soft: Weights;
   /** True: lapses, exposure, overtime decide in that order before the rest. False: the weighted sum decides. */
   readonly lexicographic: boolean;
+  /** How many levels there are then: 4, or 2 where the weighted sum decides after lapses. */
+  readonly levels: number;
   readonly neighbourCount: number;
   /** The nearest clients of each client, nearest first. */
   readonly neighbours: Int32Array;

@@ -177,8 +177,8 @@ export abstract class RouteTimes {
     return this.setUpSaved(p, c) > 0 || this.setUpSaved(c, q) > 0 || this.setUpSaved(p, q) > 0;
   }
 
-  /** Starts of service in the order of the route, the break where the whole day ends earliest (as the timing of rounds does). */
-  startsOf(r: number, out: Map<number, number>): void {
+  /** Starts of service on the route into out[client], the break where the whole day ends earliest (as the timing of rounds does). */
+  startsOf(r: number, out: Int32Array): void {
     const m = this.model;
     const mat = m.mats[m.matOf[r]];
     const s = this.start + r;
@@ -189,7 +189,7 @@ export abstract class RouteTimes {
     for (; c !== s; c = this.prev[c]) {
       const p = this.prev[c];
       const svc = m.service[c] - this.setUpSaved(p, c);
-      out.set(c, (rested ? this.done1[c] : this.done0[c]) - svc);
+      out[c] = (rested ? this.done1[c] : this.done0[c]) - svc;
       if (!rested || m.breakLength[r] === 0) continue;
       const t = mat[m.place[p] * m.places + m.place[c]];
       rested = this.earliest(c, this.done1[p] + t) <= this.earliest(c, this.afterBreak(r, this.done0[p], t));

@@ -27,7 +27,7 @@ export class Routes extends RouteTimes {
   readonly broken: Float64Array;
   /** Parts used in each route. */
   private readonly used: Int32Array;
-  private readonly starts = new Map<number, number>();
+  private readonly starts: Int32Array;
 
   /** Changes with each change of a route and comes back when the change is undone: what was learned of it then holds again. */
   readonly version: Int32Array;
@@ -47,6 +47,7 @@ export class Routes extends RouteTimes {
     this.load = new Int32Array(routes);
     this.broken = new Float64Array(routes);
     this.used = new Int32Array(routes * model.parts);
+    this.starts = new Int32Array(clients);
     this.travel = new Float64Array(routes);
     this.overtime = new Float64Array(routes);
     this.work = new Float64Array(routes);
@@ -318,9 +319,8 @@ export class Routes extends RouteTimes {
     let any = false;
     for (let c = this.next[this.start + r]; c < this.start && !any; c = this.next[c]) any = m.promises.has(c);
     if (any) {
-      this.starts.clear();
       this.startsOf(r, this.starts);
-      for (const [c, start] of this.starts) price += this.promisePrice(c, r, start);
+      for (let c = this.next[this.start + r]; c < this.start; c = this.next[c]) price += this.promisePrice(c, r, this.starts[c]);
     }
     this.promiseSum += price - this.broken[r];
     this.broken[r] = price;
@@ -330,7 +330,9 @@ export class Routes extends RouteTimes {
   promisePrice(c: number, r: number, start: number): number {
     const m = this.model;
     let price = 0;
-    for (const p of m.promises.get(c) ?? []) {
+    const list = m.promises.get(c);
+    if (list === undefined) return 0;
+    for (const p of list) {
       const kept = (p.day < 0 || p.day === m.routeDay[r]) && (p.tech < 0 || p.tech === m.routeTech[r]) && p.from <= start && start <= p.to;
       if (!kept) price += p.price;
     }

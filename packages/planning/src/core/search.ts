@@ -21,6 +21,8 @@ export interface SearchOptions {
   readonly warm?: Routes;
   /** Shared with searches of the same problem in other threads. */
   readonly board?: Board;
+  /** Clients around which most of the search goes on. */
+  readonly focus?: readonly number[];
 }
 
 export interface SearchProgress {
@@ -230,8 +232,10 @@ class Search {
   private betterThanBest(): boolean {
     const s = this.routes;
     const b = this.best;
-    if (!this.model.lexicographic) return s.strict() < b.strict - 1e-6;
+    const { lexicographic, levels } = this.model;
+    if (!lexicographic) return s.strict() < b.strict - 1e-6;
     if (Math.abs(s.lapse - b.lapse) > 1e-6) return s.lapse < b.lapse;
+    if (levels === 2) return s.softCost() < b.soft - 1e-6;
     if (Math.abs(s.exposure - b.exposure) > 0.005) return s.exposure < b.exposure;
     if (Math.abs(s.overtimeSum - b.overtime) > 1e-6) return s.overtimeSum < b.overtime;
     return s.last() < b.last - 1e-6;
@@ -259,7 +263,8 @@ class Search {
     const routed = m.clients - s.absentCount;
     if (routed === 0) return;
     const used = m.routes - s.emptyCount;
-    const seed = random.below(m.clients);
+    const focus = this.options.focus ?? [];
+    const seed = focus.length > 0 && random.unit() < 0.8 ? focus[random.below(focus.length)] : random.below(m.clients);
     if (routed <= 12 && random.unit() < 0.3) {
       for (let c = 0; c < m.clients; c++) if (s.routeOf[c] >= 0) this.takeOut(c);
       this.refreshDirty();

@@ -9,6 +9,7 @@ export interface Snapshot {
   readonly overtime: number;
   readonly last: number;
   readonly strict: number;
+  readonly soft: number;
   readonly terms: Terms;
 }
 
@@ -32,7 +33,7 @@ export function snapshotOf(routes: Routes): Snapshot {
     sequences.push(seq);
   }
   return {
-    sequences, starts, lapse: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, last: routes.last(), strict: routes.strict(),
+    sequences, starts, lapse: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, last: routes.last(), strict: routes.strict(), soft: routes.softCost(),
     terms: { lapses: routes.lapse, exposure: routes.exposure, overtime: routes.overtimeSum, travel: routes.travelSum, promises: routes.promiseSum, change: routes.changeSum, balance: routes.balanceSum },
   };
 }

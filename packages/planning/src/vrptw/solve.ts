@@ -56,7 +56,7 @@ export function vrptwModel(v: VrptwInstance): RoutingModel {
     lapseAbsent: new Float64Array(clients).fill(v.prize === null ? 1 : 0), lapseOnDay: new Float64Array(clients),
     prizeAbsent: Float64Array.from({ length: clients }, (_, c) => (v.prize === null ? 0 : v.prize[c + 1])), prizeLostOnDay: new Float64Array(clients),
     publishedTech: zero(clients).fill(-1), publishedDay: zero(clients).fill(-1), techs: routes, techCapacity: new Float64Array(routes).fill(1),
-    weights, soft: { ...weights, lapse: 0.5 * mandatory }, lexicographic: false, neighbourCount,
+    weights, soft: { ...weights, lapse: 0.5 * mandatory }, lexicographic: false, levels: 1, neighbourCount,
     neighbours: nearestClients(clients, 1, v.size, place, v.distance, service, winFrom, winTo, neighbourCount),
   };
 }
