@@ -1,4 +1,5 @@
 import { join } from 'node:path';
+import { AxeBuilder } from '@axe-core/playwright';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { PICTURES } from '../house.js';
@@ -80,4 +81,21 @@ describe('labels and codes', () => {
     await desk.getByText(/Tess Amaru saw the code of Yard door keypad/).waitFor();
     await picture(desk, 'codes');
   });
+
+  it('these screens hold no violation in either theme and fit 320 px', async () => {
+    const site = bakery().siteId;
+    for (const theme of ['light', 'dark'] as const) {
+      for (const [page, path, there] of [[phone, '/scan', 'Look through the camera'], [phone, `/at/site/${site}`, 'Start visit'], [phone, '/settings', 'Last word from the server'], [desk, '/begin', 'Next:'], [desk, `/labels?site=${site}`, 'Leave some out'], [desk, `/sites/${site}`, 'Set a code']] as const) {
+        await page.emulateMedia({ colorScheme: theme });
+        await page.setViewportSize({ width: 320, height: 700 });
+        await page.goto(`${world.line.url}${path}`);
+        await page.getByText(there).first().waitFor();
+        const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa']).analyze();
+        expect(violations.map((one) => `${path} ${theme} ${one.id}: ${one.nodes.map((node) => node.target.join(' ')).slice(0, 3).join(', ')}`)).toEqual([]);
+        // A page has no sideways scroll; what is wider scrolls in its own box.
+        expect([path, await page.evaluate(() => document.documentElement.scrollWidth)]).toEqual([path, 320]);
+      }
+    }
+    await picture(phone, 'settings-dark-320');
+  }, 120_000);
 });
