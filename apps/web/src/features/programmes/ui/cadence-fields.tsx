@@ -1,5 +1,5 @@
 import { cadenceInWords, type Cadence } from '@bellround/recurrence';
-import { Select, TextField } from '../../../shared/ui/index.js';
+import { CheckBox, Select, TextField } from '../../../shared/ui/index.js';
 
 type Span = { months: number } | { days: number };
 type Given = Cadence;
@@ -19,17 +19,27 @@ const NUMBERS: Partial<Record<Given['kind'], readonly (readonly [key: string, la
   share: [['numerator', 'Share: how many'], ['denominator', 'of how many']],
   'calendar-rule': [['earlyDays', 'Days early'], ['lateDays', 'Days late']],
 };
+/** Parts that may be left out. */
+const OPTIONAL: Partial<Record<Given['kind'], readonly (readonly [key: string, label: string])[]>> = {
+  'since-last': [['holdDay', 'Day of the month held through short months (29 to 31)']],
+  'fixed-month': [['anchorYear', 'A year in which the due month counts']],
+  share: [['atLeast', 'At least so many units a period']],
+};
 const PERIODS = ['week', 'month', 'quarter', 'half-year', 'year'].map((value) => ({ value, label: value }));
 
 /** The parts of a cadence as fields, and beneath them what it says in words. The kind itself stays: another kind is another duty. */
 export function CadenceFields({ cadence, path, onChange }: { cadence: Given; path: string; onChange: (cadence: Given) => void }) {
   const parts = cadence as unknown as Record<string, unknown>;
   const put = (key: string, value: unknown) => onChange({ ...parts, [key]: value } as unknown as Given);
+  const leave = (key: string) => onChange(Object.fromEntries(Object.entries(parts).filter(([name]) => name !== key)) as unknown as Given);
   return (
     <fieldset className="stack">
       <legend>How often</legend>
       {(SPANS[cadence.kind] ?? []).map(([key, label]) => <SpanField key={key} label={label} name={`${path}.${key}`} span={parts[key] as Span} onChange={(span) => put(key, span)} />)}
       {(NUMBERS[cadence.kind] ?? []).map(([key, label]) => <TextField required key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => put(key, given.trim() === '' ? null : Number(given))} />)}
+      {cadence.kind === 'fixed-month' ? <TextField required label="Due day" name={`${path}.dueDay`} value={text(cadence.dueDay)} help="1 to 31, or month-end for the whole due month." onChange={(given) => put('dueDay', given.trim() === '' ? null : Number.isNaN(Number(given)) ? given.trim() : Number(given))} /> : null}
+      {(OPTIONAL[cadence.kind] ?? []).map(([key, label]) => <TextField key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => (given.trim() === '' ? leave(key) : put(key, Number(given)))} />)}
+      {cadence.kind === 'since-last' ? <CheckBox label="A proof before that still counts anew" checked={cadence.beforeMin === 'counts'} onChange={(counts) => (counts ? put('beforeMin', 'counts') : leave('beforeMin'))} /> : null}
       {'period' in parts ? <Select required label="In each" name={`${path}.period`} value={String(parts.period)} options={PERIODS} onChange={(period) => put('period', period)} /> : null}
       {cadence.kind === 'calendar-rule' ? <TextField required label="Calendar rule (RFC 5545)" name={`${path}.rrule`} value={cadence.rrule} onChange={(rrule) => put('rrule', rrule)} /> : null}
       <p className="quiet small">{inWords(cadence)}</p>

@@ -14,6 +14,13 @@ interface Draft { key: string; title: string; regime: { kind: string; name: stri
 
 const whole = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
 
+/** A further duty that begins as a copy, under a key nobody has. */
+function likeIt(rule: RuleDraft, rules: readonly RuleDraft[]): RuleDraft {
+  let n = 2;
+  while (rules.some((one) => one.key === `${rule.key}-${n}`)) n += 1;
+  return { ...structuredClone(rule), key: `${rule.key}-${n}`, title: `${rule.title} (${n})` };
+}
+
 /** Edits a programme into its next version, or into a programme of its own. Nothing changes for any system until that version is laid on it. */
 export function EditProgramme({ programme, asOwn = false, onClose }: { programme: ProgrammeShown; asOwn?: boolean; onClose: () => void }) {
   const [id] = useState(() => newId());
@@ -45,6 +52,7 @@ export function EditProgramme({ programme, asOwn = false, onClose }: { programme
               <CheckBox label="Mandated" checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
               <CheckBox label="After a suspension a check is owed at once" checked={rule.onReturn === 'check'} onChange={(owed) => changeRule(at, { onReturn: owed ? 'check' : 'continue' })} />
               <TextField required label="Source and clause" name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
+              <Button size="small" onClick={() => change({ rules: [...draft.rules.slice(0, at + 1), likeIt(rule, draft.rules), ...draft.rules.slice(at + 1)] })}>Add another duty like this</Button>
               <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>Take this duty out</Button>
             </div>
           </details>
