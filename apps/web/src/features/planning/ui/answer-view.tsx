@@ -32,7 +32,7 @@ export function AnswerView({ answer, view, keepWords, busy, onKeep }: { answer: 
   return (
     <div className="stack" role="status">
       <h3>{plainWords(answer.title)}</h3>
-      <p>{answer.changes.length === 0 ? 'Nothing has to move.' : `${countWords(answer.changes.length, 'visit')} stand elsewhere, ${countWords(answer.calls.length, 'call')} to make.`} {newly.length > 0 ? `${countWords(newly.length, 'visit')} newly left out.` : 'Nothing more is left out than before.'} {lapsing.length > 0 ? <Mark shape="bracketed" tone="bad">{countWords(lapsing.length, 'left-out visit')} let a duty lapse</Mark> : <Mark shape="standing" tone="good">no duty lapses</Mark>}</p>
+      <p>{answer.changes.length === 0 ? 'Nothing has to move.' : `${countWords(answer.changes.length, 'visit')} stand elsewhere, ${countWords(answer.calls.length, 'call')} to make.`} {newly.length > 0 ? `${countWords(newly.length, 'visit')} newly left out.` : 'Nothing more is left out than before.'} {lapsing.length > 0 ? <><Mark shape="bracketed" tone="bad">a duty lapses</Mark> by {countWords(lapsing.length, 'visit')} left out.</> : <Mark shape="standing" tone="good">no duty lapses</Mark>}</p>
       <Effect answer={answer} />
       {answer.affected.length > 0 ? <Section title="Who is pushed if nothing is done"><ul>{answer.affected.map((one) => <li key={one.visitId}>{one.siteName}: {clockWords(one.wasMin)} becomes {clockWords(one.startMin)}{one.breaks.length > 0 ? `; ${plainWords(one.breaks.join('; '))}` : ''}</li>)}</ul></Section> : null}
       {answer.calls.length > 0 ? <Section title="Whom to call"><Table caption="Calls to make" rows={answer.calls} rowKey={(call) => call.visitId} columns={[

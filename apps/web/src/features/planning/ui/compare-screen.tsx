@@ -47,7 +47,7 @@ function Found({ found, weekStart }: { found: Comparison; weekStart: string }) {
   const better = found.better === 'neither' ? 'By the order of aims neither is better.' : `By the order of aims the ${found.better} one is better; ${TERMS[found.decidedBy ?? ''] ?? found.decidedBy} decides.`;
   return (
     <>
-      <p role="status"><Mark shape={found.better === 'neither' ? 'line' : 'standing'} tone={found.better === 'neither' ? 'plain' : 'good'}>{better}</Mark></p>
+      <p role="status"><Mark shape={found.better === 'neither' ? 'line' : 'standing'} tone={found.better === 'neither' ? 'plain' : 'good'}>{found.better === 'neither' ? 'neither' : found.better}</Mark> {better}</p>
       <Section title="Aims, in their order">
         <Table caption="Each aim of both plans" rows={found.terms} rowKey={(term) => term.name} columns={[
           { key: 'aim', title: 'Aim', cell: (term) => TERMS[term.name] ?? term.name },

@@ -34,7 +34,7 @@ export function usePointerCarry({ geometry, head, picture, ghost, movable, carry
     if (!now || !scroller) return;
     const x = clientX - now.left + scroller.scrollLeft - now.scroll0;
     const y = clientY - now.top + window.scrollY - now.page0;
-    ghost.current?.setAttribute('transform', `translate(${x - 8} ${y})`);
+    if (ghost.current) ghost.current.style.transform = `translate(${x - 8}px, ${y}px)`;
     const target = targetAt(geometry, x, y - head, now.visitId);
     if (now.target === null || target.technicianId !== now.target.technicianId || target.day !== now.target.day || target.position !== now.target.position) {
       now.target = target;

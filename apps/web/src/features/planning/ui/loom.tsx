@@ -64,7 +64,7 @@ export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
   const pointer = usePointerCarry({ geometry, head: HEAD, picture, ghost, movable, carry, aim, drop, choose: onChoose });
 
   const keys = (event: KeyboardEvent) => {
-    if ((event.ctrlKey || event.metaKey) && event.key === 'z' && moves.undo) { event.preventDefault(); moves.undo(); return; }
+    if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === 'z' && moves.undo) { event.preventDefault(); moves.undo(); return; }
     if (carry?.by === 'keys') { carryKeys(event, carry, geometry, aim, drop); return; }
     const at = (event.target as Element).closest<SVGGElement>('[data-knot]');
     if (!at || !picture.current) return;
@@ -99,7 +99,7 @@ export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
           {geometry.hours.map((hour, index) => <text key={index} className="loom-hour" x={hour.x} y={28}>{hour.words}</text>)}
           {geometry.rows.map((row) => <Thread key={row.technicianId} row={row} name={names.get(row.technicianId) ?? ''} top={HEAD} rowHeight={geometry.rowHeight} visits={visits} lastDay={view.days[6]!} chosen={inRow(row, chosen)} tabStop={inRow(row, first)} carried={inRow(row, carry?.visitId ?? null)} />)}
           <Hanging view={view} geometry={geometry} top={HEAD + geometry.rows.length * geometry.rowHeight} visits={visits} chosen={chosen} tabStop={first} carried={carry?.visitId ?? null} />
-          {carry && spot ? <g ref={ghost} className="loom-ghost" pointerEvents="none" transform={carry.by === 'keys' ? `translate(${spot.x} ${HEAD + spot.y})` : undefined}><rect x={0} y={-geometry.rowHeight / 2 + 3} width={Math.max(10, (carriedMin / (geometry.toMin - geometry.fromMin)) * geometry.inner)} height={geometry.rowHeight - 6} /><text x={4} y={4}>{visits.get(carry.visitId)?.siteName ?? 'visit'}</text></g> : null}
+          {carry && spot ? <g ref={ghost} className="loom-ghost" pointerEvents="none" style={carry.by === 'keys' ? { transform: `translate(${spot.x}px, ${HEAD + spot.y}px)` } : undefined}><rect x={0} y={-geometry.rowHeight / 2 + 3} width={Math.max(10, (carriedMin / (geometry.toMin - geometry.fromMin)) * geometry.inner)} height={geometry.rowHeight - 6} /><text x={4} y={4}>{visits.get(carry.visitId)?.siteName ?? 'visit'}</text></g> : null}
         </svg>
       </div>
       {carry ? <CarryPanel view={view} carry={carry} preview={preview} name={names} onDrop={() => drop(carry)} onLeave={() => { focusNext.current = carry.visitId; aim(null); }} /> : null}

@@ -24,7 +24,7 @@ export function SqueezeScreen() {
     <Page title="Squeeze" lead="Whether the mandated work of the coming weeks can be done at all: what must fall between two days, against the hours of those who may do it.">
       <div className="row">
         <Select label="Look ahead" value={String(days)} onChange={(value) => go({ days: value })} options={HORIZONS.map((one) => ({ value: String(one), label: `${one} days` }))} />
-        <Choices label="Count" value={counting} onChange={(value) => go({ counting: value })} options={[{ value: 'visit', label: 'checks, time around them, least travel' }, { value: 'checks', label: 'the checks’ own minutes' }]} />
+        <Choices label="Count" value={counting} onChange={(value) => go({ counting: value })} options={[{ value: 'visit', label: 'checks, set-up, travel' }, { value: 'checks', label: 'checks alone' }]} />
       </div>
       <Loaded query={squeeze} what="the squeeze">{(view) => <Squeezed view={view} />}</Loaded>
     </Page>
@@ -41,7 +41,7 @@ function Squeezed({ view }: { view: SqueezeView }) {
   if (!group || group.cells.length === 0) return <Empty title="No mandated window closes in these days" action={<LinkButton to="/standing">Look at the standing</LinkButton>}>Nothing can be squeezed. Look further ahead, or apply programmes to the systems first.</Empty>;
   return (
     <>
-      <p role="status">{worst ? <Mark shape="bracketed" tone="bad">{dayWords(worst.from)} to {dayWords(worst.to)}, {skillWords(worst.skills)}: {minutesWords(worst.neededMin)} must fit in {minutesWords(worst.availableMin)}, short {minutesWords(worst.shortMin)}</Mark> : <Mark shape="standing" tone="good">No pair of days needs more hours than there are. That does not prove that it can be done: rounds and opening hours are harder.</Mark>}</p>
+      <p role="status">{worst ? <><Mark shape="bracketed" tone="bad">short {minutesWords(worst.shortMin)}</Mark> {dayWords(worst.from)} to {dayWords(worst.to)}, {skillWords(worst.skills)}: {minutesWords(worst.neededMin)} must fit in {minutesWords(worst.availableMin)}.</> : <><Mark shape="standing" tone="good">nothing is short</Mark> No pair of days needs more hours than there are. That does not prove that it can be done: rounds and opening hours are harder.</>}</p>
       {view.overdue > 0 ? <p className="note">{countWords(view.overdue, 'site')} with duties that have lapsed already are not in this picture: they are under <LinkButton kind="bare" size="small" to="/overdue">Overdue</LinkButton>.</p> : null}
       <Section title="Squeeze triangle" actions={view.groups.length > 1 ? <Select label="Who may do it" value={String(at)} onChange={(value) => { setGroup(Number(value)); setCell(null); }} options={view.groups.map((one, index) => ({ value: String(index), label: skillWords(one.skills) }))} /> : null}>
         <Triangle cells={group.cells} words={skillWords(group.skills)} chosen={cell} onChoose={setCell} />
@@ -120,7 +120,7 @@ function WaysOut({ view }: { view: SqueezeView }) {
       {view.waysOut.length === 0 ? <p className="quiet">None was found: ask who imposed the windows, or for help from outside.</p> : (
         <Table caption="Ways out" rows={view.waysOut} rowKey={(way) => way.words} columns={[
           { key: 'what', title: 'What', cell: (way) => plainWords(way.words) },
-          { key: 'left', title: 'After it', cell: (way) => (way.left.length === 0 ? <Mark shape="standing" tone="good">nothing is short</Mark> : <Mark shape="bracketed" tone="bad">still short: {plainWords(way.left[0]!)}</Mark>) },
+          { key: 'left', title: 'After it', cell: (way) => (way.left.length === 0 ? <Mark shape="standing" tone="good">nothing is short</Mark> : <><Mark shape="bracketed" tone="bad">still short</Mark> {plainWords(way.left[0]!)}</>) },
         ]} />)}
     </Section>
   );

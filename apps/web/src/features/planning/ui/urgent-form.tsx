@@ -39,7 +39,7 @@ export function UrgentForm({ view, plan, onDraft }: { view: WeekView; plan: Plan
         <Table caption="Best places, cheapest first" rows={rank.data.rows} rowKey={(row) => `${row.technicianId} ${row.day}`} columns={[
           { key: 'where', title: 'Where', cell: (row) => `${row.technicianName}, ${dayWords(row.day)} ${clockWords(row.startMin)}` },
           { key: 'cost', title: 'Costs', align: 'end', cell: (row) => `${row.travelMin >= 0 ? '+' : '−'}${Math.abs(row.travelMin)} min travel${row.overtimeMin > 0 ? `, +${row.overtimeMin} min overtime` : ''}` },
-          { key: 'rules', title: 'Rules', cell: (row) => (row.breaks.length === 0 ? <Mark shape="standing" tone="good">breaks none</Mark> : <Mark shape="bracketed" tone="bad">{plainWords(row.breaks.join('; '))}</Mark>) },
+          { key: 'rules', title: 'Rules', cell: (row) => (row.breaks.length === 0 ? <Mark shape="standing" tone="good">breaks none</Mark> : <><Mark shape="bracketed" tone="bad">breaks</Mark> {plainWords(row.breaks.join('; '))}</>) },
           { key: 'do', title: '', cell: (row) => (row.breaks.length > 0 ? null : <Button size="small" busy={place.isPending} disabled={title.trim().length < 3} onClick={() => place.mutate({ planId: plan.id, ...ids, title, ...asked, technicianId: row.technicianId, day: row.day, position: row.position, ...(row.second ? { secondTechnicianId: row.second.technicianId, secondPosition: row.second.position } : {}) }, { onSuccess: (head) => { toast('Placed in a draft: publish it to tell the technician'); onDraft(head.id); } })}>Place on round</Button>) },
         ]} />)) : null}
       {rank.data && title.trim().length < 3 ? <p className="note">Say what is wrong before it is placed.</p> : null}
