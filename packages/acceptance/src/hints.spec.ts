@@ -62,6 +62,8 @@ describe('[ACC-15] by how much, for which load', () => {
     expect(hint.numbers['carriedH']).toBeCloseTo((14.11 / 1.25 - 0.95) / 0.45, 2);
     expect(hint.words).toContain('Short by 0.58 Ah, most of it asked by the standby load');
     expect(capacityHint(load, 14.69, 0.83)).toBeNull();
+    expect(capacityHint(load, 14.6875, 0.83)).toBeNull();
+    expect(capacityHint(load, 0, 0)!.numbers).toMatchObject({ ratedAh: 14.69, carriedH: 0 });
   });
   it('a large alarm load is named as the one that asks', () => expect(capacityHint({ ...load, standbyMa: 20, alarmMa: 9000 }, 3, 1)!.words).toContain('the alarm load (4.5 Ah of 4.98)'));
   const battery = aDefinition({ judge: 'battery-on-load', subject: 'battery', readings: numbers('capacityPct', 'temperatureC', 'voltsOn', 'minutes') });
@@ -101,6 +103,7 @@ describe('[ACC-19] charge voltage', () => {
   it('no temperature is told, another chemistry is not judged by it', () => {
     expect(judge(charge, { volts: 13.7 }, sealed(), today)).toMatchObject({ verdict: 'pass', notes: [expect.stringContaining('Temperature not read')] });
     expect(judge(charge, { volts: 13.7 }, { battery: { chemistry: 'lithium-ion' } }, today)).toMatchObject({ verdict: 'not-enough-data', missing: ['limits'] });
+    for (const volts of [13.5, 13.92]) expect(judge(charge, { volts, temperatureC: 25 }, sealed(), today).notes).toEqual([]);
     expect(judge(charge, { volts: 14.6, temperatureC: 20 }, sealed(), today).notes.join()).toContain('Too high a charge');
     expect(judge(charge, { volts: 12.6, temperatureC: 20 }, sealed(), today).notes.join()).toContain('Too low a charge');
   });

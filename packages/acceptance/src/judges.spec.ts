@@ -116,5 +116,11 @@ describe('[ACC-46] false alarms', () => {
     [{ falseAlarms: 1 }, { systemKind: 'intrusion' }, 'pass'], [{ falseAlarms: 2 }, { systemKind: 'intrusion' }, 'marginal'], [{ falseAlarms: 3 }, { systemKind: 'intrusion' }, 'fail'], [{ falseAlarms: 3 }, {}, 'marginal'], [{}, {}, 'not-enough-data'],
     [{ falseAlarms: 0, detectors: 10, monthsKnown: 0 }, { systemKind: 'fire' }, 'not-enough-data'],
   ])('%j with %j: %s', (readings, facts, verdict) => expect(run(rate, readings, facts).verdict).toBe(verdict));
+  it('margins to what would be looked into; no detectors, no share', () => {
+    expect(run(rate, { falseAlarms: 1 }, { systemKind: 'intrusion' }).margin).toEqual({ value: 1, unit: 'alarms' });
+    expect(run(rate, { falseAlarms: 2, detectors: 100 }, { systemKind: 'fire' }).reason).toContain('2 false alarms a year for each 100 detectors (2 of 100)');
+    expect(run(rate, { falseAlarms: 6, detectors: 100 }, { systemKind: 'fire' }).margin).toEqual({ value: -2, unit: 'per 100 a year' });
+    expect(run(rate, { falseAlarms: 1, detectors: 0 }, { systemKind: 'intrusion' }).reason).not.toContain('each 100');
+  });
   it('a short record is told', () => expect(run(rate, { falseAlarms: 1, detectors: 100, monthsKnown: 6 }, { systemKind: 'fire' })).toMatchObject({ reason: expect.stringContaining('2 false alarms a year for each 100'), notes: ['The record covers 6 months only.'] }));
 });

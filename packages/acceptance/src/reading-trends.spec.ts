@@ -29,9 +29,16 @@ describe('[ACC-30] the trend of any reading', () => {
     expect(far).toMatchObject({ crosses: true, isNear: false });
     expect(judge(check(limit({})), { level: 19.4 }, series(20, 19.8, 19.6), today).findings).toEqual([]);
   });
-  it.each<[string, number[], number]>([['moves away', [14, 16, 18], 20], ['steady', [20, 20, 20], 20], ['may be steady', [20, 23, 17, 22, 18], 20], ['already outside', [14, 12, 11], 9]])('%s: no date, no finding', (_, before, now) => {
-    expect(readingTrends(check(limit({})), series(...before), { level: now }, today)[0]).toMatchObject({ crosses: false, isNear: false });
+  it.each<[string, number[], number]>([['moves away', [14, 16, 18], 20], ['steady', [20, 20, 20], 20], ['may be steady', [20, 23, 17, 22, 18], 20], ['already outside', [14, 12, 11], 9], ['at its limit', [16, 14, 12], 10], ['may not move at all', [20, 20, 19], 18]])('%s: no date, no finding', (_, before, now) => {
+    expect(readingTrends(check(limit({})), series(...before), { level: now }, today)[0]).toMatchObject({ crosses: false, isNear: false, words: expect.stringContaining('no date for its limit') });
     expect(judge(check(limit({})), { level: now }, series(...before), today).findings).toEqual([]);
+  });
+  it('a number that may only seem to rise towards a most value is no warning', () => {
+    expect(readingTrends(check(limit({ comparator: '<=', value: 30 })), series(20, 23, 17, 22, 18), { level: 21 }, today)[0]).toMatchObject({ crosses: false });
+  });
+  it("another reading's limit is none of its own", () => {
+    const two = { ...check(limit({ reading: 'other' })), readings: numbers('level', 'other') };
+    expect(readingTrends(two, series(20, 18, 16), { level: 14 }, today)).toEqual([expect.objectContaining({ reading: 'level', limit: null, crosses: false })]);
   });
   it('two dates are no trend; a reading without a limit still has its slope', () => {
     expect(readingTrends(check(limit({})), series(20), { level: 18 }, today)).toEqual([]);
