@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Worker } from 'node:worker_threads';
-import { compareCost, mergeBest, type CostTerm, type Progress, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { compareCost, mergeBest, weekBoardBytes, type CostTerm, type Progress, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import type { ThreadInput, ThreadMessage } from './solve-thread.js';
 
 const MOST_THREADS = 8;
@@ -9,15 +9,16 @@ const MOST_THREADS = 8;
 export interface PlanTick { seconds: number; of: number; iterations: number; unplaced: number; travelMin: number | null; cost: readonly CostTerm[] }
 
 /**
- * Searches in one thread per core with seeds of their own and answers the best plan. `cancelled` is asked about once a
+ * Searches in one thread per core, each with a seed of its own and going on from the best that any of them found, and answers the best plan. `cancelled` is asked about once a
  * second with the progress so far; when it says yes every thread ends with its best.
  */
 export async function solveInThreads(problem: WeekProblem, options: { seed: number; seconds: number; threads?: number; onTick: (progress: PlanTick) => Promise<{ cancelled: boolean }> }): Promise<WeekPlan> {
   const threads = Math.max(1, Math.min(MOST_THREADS, options.threads ?? availableParallelism()));
   const stop = new SharedArrayBuffer(4);
+  const board = threads > 1 ? { board: new SharedArrayBuffer(weekBoardBytes(problem)) } : {};
   const latest = new Map<number, Progress>();
   const began = Date.now();
-  const runs = Array.from({ length: threads }, (_, index) => runThread({ problem, seed: options.seed + index * 7919, seconds: options.seconds, stop }, (progress) => latest.set(index, progress)));
+  const runs = Array.from({ length: threads }, (_, index) => runThread({ problem, seed: options.seed + index * 7919, seconds: options.seconds, stop, ...board }, (progress) => latest.set(index, progress)));
   let asking = Promise.resolve();
   const timer = setInterval(() => {
     const seen = [...latest.values()];
