@@ -53,6 +53,8 @@ try {
 /** Copies sites of the largest company with eight duties each, and the windows of those. */
 async function widen(ownerUrl) {
   const client = new pg.Client({ connectionString: ownerUrl });
+  // A failed statement is told by its own error; the line that the stopping server cuts afterwards is not.
+  client.on('error', () => undefined);
   await client.connect();
   const company = (await client.query('select company_id::text as id, count(*)::int as n from site group by 1 order by 2 desc limit 1')).rows[0];
   const columns = async (table, other) => (await client.query('select column_name as name from information_schema.columns where table_name = $1 and is_generated = \'NEVER\' order by ordinal_position', [table])).rows.map(({ name }) => ({ name: `"${name}"`, value: other[name] ?? `o."${name}"` }));
@@ -61,11 +63,11 @@ async function widen(ownerUrl) {
     await client.query(`insert into ${table} (${all.map((one) => one.name).join(', ')}) select ${all.map((one) => one.value).join(', ')} from ${from}`);
   };
   await client.query('set session_replication_role = replica');
-  await client.query(`create temp table sites_made as select s.id as old, gen_random_uuid() as id, k from site s cross join generate_series(1, $2::int) k where s.company_id = $1 order by k limit $3`, [company.id, Math.ceil(sites / company.n), Math.max(0, sites - company.n)]);
-  await client.query('create temp table duties_chosen as select id, site_id from (select d.id, d.site_id, row_number() over (partition by d.site_id order by d.id) as n from duty d where d.company_id = $1) x where n <= 8', [company.id]);
+  await client.query(`create temp table sites_made as select s.id as old, gen_random_uuid() as id, k from site s cross join generate_series(1, ${Math.ceil(sites / company.n)}) k where s.company_id = '${company.id}' order by k limit ${Math.max(0, sites - company.n)}`);
+  await client.query(`create temp table duties_chosen as select id, site_id from (select d.id, d.site_id, row_number() over (partition by d.site_id order by d.id) as n from duty d where d.company_id = '${company.id}') x where n <= 8`);
   await client.query('create temp table duties_made as select d.id as old, gen_random_uuid() as id, m.id as site from duties_chosen d join sites_made m on m.old = d.site_id');
   await copy('site', { id: 'm.id', external_key: "o.external_key || '-' || m.k", name: "o.name || ' ' || m.k" }, 'site o join sites_made m on m.old = o.id');
-  await copy('duty', { id: 'm.id', site_id: 'm.site' }, 'duty o join duties_made m on m.old = o.id');
+  await copy('duty', { id: 'm.id', site_id: 'm.site', subject_kind: "'system'", subject_id: 'gen_random_uuid()' }, 'duty o join duties_made m on m.old = o.id');
   await copy('duty_window', { duty_id: 'm.id', site_id: 'm.site', met_by: 'null' }, 'duty_window o join duties_made m on m.old = o.duty_id');
   await client.query('set session_replication_role = default');
   await client.query('analyze');
@@ -97,6 +99,8 @@ async function firstLoad(url, { who, path, size, ready }, run) {
   const cdp = await context.newCDPSession(page);
   const kinds = new Map();
   const bytes = {};
+  // Processor time of the page's own thread: what it costs whatever else the machine does.
+  await cdp.send('Performance.enable', { timeDomain: 'threadTicks' });
   await cdp.send('Network.enable');
   await cdp.send('Network.emulateNetworkConditions', { offline: false, ...LINE });
   await cdp.send('Emulation.setCPUThrottlingRate', { rate: SLOWDOWN });
@@ -106,10 +110,37 @@ async function firstLoad(url, { who, path, size, ready }, run) {
   await page.goto(`${url}${path}`, { waitUntil: 'commit' });
   await page.locator(ready).first().waitFor();
   const usableMs = Math.round(performance.now() - began);
+  const threadMs = await threadTime(cdp);
   await page.waitForTimeout(1500);
-  say({ screen: path, run, usableMs, scriptBytes: Math.round(bytes.Script ?? 0), styleBytes: Math.round(bytes.Stylesheet ?? 0), fontBytes: Math.round(bytes.Font ?? 0), dataBytes: Math.round((bytes.Fetch ?? 0) + (bytes.XHR ?? 0)), allBytes: Math.round(Object.values(bytes).reduce((sum, n) => sum + n, 0)) });
+  say({ screen: path, run, usableMs, threadMs: Math.round(threadMs), scriptBytes: Math.round(bytes.Script ?? 0), styleBytes: Math.round(bytes.Stylesheet ?? 0), fontBytes: Math.round(bytes.Font ?? 0), dataBytes: Math.round((bytes.Fetch ?? 0) + (bytes.XHR ?? 0)), allBytes: Math.round(Object.values(bytes).reduce((sum, n) => sum + n, 0)) });
   await context.close();
 }
+
+/** Milliseconds of processor time that the page's thread has spent on tasks. */
+async function threadTime(cdp) {
+  const { metrics } = await cdp.send('Performance.getMetrics');
+  return 1000 * metrics.find((one) => one.name === 'TaskDuration').value;
+}
+
+/** Scrolls for ten seconds at the pace of a fast hand; runs in the page. */
+async function scrollTenSeconds() {
+  const gaps = [];
+  const pxPerMs = 2.4;
+  let last = 0;
+  let slowest = 0;
+  await new Promise((done) => {
+    const begin = performance.now();
+    const frame = (now) => {
+      if (last > 0) { const gap = now - last; gaps.push(gap); slowest = Math.max(slowest, gap); window.scrollBy(0, pxPerMs * gap); }
+      last = now;
+      if (now - begin > 10_000) done(undefined); else requestAnimationFrame(frame);
+    };
+    requestAnimationFrame(frame);
+  });
+  // A frame is dropped for each sixtieth of a second that passed without one.
+  const dropped = gaps.reduce((sum, gap) => sum + Math.max(0, Math.round(gap / (1000 / 60)) - 1), 0);
+  return { frames: gaps.length, dropped, slowestMs: Math.round(slowest), scrolledPx: Math.round(window.scrollY), rowsInPage: document.querySelectorAll('.standing-body > [role=row]').length };
+  }
 
 /** Turns the wheel through Standing for ten seconds, as a hand does; counts frames that came late, and the rows with a strip at the end. */
 async function scrolling(url, run) {
@@ -119,27 +150,19 @@ async function scrolling(url, run) {
   await page.locator('.standing-body .cell-site a').first().waitFor();
   await page.waitForTimeout(1500);
   const total = Number(await page.locator('.standing-rows').getAttribute('aria-rowcount')) - 1;
-  const result = await page.evaluate(async () => {
-    const gaps = [];
-    const pxPerMs = 2.4;
-    let last = 0;
-    let slowest = 0;
-    await new Promise((done) => {
-      const begin = performance.now();
-      const frame = (now) => {
-        if (last > 0) { const gap = now - last; gaps.push(gap); slowest = Math.max(slowest, gap); window.scrollBy(0, pxPerMs * gap); }
-        last = now;
-        if (now - begin > 10_000) done(undefined); else requestAnimationFrame(frame);
-      };
-      requestAnimationFrame(frame);
-    });
-    // A frame is dropped for each sixtieth of a second that passed without one.
-    const dropped = gaps.reduce((sum, gap) => sum + Math.max(0, Math.round(gap / (1000 / 60)) - 1), 0);
-    return { frames: gaps.length, dropped, slowestMs: Math.round(slowest), scrolledPx: Math.round(window.scrollY), rowsInPage: document.querySelectorAll('.standing-body > [role=row]').length };
-  });
+  const cdp = await context.newCDPSession(page);
+  await cdp.send('Performance.enable', { timeDomain: 'threadTicks' });
+  const before = await threadTime(cdp);
+  const result = await page.evaluate(scrollTenSeconds);
+  const threadMsPerFrame = ((await threadTime(cdp)) - before) / result.frames;
   await page.evaluate(() => window.scrollTo(0, document.body.scrollHeight));
   await page.locator(`[aria-rowindex="${total + 1}"] [role=img]`).waitFor({ timeout: 30_000 });
-  say({ screen: '/standing', what: 'scrolling 10 s at 2400 px/s', run, sites: total, ...result, droppedShare: Number((result.dropped / (result.frames + result.dropped)).toFixed(4)), lastRowDrawn: true });
+  say({ screen: '/standing', what: 'scrolling 10 s at 2400 px/s', run, sites: total, ...result, droppedShare: Number((result.dropped / (result.frames + result.dropped)).toFixed(4)), threadMsPerFrame: Number(threadMsPerFrame.toFixed(2)), lastRowDrawn: true });
+  // The same hand on a page that draws nothing: the frames that the machine drops by itself at this moment.
+  await page.goto('about:blank');
+  await page.evaluate(() => { document.body.style.height = '900000px'; });
+  const blank = await page.evaluate(scrollTenSeconds);
+  say({ screen: 'an empty page', what: 'the same scrolling', run, ...blank, droppedShare: Number((blank.dropped / (blank.frames + blank.dropped)).toFixed(4)) });
   await context.close();
 }
 
