@@ -49,7 +49,9 @@ export async function buildApp(door: Door, webDir: string | null): Promise<NestF
   await app.register(compress as never, { global: true, threshold: 2048, encodings: ['br', 'gzip'], brotliOptions: { params: { [constants.BROTLI_PARAM_QUALITY]: 4 } } } as never);
   // A CSV upload streams through: it is never held in memory, so it has no size limit of its own.
   fastify.addContentTypeParser('text/csv', { bodyLimit: Number.MAX_SAFE_INTEGER }, (_request: unknown, payload: Readable, done: (error: null, body: Readable) => void) => done(null, payload));
-  fastify.addHook('onSend', async (_request: unknown, reply: { header(name: string, value: string): unknown }) => {
+  fastify.addHook('onSend', async (request: { url: string }, reply: { header(name: string, value: string): unknown; getHeader(name: string): unknown }) => {
+    // What a person may see is kept by the app under their name, or not at all: never by the browser's own cache.
+    if (request.url.startsWith('/api') && !reply.getHeader('cache-control')) reply.header('cache-control', 'no-store');
     reply.header('x-content-type-options', 'nosniff');
     reply.header('referrer-policy', 'no-referrer');
     reply.header('x-frame-options', 'DENY');

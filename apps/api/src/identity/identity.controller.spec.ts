@@ -30,6 +30,7 @@ describe('sign-in', () => {
     expect(cookie).toMatch(/SameSite=Strict/);
     const me = await api.ask(routes.me, cookie.split(';')[0]!, {});
     expect(me.body.company.slug).toBe('quillmere');
+    expect(me.headers['cache-control']).toBe('no-store');
     await api.ask(routes.signOut, cookie.split(';')[0]!, {});
     expect((await api.ask(routes.me, cookie.split(';')[0]!, {})).status).toBe(401);
   });
