@@ -109,8 +109,15 @@ describe('a week from open duties to published rounds', () => {
   it('can be cancelled while it computes; a week begins on Monday; another company finds nothing', async () => {
     const planId = anId();
     await perform(startPlan, who, { weekStart: WEEK, planId, seconds: 1 });
+    await perform(wantVisits, who, { planId });
+    const week = await perform(loadWeekProblem, who, { planId });
     expect((await perform(cancelPlan, who, { planId })).state).toBe('cancelled');
+    expect((await perform(cancelPlan, who, { planId })).state).toBe('cancelled');
+    // the worker hears of it at its next tick and saves the best it has
+    const best = solve(week.problem, { seed: 1, stop: { iterations: 64 } });
+    expect(await perform(saveWeekPlan, who, { planId, plan: best, unplannable: week.unplannable })).toMatchObject({ state: 'draft', placed: best.rounds.flatMap((round) => round.stops).length });
     await expect(perform(startPlan, who, { weekStart: '2027-03-02', planId: anId(), seconds: 1 })).rejects.toBeInstanceOf(Refusal);
+    await expect(perform(cancelPlan, foreign, { planId: anId() })).rejects.toMatchObject({ problem: 'NotFound' });
     await expect(perform(cancelPlan, foreign, { planId })).rejects.toMatchObject({ problem: 'NotFound' });
     expect((await perform(showWeek, foreign, { weekStart: WEEK })).visits).toEqual([]);
   });

@@ -10,7 +10,7 @@ const TOP = 14;
 const FOOT = 26;
 
 /** Hours owed as water with its range, hours available as a wall: where water tops the wall, duties begin to lapse. One week is read by pointer or arrow keys. */
-export function TidePicture({ title, fromMonday, weeks }: { title: string; fromMonday: string; weeks: readonly TideWeek[] }) {
+export function TidePicture({ title, fromMonday, weeks, legend = false }: { title: string; fromMonday: string; weeks: readonly TideWeek[]; legend?: boolean }) {
   const [at, setAt] = useState<number | null>(null);
   const most = Math.max(60, ...weeks.map((week) => Math.max(week.neededMin.p90, week.ableMin.p50))) * 1.08;
   const step = (WIDTH - LEFT - 6) / Math.max(1, weeks.length);
@@ -43,7 +43,7 @@ export function TidePicture({ title, fromMonday, weeks }: { title: string; fromM
           <rect key={week.week} data-week={index} className={`tide-week${index === at ? ' chosen' : ''}`} x={x(index)} y={TOP} width={step} height={HEIGHT - TOP - FOOT} role="button" tabIndex={index === (at ?? 0) ? 0 : -1} aria-label={weekWords(week, fromMonday)} onClick={() => setAt(index)} onFocus={() => setAt(index)}><title>{weekWords(week, fromMonday)}</title></rect>))}
         {weeks.map((week, index) => (index % 8 === 0 ? <text key={week.week} x={x(index)} y={HEIGHT - 8}>{dayShort(plusDays(fromMonday, week.week * 7)).replace(/ \d{4}$/, '')}</text> : null))}
       </svg>
-      <p className="small" role="status">{read ? weekWords(read, fromMonday) : 'Thin line with its shade: hours owed, spread over the weeks in which they can be done, and the range of eight futures in ten. Thick steps: hours of those who may do it; dashed: on a bad week. Filled: water over the wall.'}</p>
+      <p className="small" role="status">{read ? weekWords(read, fromMonday) : !legend ? 'Choose a week to read it.' : 'Thin line with its shade: hours owed, spread over the weeks in which they can be done, and the range of eight futures in ten. Thick steps: hours of those who may do it; dashed: on a bad week. Filled: water over the wall.'}</p>
     </figure>
   );
 }

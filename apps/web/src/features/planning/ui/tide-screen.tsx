@@ -47,7 +47,7 @@ function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
       <p role="status">{begins === null ? <><Mark shape="standing" tone="good">holds</Mark> No week is more likely than not to let a duty lapse.</> : <><Mark shape="bracketed" tone="bad">tops the wall</Mark> Duties begin to lapse in the week of {dayShort(plusDays(facts.fromMonday, begins * 7))}.</>} Something lapses within {weeks} weeks in {percent(forecast.lapseChance)} of the futures{isTrial ? `, against ${percent(base.data.forecast.lapseChance)} with the staff as it is` : ''}.{tried.busy ? ' Working it out again …' : ''}</p>
       <Trial facts={facts} trial={trial} onTrial={setTrial} />
       <div className="tides">
-        <TidePicture title="Everybody, all work" fromMonday={facts.fromMonday} weeks={all} />
+        <TidePicture legend title="Everybody, all work" fromMonday={facts.fromMonday} weeks={all} />
         {groups.map((group) => <TidePicture key={`${group.skills} ${group.area ?? ''}`} title={group.skills === '' ? 'Work that asks for no skill' : group.skills} fromMonday={facts.fromMonday} weeks={group.weeks} />)}
       </div>
       <Groups facts={facts} groups={groups} />
