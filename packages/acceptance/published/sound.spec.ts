@@ -12,6 +12,8 @@ describe('[ACC-24] level asked for', () => {
   // NFPA 72 18.4.x (SEEN-R/U).
   it.each([
     ['public', 55, null, 70], ['public', 55, 68, 73], ['private', 55, null, 65], ['sleeping', 40, null, 75], ['sleeping', 65, null, 80], ['sleeping', null, null, 75],
+    // BS 5839-1 (SEEN-R; 5 dB MEM).
+    ['bs-general', 40, null, 65], ['bs-general', 63, null, 68], ['bs-small-room', 40, null, 60], ['bs-bedhead', 40, null, 75],
   ] as const)('%s, ambient %s, maximum %s: %d dB(A)', (mode, ambient, maximum, asked) => {
     expect(requiredLevelDb(audibleRules[mode], ambient, maximum)).toBe(asked);
   });

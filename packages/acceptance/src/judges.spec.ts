@@ -23,6 +23,16 @@ describe('[ACC-37] sounder level', () => {
     expect(at(100.1).reason).toContain('100 dB(A) at 3 m');
     expect(run(sounder, { levelDb: 94, ambientDb: 40 }, { sound: { requiredDb: 90 } })).toMatchObject({ verdict: 'not-enough-data', missing: ['distanceM'] });
   });
+  // BS 5839-1: 65 dB(A) generally, 60 in small rooms, 75 at the bedhead (SEEN-R); 5 dB over noise lasting over 30 s (MEM).
+  it.each<[string, Readings, string]>([
+    ['bs-general', { levelDb: 65, ambientDb: 40 }, 'marginal'], ['bs-general', { levelDb: 64.9, ambientDb: 40 }, 'fail'], ['bs-general', { levelDb: 68, ambientDb: 64 }, 'fail'], ['bs-general', { levelDb: 73, ambientDb: 64 }, 'pass'], ['bs-general', { levelDb: 73, ambientDb: 50, maximumAmbientDb: 69 }, 'fail'],
+    ['bs-small-room', { levelDb: 63, ambientDb: 40 }, 'pass'], ['bs-bedhead', { levelDb: 74, ambientDb: 30 }, 'fail'], ['bs-bedhead', { levelDb: 78, ambientDb: 30 }, 'pass'], ['sleeping', { levelDb: 74, ambientDb: 30 }, 'fail'], ['bs-general', { levelDb: 80 }, 'not-enough-data'],
+  ])('[ACC-24] by %s: %j is %s', (rule, readings, verdict) => {
+    const check = { ...sounder, readings: [...sounder.readings, ...text('rule')] };
+    expect(run(check, { ...readings, rule }).verdict).toBe(verdict);
+    // What the technician chose stands before what is known of the site.
+    expect(run(check, { ...readings, rule }, { sound: { sleeping: true } }).verdict).toBe(verdict);
+  });
   it('over the ceiling is found by itself', () => expect(run(sounder, { levelDb: 112, ambientDb: 55 }).findings[0]).toMatchObject({ code: 'over-loud' }));
 });
 

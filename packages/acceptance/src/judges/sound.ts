@@ -13,7 +13,9 @@ function audiblePart(it: Case, level: number): Outcome {
   const { sound } = it.facts;
   const ambient = numberReading(it, 'ambientDb') ?? sound?.ambientDb ?? null;
   const maximum = numberReading(it, 'maximumAmbientDb') ?? sound?.maximumAmbientDb ?? null;
-  const base = sound?.sleeping === true ? audibleRules.sleeping : audibleRules[sound?.mode ?? 'public'];
+  const asks = textReading(it, 'rule');
+  const chosen = asks !== null && Object.hasOwn(audibleRules, asks) ? audibleRules[asks as keyof typeof audibleRules] : null;
+  const base = chosen ?? (sound?.sleeping === true ? audibleRules.sleeping : audibleRules[sound?.mode ?? 'public']);
   const rule: AudibleRule = {
     ...base, aboveAmbientDb: sound?.aboveAmbientDb ?? base.aboveAmbientDb, aboveMaximumDb: sound?.aboveMaximumDb ?? base.aboveMaximumDb,
   };

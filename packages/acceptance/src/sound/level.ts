@@ -31,6 +31,10 @@ export const audibleRules = {
   public: { aboveAmbientDb: 15, aboveMaximumDb: 5, floorDb: 0, ceilingDb: 110, words: 'NFPA 72, 18.4 public mode (SEEN-R/U)' },
   private: { aboveAmbientDb: 10, aboveMaximumDb: 5, floorDb: 0, ceilingDb: 110, words: 'NFPA 72, 18.4 private mode (SEEN-U)' },
   sleeping: { aboveAmbientDb: 15, aboveMaximumDb: 5, floorDb: 75, ceilingDb: 110, words: 'NFPA 72, 18.4 sleeping areas (SEEN-U)' },
+  // BS 5839-1: 65 dB(A) generally, 60 in small rooms and stairs, 75 at the bedhead (SEEN-R); 5 dB over noise lasting over 30 s, 120 the most (MEM).
+  'bs-general': { aboveAmbientDb: 5, aboveMaximumDb: 5, floorDb: 65, ceilingDb: 120, words: 'BS 5839-1, generally (SEEN-R; 5 dB over noise lasting over 30 s MEM)' },
+  'bs-small-room': { aboveAmbientDb: 5, aboveMaximumDb: 5, floorDb: 60, ceilingDb: 120, words: 'BS 5839-1, small rooms and stairs (SEEN-R; 5 dB MEM)' },
+  'bs-bedhead': { aboveAmbientDb: 5, aboveMaximumDb: 5, floorDb: 75, ceilingDb: 120, words: 'BS 5839-1, at the bedhead (SEEN-R; 5 dB MEM)' },
 } as const satisfies Record<string, AudibleRule>;
 
 /** The level asked for: the greatest of the rule's floor, ambient + its share, and maximum + its share. Null when nothing known sets one. */

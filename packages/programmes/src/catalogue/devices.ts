@@ -41,9 +41,13 @@ export const deviceChecks = [
     readings: [
       number('levelDb', 'Level while sounding', 'dB(A)', [20, 140, 0.1]), number('distanceM', 'Distance from the sounder', 'm', [0.1, 200, 0.1]),
       number('ambientDb', 'Ambient, average', 'dB(A)', [10, 120, 0.1]), number('maximumAmbientDb', 'Loudest ambient lasting a minute', 'dB(A)', [10, 130, 0.1], false),
+      choice('rule', 'Rule asked for here, where it is not the usual one', [
+        { code: 'public', words: 'public: 15 dB over ambient (NFPA 72)' }, { code: 'private', words: 'private: 10 dB over ambient (NFPA 72)' }, { code: 'sleeping', words: 'sleeping: 75 dB(A) and 15 over ambient (NFPA 72)' },
+        { code: 'bs-general', words: 'generally: 65 dB(A) (BS 5839-1)' }, { code: 'bs-small-room', words: 'small room or stairs: 60 dB(A) (BS 5839-1)' }, { code: 'bs-bedhead', words: 'bedhead: 75 dB(A) (BS 5839-1)' },
+      ], false),
     ],
     limits: [
-      computed('levelDb', '>=', 'dB(A)', 'the greatest of ambient + 15 dB, maximum + 5 dB and 75 dB(A) where people sleep; public mode unless the site says otherwise', nfpaAudible),
+      computed('levelDb', '>=', 'dB(A)', 'the greatest of ambient + 15 dB, maximum + 5 dB and 75 dB(A) where people sleep; public mode unless the site or the technician says otherwise; the rules that may be chosen stand below', nfpaAudible),
       computed('levelDb', '>=', 'dB(A)', 'rated level at the reference distance (3.05 m) where it is known', published('rating distance 10 ft', 'inverse square', 'SEEN-R, formula MEM')),
       limit('levelDb', '<=', 110, 'dB(A)', published('ceiling at the least hearing distance', 'NFPA 72, 18.4.1.2', 'SEEN-U')),
     ],
