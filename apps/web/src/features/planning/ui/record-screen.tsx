@@ -23,7 +23,7 @@ export function RecordScreen() {
       <Loaded query={rows} what="the record">{({ rows: published }) => (published.length === 0 ? <Empty title="Nothing was published for this week" action={<LinkButton to={`/week?from=${weekStart}`}>Go to the week</LinkButton>} />
         : published.map((row, index) => (
           <Section key={row.id} title={`${momentWords(row.at, zone)}, by ${row.byName}${index === 0 ? ' (in force)' : ''}`}>
-            <p>{countWords(row.placed, 'visit')} on rounds, {row.leftOut} left out; {countWords(row.changes.length, 'change')} against the plan before.</p>
+            <p>{countWords(row.placed, 'visit')} on rounds, {row.leftOut} left out; {index === published.length - 1 ? 'the first of this week.' : `${countWords(row.changes.length, 'change')} against the plan before.`}</p>
             <details><summary>What changed</summary><ChangesTable changes={row.changes} caption="Changes of this publication" /></details>
             <details><summary>The rounds as published</summary><Rounds row={row} names={names} sites={sites} /></details>
           </Section>)))}</Loaded>
