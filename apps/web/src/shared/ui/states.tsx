@@ -15,7 +15,8 @@ export function Loading({ what = 'the page' }: { what?: string }) {
 /** A refusal in full: what, why, which fields, what is accepted. `onRetry` where asking again may help. */
 export function ProblemBox({ problem, onRetry, children }: { problem: unknown; onRetry?: () => void; children?: ReactNode }) {
   const known = isProblem(problem) ? problem : null;
-  const title = known?.title ?? 'Something went wrong on this screen';
+  const isFull = problem instanceof Error && problem.name === 'OutboxFull';
+  const title = known?.title ?? (isFull ? 'This device is full' : 'Something went wrong on this screen');
   const detail = known?.detail ?? (problem instanceof Error ? problem.message : String(problem));
   const faults = (known?.errors ?? []).filter((fault) => !detail.includes(fault.message));
   return (
