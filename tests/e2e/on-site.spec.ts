@@ -149,9 +149,16 @@ describe('on site', () => {
     await page.getByText('Nothing stands in the way of leaving').waitFor();
     await page.getByText(/stay owed after this/).waitFor();
     await page.getByText('The station, from its history').or(page.getByText('The technician, on site')).first().waitFor();
-    const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa']).analyze();
-    expect(violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).slice(0, 3).join(', ')}`)).toEqual([]);
-    await picture('leaving');
+    for (const [colorScheme, width] of [['light', 390], ['dark', 390], ['dark', 1440]] as const) {
+      await page.emulateMedia({ colorScheme });
+      await page.setViewportSize({ width, height: width === 390 ? 844 : 1000 });
+      const { violations } = await new AxeBuilder({ page }).withTags(['wcag2a', 'wcag2aa']).analyze();
+      expect(violations.map((one) => `${colorScheme} ${width}: ${one.id}: ${one.nodes.map((node) => node.target.join(' ')).slice(0, 3).join(', ')}`)).toEqual([]);
+      expect(await page.evaluate(() => document.documentElement.scrollWidth <= document.documentElement.clientWidth), `${colorScheme} ${width} scrolls sideways`).toBe(true);
+      await picture(`leaving-${colorScheme}-${width}`);
+    }
+    await page.emulateMedia({ colorScheme: 'light' });
+    await page.setViewportSize({ width: 390, height: 844 });
     await page.getByRole('button', { name: 'Close visit' }).click();
     await page.getByLabel('Signed by').fill('Ada Baker');
     await page.getByRole('dialog').getByRole('button', { name: 'Close visit' }).click();
