@@ -3,11 +3,11 @@ import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { WrongUse, type TerminalAct } from './act.js';
 
-const KINDS = ['vrptw', 'week'] as const;
+const KINDS = ['vrptw', 'week', 'questions', 'capacity'] as const;
 
 /** The planner's benchmarks live beside the engine; this starts them with the words given after their name. */
 export const bench: TerminalAct = {
-  name: 'bench', usage: 'bench vrptw <folder> | bench week --technicians n --visits n --seed n', words: 'Runs a benchmark of the planner; its own --help names its options.', takes: [1, 50], options: {},
+  name: 'bench', usage: 'bench vrptw <folder> | bench week --technicians n --visits n --seed n | bench questions | bench capacity', words: 'Runs a benchmark of the planner; its own --help names its options.', takes: [1, 50], options: {},
   run: async ({ words }) => {
     if (words[0] === '--help') return { data: { accepted: KINDS }, lines: [bench.usage, ...KINDS.map((one) => `bench ${one} --help names its options`)] };
     const kind = KINDS.find((one) => one === words[0]);

@@ -136,6 +136,22 @@ describe('disruptions in the middle of a day', () => {
     expect(repair.moved.length).toBeGreaterThan(0);
   });
 
+  it('[PLN-97] nobody is asked to be ready earlier because somebody before fell away', () => {
+    let after = 0;
+    for (const round of plan.rounds.filter((r) => r.stops.length > 3 && alone(r) && errandFree(r)).slice(0, 6)) {
+      const repair = repairClosed(problem, plan, round.stops[0].visitId, null, { stop: { iterations: 1 } });
+      expect(checkPlan(repair.problem, repair.plan)).toEqual([]);
+      const now = repair.plan.rounds.find((r) => r.technicianId === round.technicianId && r.day === round.day);
+      for (const s of now?.stops ?? []) {
+        const was = round.stops.find((x) => x.visitId === s.visitId);
+        if (was === undefined) continue;
+        expect(s.startMin).toBeGreaterThanOrEqual(was.startMin);
+        after++;
+      }
+    }
+    expect(after).toBeGreaterThan(10);
+  });
+
   it('[PLN-97] a lost key: the visit moves behind the day on which it is back, or stays out with a reason', () => {
     const round = plan.rounds.find((r) => r.day === problem.days[0] && r.stops.some((s) => s.visitId.endsWith('#collect')))
       ?? plan.rounds.find((r) => r.stops.some((s) => s.visitId.endsWith('#collect')));

@@ -1,6 +1,7 @@
 import { compile, loadRounds, scaledTravel } from './compile.js';
 import { clock, usableWindows } from './eligibility.js';
-import type { Round, WeekPlan } from './plan.js';
+import { recomputeCost } from './check-plan.js';
+import { termsOf, type Round, type WeekPlan } from './plan.js';
 import { closeOf, endsOf, type Day, type Shift, type Technician, type Visit, type WeekProblem } from './problem.js';
 import { timeRound } from './timing.js';
 import { planOf, roundsOf, searchWeek, type StopRule } from './solve.js';
@@ -231,12 +232,40 @@ function repair(given: WeekProblem, plan: WeekPlan, options: RepairOptions, hand
   // the plan is handed back with the cost of the week as the caller defined it
   const lasting = { ...handed, published: { rounds: plan.rounds } };
   const compiled = compile(lasting, false);
-  const repaired = planOf(compiled, loadRounds(compiled, roundsOf(after.compiled, after.routes)));
+  const repaired = unhurried(lasting, plan, planOf(compiled, loadRounds(compiled, roundsOf(after.compiled, after.routes))));
   const { moved, shifted } = comparePlans(plan, repaired);
   const where = (s: Spot): string => `${nameOf(problem, s.technicianId)} on ${s.day} at ${clock(s.startMin)}`;
   const calls = [...moved, ...shifted].filter((m) => m.from !== null).map((m) =>
     m.to === null ? `${m.visitId}: not coming any more (was ${where(m.from as Spot)})` : `${m.visitId}: now ${where(m.to)} (was ${where(m.from as Spot)})`);
   return { problem: lasting, plan: repaired, moved, shifted, calls };
+}
+
+/**
+ * Nobody need start earlier than was agreed because something before it fell away: a visit that stays in its round waits for its old start
+ * where the day does not get longer past the shift by it.
+ */
+function unhurried(problem: WeekProblem, before: WeekPlan, after: WeekPlan): WeekPlan {
+  const at = spots(before.rounds);
+  const rounds = after.rounds.map((round): Round => {
+    const technician = problem.technicians.find((t) => t.id === round.technicianId);
+    const shift = technician?.shifts.find((s) => s.day === round.day);
+    if (technician === undefined || shift === undefined) return round;
+    let waits = false;
+    const timed = round.stops.flatMap((s) => {
+      const visit = problem.visits.find((v) => v.id === s.visitId);
+      if (visit === undefined) return [];
+      if (s.second !== undefined || s.joins !== undefined) return [{ visit, fixedStart: s.startMin, ...(s.second === undefined ? {} : { second: s.second }), ...(s.joins === undefined ? {} : { joins: s.joins }) }];
+      const spot = at.get(s.visitId);
+      if (spot === undefined || spot.technicianId !== round.technicianId || spot.day !== round.day || spot.startMin <= s.startMin) return [{ visit }];
+      const windows = visit.windows.filter((w) => w.day === round.day && spot.startMin <= w.endMin).map((w) => ({ ...w, startMin: Math.max(w.startMin, spot.startMin) }));
+      waits ||= windows.length > 0;
+      return [{ visit: windows.length > 0 ? { ...visit, windows } : visit }];
+    });
+    const later = waits ? timeRound(problem, technician, shift, timed) : null;
+    return later !== null && later.overtimeMin <= round.overtimeMin ? later : round;
+  });
+  const bare: WeekPlan = { ...after, rounds };
+  return { ...bare, cost: termsOf(recomputeCost(problem, bare)) };
 }
 
 /** The visits with their planned starts as promises at a price, for the search alone. */
