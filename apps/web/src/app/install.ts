@@ -28,8 +28,9 @@ export function keepAppOnDevice(): void {
   if (!import.meta.env.PROD || !('serviceWorker' in navigator)) return;
   let isUntouched = true;
   for (const kind of ['pointerdown', 'keydown', 'input']) window.addEventListener(kind, () => { isUntouched = false; }, { once: true, capture: true });
-  const isFirst = navigator.serviceWorker.controller === null;
-  navigator.serviceWorker.addEventListener('controllerchange', () => { if (!isFirst) location.reload(); });
+  let isServed = navigator.serviceWorker.controller !== null;
+  // The very first service worker takes over a page that is of its own version; every later one brings another.
+  navigator.serviceWorker.addEventListener('controllerchange', () => { if (isServed) location.reload(); isServed = true; });
   void navigator.serviceWorker.register('/sw.js', { updateViaCache: 'none' }).then((registration) => {
     const found = (worker: ServiceWorker) => {
       waiting = worker;
