@@ -75,6 +75,24 @@ describe('without a network', () => {
     await context.close();
   });
 
+  it('a newer version waits for who is working, and takes over at once where nobody is', async () => {
+    const kept = () => page.evaluate(async () => (await caches.keys()).filter((name) => name.startsWith('bellround-app-')));
+    const look = () => page.evaluate(() => navigator.serviceWorker.getRegistration().then((one) => one!.update()).then(() => undefined));
+    await page.goto(`${world.line.url}/my-round`);
+    await page.getByText('Ostrel bakery').first().waitFor();
+    world.line.change(/GET \/sw\.js$/, (text) => text.replace(/KEPT_VERSION = '[0-9a-f]+'/, "KEPT_VERSION = 'newer-1'"));
+    await page.getByRole('button', { name: 'Contents' }).click();
+    await look();
+    await page.getByText('A newer version of the app is on this device').waitFor();
+    await Promise.all([page.waitForEvent('load'), page.getByRole('button', { name: 'Change to it now' }).click()]);
+    await until('only the newer version to be kept', async () => (await kept()).join() === 'bellround-app-newer-1');
+    world.line.change(/GET \/sw\.js$/, (text) => text.replace(/KEPT_VERSION = '[0-9a-f]+'/, "KEPT_VERSION = 'newer-2'"));
+    await page.goto(`${world.line.url}/my-round`);
+    await look().catch(() => undefined);
+    await until('the next one to take over by itself', async () => (await kept().catch(() => [])).join() === 'bellround-app-newer-2');
+    await page.getByText('Ostrel bakery').first().waitFor();
+  });
+
   it('is shut after a day without the server, and what could be read is gone', async () => {
     expect(await packSize(page)).toBeGreaterThan(2);
     world.line.cut();
