@@ -23,7 +23,10 @@ export const recordRoundTrip: Act<RecordRoundTrip, RoundTripRecorded> = async (c
   if (shown.events.length === 0) throw new Refusal('WrongState', 'No event of the station for the time of this visit was taken yet. Take its history first: an empty list would make every step a silent one.');
   const settings = (await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId }, select: { settings: true } })).settings;
   const done: Done = { entries: [], raised: [], closed: [], corrected: [] };
-  for (const step of shown.steps) await settleStep(ctx, done, step, tripped.find((one) => one.root.id === step.checkId)!, settings);
+  const of = new Map(tripped.map((one) => [one.root.id, one]));
+  // A right signal is looked up only where something of its device waits for one.
+  const waiting = new Set((await ctx.tx.db.deficiency.findMany({ where: { ...own(ctx), siteId: visit.siteId, state: { in: ['open', 'accepted'] }, checkKind: { startsWith: 'signal/' } }, select: { subjectId: true } })).map((one) => one.subjectId));
+  for (const step of shown.steps) await settleStep(ctx, done, step, of.get(step.checkId)!, { settings, waiting });
   const counts: Record<string, number> = {};
   for (const step of shown.steps) counts[step.verdict] = (counts[step.verdict] ?? 0) + 1;
   if (shown.unexplained.length > 0) counts['unexplained'] = shown.unexplained.length;
@@ -37,7 +40,7 @@ export const recordRoundTrip: Act<RecordRoundTrip, RoundTripRecorded> = async (c
   return { roundTrip: (await roundTripOf(ctx, visit)).shown, raised: done.raised, closedDeficiencyIds: done.closed, correctedCheckIds: done.corrected };
 };
 
-async function settleStep(ctx: Ctx, done: Done, step: RoundTripStep, tripped: Tripped, settings: unknown): Promise<void> {
+async function settleStep(ctx: Ctx, done: Done, step: RoundTripStep, tripped: Tripped, { settings, waiting }: { settings: unknown; waiting: ReadonlySet<string> }): Promise<void> {
   const { now, root } = tripped;
   if (step.verdict === 'pending') return;
   if (step.verdict === 'not-received') {
@@ -48,6 +51,7 @@ async function settleStep(ctx: Ctx, done: Done, step: RoundTripStep, tripped: Tr
   // Heard after all, in a history that was read later: what stood before the silence stands again.
   if (isByStation(now) && now.verdict === 'fail') await correct(ctx, done, tripped, { verdict: root.verdict, byStation: false, reason: `${root.reason} The station's history, read later, holds its arrival: ${step.words}` });
   if (step.verdict === 'right') {
+    if (!waiting.has(root.subjectId)) return;
     const closed = await closeBySignal(ctx, root, `Right signal: ${step.words}`);
     done.entries.push(...closed.entries);
     done.closed.push(...closed.closedIds);

@@ -75,7 +75,8 @@ export interface Tripped { readonly root: CheckRecord; readonly now: CheckRecord
 export interface RoundTripFound { readonly tripped: readonly Tripped[]; readonly shown: RoundTrip }
 
 const isByStation = (check: CheckRecord): boolean => (check.judgement as { byStation?: boolean }).byStation === true;
-const isTried = (check: CheckRecord): boolean => check.verdict !== 'not-done' && check.computedVerdict !== null;
+/** Tried and expected to arrive: what is excused failed for a known reason, and its retry is a step of its own. */
+const isTried = (check: CheckRecord): boolean => check.verdict !== 'not-done' && check.verdict !== 'excused' && check.computedVerdict !== null;
 
 /** What was tripped in a visit, laid beside what the stations heard of its site. Computed anew from both records each time. */
 export async function roundTripOf(ctx: Ctx, visit: { id: string; siteId: string }): Promise<RoundTripFound> {

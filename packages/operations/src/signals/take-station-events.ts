@@ -1,4 +1,5 @@
 import { readCsv, Refusal, type HistoryMapping, type StationEventBody, type TakenEvents, type TakeStationEvents } from '@bellround/contracts';
+import { insertStationEvents } from '@bellround/database';
 import { contactIdWords, letterWords, mapHistory, mappingProblems, type HistoryMapping as Mapping, type HistoryProblem } from '@bellround/signals';
 import type { Act, Ctx } from '../perform.js';
 import { appendLeaves } from '../proof/steps.js';
@@ -22,17 +23,17 @@ export const takeStationEvents: Act<TakeStationEvents, TakenEvents> = async (ctx
   const incoming = [...read.events, ...input.events.map(ofBody)];
   const accounts = await db.account.findMany({ where: { ...own(ctx), number: { in: [...new Set(incoming.map((event) => event.account))] } } });
   const byNumber = new Map(accounts.map((account) => [account.number, account]));
-  const made = incoming.length === 0 ? { count: 0 } : await db.stationEvent.createMany({ skipDuplicates: true, data: incoming.map((event) => ({
-    ...own(ctx), id: ctx.newId(), stationId: byNumber.get(event.account)?.stationId ?? null, accountNumber: event.account, accountId: byNumber.get(event.account)?.id ?? null, receivedAt: new Date(event.receivedAt), code: event.code,
-    zone: event.zone, text: event.text, path: event.path, kind: event.kind, qualifier: event.qualifier, raw: event.key.slice(0, 1000), rawDigest: ctx.sha256(event.key), source: input.csv === null ? 'live' : 'csv', recordedAt: ctx.now,
-  })) });
+  const made = await insertStationEvents(ctx.tx, incoming.map((event) => ({
+    id: ctx.newId(), stationId: byNumber.get(event.account)?.stationId ?? null, accountNumber: event.account, accountId: byNumber.get(event.account)?.id ?? null, receivedAt: event.receivedAt, code: event.code,
+    zone: event.zone, text: event.text, path: event.path, kind: event.kind, qualifier: event.qualifier, raw: event.key.slice(0, 1000), rawDigest: ctx.sha256(event.key),
+  })), input.csv === null ? 'live' : 'csv', ctx.now);
   if (input.csv?.keepMapping) await keepMapping(ctx, visit.siteId, input.csv.mapping);
   const heard = await settleHeard(ctx);
-  await note(ctx, { act: 'take-station-events', about: 'visit', id: visit.id, siteId: visit.siteId, summary: `${made.count} events of the station taken for the visit at ${visit.site.name}` });
-  if (made.count > 0) await later(ctx, 'settle-delayed', {});
+  await note(ctx, { act: 'take-station-events', about: 'visit', id: visit.id, siteId: visit.siteId, summary: `${made} events of the station taken for the visit at ${visit.site.name}` });
+  if (made > 0) await later(ctx, 'settle-delayed', {});
   await appendLeaves(ctx, heard.entries);
   return {
-    taken: made.count, repeated: read.repeated + incoming.length - made.count, problems: read.problems.slice(0, MOST_PROBLEMS).map((problem) => ({ ...problem, value: problem.value.slice(0, 80) })),
+    taken: made, repeated: read.repeated + incoming.length - made, problems: read.problems.slice(0, MOST_PROBLEMS).map((problem) => ({ ...problem, value: problem.value.slice(0, 80) })),
     elsewhere: incoming.filter((event) => byNumber.get(event.account)?.siteId !== visit.siteId).length, settledDelayed: heard.count, roundTrip: (await roundTripOf(ctx, visit)).shown,
   };
 };
