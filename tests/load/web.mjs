@@ -149,7 +149,7 @@ async function scrolling(url, run) {
   await page.goto(`${url}/standing`);
   await page.locator('.standing-body .cell-site a').first().waitFor();
   await page.waitForTimeout(1500);
-  const total = Number(await page.locator('.standing-rows').getAttribute('aria-rowcount')) - 1;
+  const total = Number(await page.locator('.standing-table').getAttribute('aria-rowcount')) - 1;
   const cdp = await context.newCDPSession(page);
   await cdp.send('Performance.enable', { timeDomain: 'threadTicks' });
   const before = await threadTime(cdp);

@@ -45,7 +45,7 @@ export function StandingFilterRow({ address, clientName }: { address: StandingAd
   const copy = () => { void navigator.clipboard.writeText(window.location.href).then(() => say('Address copied: it opens this list, filtered as it is'), () => say(`This browser copies nothing here. The address: ${window.location.href}`)); };
   const { asOf, standing, clientId, occupancy, systemKind, broken, search } = filters;
   return (
-    <details className="stack" open={Boolean(clientId || occupancy || systemKind || broken) || undefined}>
+    <details className="stack no-print" open={Boolean(clientId || occupancy || systemKind || broken) || undefined}>
       <summary>Narrow, share, print or export this list</summary>
       <div className="row end">
         <Select label="Occupancy" value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty="any" options={OCCUPANCIES.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />

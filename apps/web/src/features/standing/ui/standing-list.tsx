@@ -32,20 +32,23 @@ export function StandingRows({ first, address }: { first: StandingList; address:
   const onClient = useMemo(() => (clientId: string) => go({ clientId }), [go]);
   const isToday = first.asOf === first.today;
   return (
-    <div role="table" aria-label={`Sites as of ${dayWords(first.asOf)}, missing proof first`} aria-rowcount={first.total + 1} className="standing-rows">
-      <div role="row" className="standing-row standing-head" aria-rowindex={1}>
-        <div role="columnheader">Site</div><div role="columnheader">Standing</div><div role="columnheader">Proof strip, {dayShort(first.stripFrom)} to {dayShort(first.stripTo)}</div><div role="columnheader">Next lapse</div>
-      </div>
+    <div className="standing-rows">
+      <p className="print-only note">Only the sites in sight are on this paper, of {first.total}. To print all, press ‘Show pages of 60, to print’ first.</p>
       {problem ? <ProblemBox problem={problem} onRetry={retry} /> : null}
-      <div ref={box} role="rowgroup" className="standing-body" style={{ height: rows.getTotalSize() }}>
-        {items.map((item) => {
-          const row = rowAt(item.index);
-          return (
-            <div key={item.key} role="row" aria-rowindex={item.index + 2} className="standing-row" style={{ height, transform: `translateY(${item.start - top}px)` }}>
-              {row ? <StandingRowView row={row} strips={stripsOf(item.index)} isToday={isToday} asOf={first.asOf} place={item.index} onClient={onClient} /> : <div role="cell" className="quiet">site {item.index + 1} …</div>}
-            </div>
-          );
-        })}
+      <div role="table" aria-label={`Sites as of ${dayWords(first.asOf)}, missing proof first`} aria-rowcount={first.total + 1} className="standing-table">
+        <div role="row" className="standing-row standing-head" aria-rowindex={1}>
+          <div role="columnheader">Site</div><div role="columnheader">Standing</div><div role="columnheader">Proof strip, {dayShort(first.stripFrom)} to {dayShort(first.stripTo)}</div><div role="columnheader">Next lapse</div>
+        </div>
+        <div ref={box} role="rowgroup" className="standing-body" style={{ height: rows.getTotalSize() }}>
+          {items.map((item) => {
+            const row = rowAt(item.index);
+            return (
+              <div key={item.key} role="row" aria-rowindex={item.index + 2} className="standing-row" style={{ height, transform: `translateY(${item.start - top}px)` }}>
+                {row ? <StandingRowView row={row} strips={stripsOf(item.index)} isToday={isToday} asOf={first.asOf} place={item.index} onClient={onClient} /> : <div role="cell" className="quiet">site {item.index + 1} …</div>}
+              </div>
+            );
+          })}
+        </div>
       </div>
     </div>
   );

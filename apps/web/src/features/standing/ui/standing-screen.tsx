@@ -30,7 +30,7 @@ export function StandingScreen() {
 function OnTimeFold({ asOf }: { asOf: string | null }) {
   const [isOpen, setOpen] = useState(false);
   return (
-    <details className="leaf" onToggle={(event) => setOpen(event.currentTarget.open)}>
+    <details className="leaf no-print" onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary><strong>On time in twelve months</strong>, of all live accounts and of those on the schedule, month by month</summary>
       {isOpen ? <OnTimeSection asOf={asOf} /> : null}
     </details>
