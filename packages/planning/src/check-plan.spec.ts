@@ -24,7 +24,7 @@ describe('[PLN-3] the checker catches each kind of fault', () => {
   });
 
   const faults: readonly (readonly [name: string, broken: WeekPlan, rule: string])[] = [
-    ['a start before it can be reached', withStop(rested, 1, (s) => ({ ...s, startMin: s.startMin - 60, endMin: s.endMin - 60 })), 'overlap'],
+    ['a start before it can be reached', withStop(rested, 1, (s) => ({ ...s, startMin: s.startMin - 300, endMin: s.endMin - 300 })), 'overlap'],
     ['a start outside the hours', withStop(rested, 0, (s) => ({ ...s, startMin: s.startMin - 1000, endMin: s.endMin - 1000 })), 'window'],
     ['too short a service', withStop(rested, 0, (s) => ({ ...s, endMin: s.endMin - 1 })), 'times'],
     ['too little travel in the sum', withRound(rested, (r) => ({ ...r, travelMin: r.travelMin - 1 })), 'times'],

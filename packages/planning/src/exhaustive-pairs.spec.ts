@@ -99,7 +99,7 @@ function optimum(problem: WeekProblem): Cost {
 }
 
 describe('exhaustive optimum with two-person visits', () => {
-  it('[PLN-5][PLN-15] on 500 tiny days the search reaches the exact optimum with common starts', () => {
+  for (const part of [1, 2]) it(`[PLN-5][PLN-15] on 250 tiny days the search reaches the exact optimum with common starts, part ${part} of 2`, () => {
     let [together, out] = [0, 0];
     fc.assert(fc.property(fc.integer({ min: 1, max: 1_000_000 }), (seed) => {
       const problem = tinyPairs(seed);
@@ -114,8 +114,8 @@ describe('exhaustive optimum with two-person visits', () => {
       }
       if (plan.rounds.some((r) => r.stops.some((s) => s.second !== undefined))) together++;
       if (plan.unplaced.length > 0) out++;
-    }), { seed: 20270310, numRuns: 500 });
-    expect(together).toBeGreaterThan(250);
-    expect(out).toBeGreaterThan(50);
+    }), { seed: 20270309 + part, numRuns: 250 });
+    expect(together).toBeGreaterThan(125);
+    expect(out).toBeGreaterThan(25);
   });
 });

@@ -153,8 +153,9 @@ function optimum(problem: WeekProblem): Cost {
 }
 
 describe('exhaustive optimum of rich weeks', () => {
-  it('[PLN-5] on 1,000 tiny weeks with shared set-up, parts, promises, notice, permits, split sounding, keys, depots and kept slack', () => {
-    const seen = { saved: 0, broken: 0, split: 0, whole: 0, keys: 0, out: 0, free: 0 };
+  const seen = { saved: 0, broken: 0, split: 0, whole: 0, keys: 0, out: 0, free: 0 };
+  // in four parts, so that none takes long on a busy machine
+  for (const part of [1, 2, 3, 4]) it(`[PLN-5] on 250 tiny weeks with shared set-up, parts, promises, notice, permits, split sounding, keys, depots and kept slack, part ${part} of 4`, () => {
     fc.assert(fc.property(fc.integer({ min: 1, max: 1_000_000 }), (seed) => {
       const original = tinyRich(seed);
       const problem = expandVisits(original);
@@ -173,7 +174,10 @@ describe('exhaustive optimum of rich weeks', () => {
       if (stops.some((s) => s.visitId.endsWith('#collect'))) seen.keys++;
       if (plan.unplaced.length > 0) seen.out++;
       if (original.technicians.some((x) => x.shifts.some((s) => (s.keepFreeMin ?? 0) > 0))) seen.free++;
-    }), { seed: 20270305, numRuns: 1000 });
+    }), { seed: 20270305 + part, numRuns: 250 });
+  });
+
+  it('[PLN-5] and none of these was rare', () => {
     for (const [what, n] of Object.entries(seen)) expect(n, what).toBeGreaterThan(25);
   });
 });
