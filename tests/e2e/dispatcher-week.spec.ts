@@ -55,7 +55,7 @@ async function goToNextWeek(): Promise<void> {
 }
 
 describe('a dispatcher without a mouse', () => {
-  it('signs in and computes next week, seeing it get better', async () => {
+  it('signs in and computes next week, sees the best so far, and stops with it kept', async () => {
     await page.goto(house.url);
     await page.getByLabel('E-mail').waitFor();
     await tabTo(/^E-mail/);
@@ -67,11 +67,12 @@ describe('a dispatcher without a mouse', () => {
     await goToNextWeek();
     await tabTo(/^Search for/);
     await page.keyboard.press('Control+A');
-    await page.keyboard.type('6');
+    await page.keyboard.type('90');
     await pressOn(/^Compute plan$/);
-    await page.getByText(/Best so far: \d/).waitFor({ timeout: 25_000 });
+    await page.getByText(/Best so far: \d/).waitFor({ timeout: 85_000 });
+    await pressOn(/^Stop and keep the best so far$/);
     await page.getByText(/draft: \d+ visits on rounds/).first().waitFor({ timeout: 60_000 });
-  }, 120_000);
+  }, 180_000);
 
   it('takes a knot, hears what the move costs, drops it, and undoes it', async () => {
     await tabTo(/^.+, .+ \d\d:\d\d to \d\d:\d\d/);
@@ -97,6 +98,27 @@ describe('a dispatcher without a mouse', () => {
     await page.keyboard.press('Control+Z');
     await page.getByRole('button', { name: `Undo the move of ${name}` }).waitFor({ state: 'detached' });
     await page.getByRole('button', { name: before, exact: true }).waitFor();
+  }, 90_000);
+
+  it('drags a knot with the mouse as well: dropped where it breaks no rule, then taken back', async () => {
+    const knot = page.locator('.loom-knot:not(.done):not(.hangs)').nth(3);
+    const name = ((await knot.getAttribute('aria-label')) ?? '').split(',')[0]!;
+    await knot.scrollIntoViewIfNeeded();
+    const [from, frame] = [(await knot.boundingBox())!, (await page.locator('.loom-frame').boundingBox())!];
+    await page.mouse.move(from.x + from.width / 2, from.y + from.height / 2);
+    await page.mouse.down();
+    let words = '';
+    for (const [x, y] of [[0.5, 0.2], [0.9, 0.35], [0.7, 0.45], [0.3, 0.3], [0.6, 0.55], [0.95, 0.6]] as const) {
+      await page.mouse.move(frame.x + frame.width * x, frame.y + 40 + (frame.height - 160) * y, { steps: 6 });
+      await page.locator('.loom-panel').getByText(/breaks no rule|cannot be done|That is where/).first().waitFor();
+      words = (await page.locator('.loom-panel').textContent()) ?? '';
+      if (/breaks no rule/.test(words)) break;
+    }
+    expect(words).toContain(name);
+    expect(words).toMatch(/breaks no rule/);
+    await page.mouse.up();
+    await page.getByRole('button', { name: `Undo the move of ${name}` }).click();
+    await page.getByRole('button', { name: `Undo the move of ${name}` }).waitFor({ state: 'detached' });
   }, 90_000);
 
   it('asks what happens when somebody is away, and keeps the repair as a draft', async () => {
