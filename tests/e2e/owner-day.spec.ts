@@ -92,7 +92,7 @@ describe('the owner\'s day', () => {
     await page.goto(`${house.url}/settings`);
     await page.getByRole('heading', { name: 'Settings', level: 1 }).waitFor();
     await page.keyboard.press('Control+k');
-    await page.getByRole('combobox').waitFor();
+    await page.getByRole('combobox', { name: /^Find a site/ }).waitFor();
     await page.keyboard.type(worst.name);
     await page.getByRole('option').filter({ hasText: worst.name }).first().waitFor();
     await noViolations(page, 'Find');
