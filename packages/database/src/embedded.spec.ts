@@ -1,5 +1,6 @@
 import { spawn, type ChildProcess } from 'node:child_process';
-import { mkdirSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir, userInfo } from 'node:os';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { join } from 'node:path';
 import pg from 'pg';
@@ -47,3 +48,24 @@ it('a living start is not disturbed and named; a killed one is cleared away, its
     await again.stop();
   }
 }, 90_000);
+
+it('a folder that holds something else is left as it is', async () => {
+  const root = mkdtempSync(join(tmpdir(), 'bellround-strange-'));
+  mkdirSync(join(root, 'kept'));
+  writeFileSync(join(root, 'kept', 'letter.txt'), 'mine');
+  try {
+    await expect(startEmbeddedPostgres({ ...options, dataRoot: root })).rejects.toThrow(/holds something else/);
+    expect(existsSync(join(root, 'kept', 'letter.txt'))).toBe(true);
+  } finally {
+    rmSync(root, { recursive: true, force: true });
+  }
+}, 60_000);
+
+it.runIf(userInfo().uid === 0)('a folder that only root can enter is named with what to do', async () => {
+  const root = mkdtempSync(join(tmpdir(), 'bellround-closed-')); // made with mode 700
+  try {
+    await expect(startEmbeddedPostgres({ ...options, dataRoot: root })).rejects.toThrow(/cannot reach .* BELLROUND_DATA_DIR/);
+  } finally {
+    rmSync(root, { recursive: true, force: true });
+  }
+}, 60_000);

@@ -1,6 +1,6 @@
 import { execFile, spawn, type ChildProcess } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
-import { chmod, chown, cp, mkdir, readFile, realpath, rm, stat, writeFile } from 'node:fs/promises';
+import { chmod, chown, cp, mkdir, readdir, readFile, realpath, rm, stat, writeFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { homedir, tmpdir, userInfo } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -163,7 +163,10 @@ async function reachableBinaries(dataRoot: string, runAs: RunAs): Promise<Binari
 }
 
 async function initialise(binaries: Binaries, dataDir: string, secretFile: string, runAs: RunAs): Promise<void> {
-  await rm(dataDir, { recursive: true, force: true }); // a half-made directory of an interrupted first start
+  // What an interrupted first start of ours left is cleared away; anything else that stands there is not ours to remove.
+  const strange = !(await exists(secretFile)) && (await readdir(dataDir).catch(() => [])).length > 0;
+  if (strange) throw new Error(`${dataDir} holds something else. Name an empty folder with BELLROUND_DATA_DIR.`);
+  await rm(dataDir, { recursive: true, force: true });
   await mkdir(dataDir, { recursive: true, mode: 0o700 });
   const password = randomBytes(24).toString('hex');
   await writeFile(secretFile, password, { mode: 0o600 });
@@ -172,6 +175,7 @@ async function initialise(binaries: Binaries, dataDir: string, secretFile: strin
   if (runAs.uid !== undefined && runAs.gid !== undefined) {
     await chown(dataDir, runAs.uid, runAs.gid);
     await chown(passwordFile, runAs.uid, runAs.gid);
+    await requireReach(dataDir, runAs);
   }
   try {
     await run(binaries.initdb, [
@@ -180,10 +184,18 @@ async function initialise(binaries: Binaries, dataDir: string, secretFile: strin
     ], { ...runAs, cwd: tmpdir(), env: { ...process.env, LC_ALL: 'C' } });
   } catch (error) {
     await rm(dataDir, { recursive: true, force: true });
-    throw new Error(`Postgres could not be initialised in ${dataDir}: ${(error as { stderr?: string }).stderr ?? String(error)}`);
+    throw new Error(`Postgres could not be initialised in ${dataDir}: ${(error as { stderr?: string }).stderr || String(error)}`);
   } finally {
     await rm(passwordFile, { force: true });
   }
+}
+
+/** Root's Postgres runs as another user, who may not pass through a folder that only root can enter. */
+async function requireReach(dataDir: string, runAs: RunAs): Promise<void> {
+  await run('ls', ['-d', join(dataDir, '.')], { ...runAs, cwd: tmpdir() }).catch(async () => {
+    await rm(dataDir, { recursive: true, force: true });
+    throw new Error(`user 'postgres', who runs the database for root, cannot reach ${dataDir}. Name a folder that others may pass through with BELLROUND_DATA_DIR, or leave it unset.`);
+  });
 }
 
 async function startServer(binaries: Binaries, dataDir: string, port: number, durable: boolean, runAs: RunAs): Promise<ChildProcess> {
