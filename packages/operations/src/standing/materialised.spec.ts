@@ -96,6 +96,7 @@ async function plainHistories(): Promise<{ siteId: string; dutyId: string; histo
     const checks = await tx.db.check.findMany({ include: { corrections: true } });
     const devices = await tx.db.device.findMany();
     const blackouts = await tx.db.siteBlackout.findMany();
+    const weekdays = new Map((await tx.db.site.findMany()).map((site) => [site.id, [...new Set((site.accessHours as { weekday: number }[]).map((hours) => hours.weekday))]]));
     const text = (date: Date | null) => (date === null ? null : date.toISOString().slice(0, 10) as LocalDate);
     return duties.map((duty) => {
       const rule = (duty.application.programme.body as unknown as Programme).rules.find((one) => one.key === duty.ruleKey)!;
@@ -106,7 +107,7 @@ async function plainHistories(): Promise<{ siteId: string; dutyId: string; histo
       return { siteId: duty.siteId, dutyId: duty.id, history: {
         cadence: rule.cadence as DutyHistory['cadence'], from: text(duty.validFrom)!, to: text(duty.validTo), basisOn: text(duty.basisOn), proofs: proofsOf(rule, own), ...(units ? { units } : {}),
         pauses: of(['suspended']).map((row) => ({ from: text(row.fromDay)!, to: text(row.toDay), by: row.authority })),
-        calendar: { closed: of(['closed', 'season']).map((row) => ({ from: text(row.fromDay)!, to: text(row.toDay)!, reason: row.reason })) },
+        calendar: { closed: of(['closed', 'season']).map((row) => ({ from: text(row.fromDay)!, to: text(row.toDay)!, reason: row.reason })), ...(weekdays.get(duty.siteId)!.length > 0 ? { landOn: weekdays.get(duty.siteId)! } : {}) },
       } };
     });
   });
