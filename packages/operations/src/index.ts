@@ -40,7 +40,7 @@ export { listLooseEnds } from './planning/list-loose-ends.js';
 export { copyPlan } from './planning/copy-plan.js';
 export { dropPlan } from './planning/drop-plan.js';
 export { comparePlansOf } from './planning/compare-plans.js';
-export { askWeek } from './planning/ask-week.js';
+export { askWeek } from './ask-week.js';
 export { keepAnswer } from './planning/keep-answer.js';
 export { endDayTravel } from './planning/end-day-travel.js';
 export { whyVisit } from './planning/why-visit.js';

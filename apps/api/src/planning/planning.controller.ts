@@ -73,7 +73,7 @@ export class PlanningController {
 
   @Handles(planningRoutes.askWeek)
   ask(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.askWeek>) {
-    return this.door.perform(askWeek, who, input);
+    return askWeek(this.door.perform, who, input);
   }
 
   @Handles(planningRoutes.keepAnswer)

@@ -112,7 +112,7 @@ describe('the dispatcher\'s questions', () => {
     const { planId } = await planned();
     const before = await perform(showWeek, who, { weekStart: WEEK, planId });
     const question = { kind: 'away' as const, technicianId: tess, fromDay: '2027-03-01', toDay: '2027-03-03', reason: 'sick' };
-    const answer = await perform(askWeek, who, { planId, question });
+    const answer = await askWeek(perform, who, { planId, question });
     expect(answer.broken).toEqual([]);
     for (const round of answer.rounds) if (round.day <= '2027-03-03') expect(round.technicianId).not.toBe(tess);
     const lapsing = new Set(before.visits.filter((visit) => visit.lapsesOn === '2027-03-04').map((visit) => visit.id));
@@ -120,7 +120,7 @@ describe('the dispatcher\'s questions', () => {
     const hers = before.rounds.filter((round) => round.technicianId === tess && round.day <= '2027-03-03').flatMap((round) => round.stops).length;
     expect(answer.changes.filter((one) => one.kind === 'moved').length).toBeGreaterThanOrEqual(Math.min(1, hers));
     expect(answer.calls.every((call) => call.contact !== null && call.words.length > 10)).toBe(true);
-    expect((await perform(askWeek, who, { planId, question })).changes).toEqual(answer.changes);
+    expect((await askWeek(perform, who, { planId, question })).changes).toEqual(answer.changes);
     // rounds that keep their visits keep their order and their starts: nobody is called for nothing
     const set = (round: { stops: readonly { visitId: string }[] }) => round.stops.map((stop) => stop.visitId).sort().join();
     for (const round of answer.rounds) {
@@ -137,16 +137,28 @@ describe('the dispatcher\'s questions', () => {
     await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.absence.deleteMany({}));
   });
 
+  it('a plan that changes while its question is computed is refused, and nothing is held locked meanwhile', async () => {
+    const { planId, revision } = await planned();
+    const question = { kind: 'travel' as const, day: '2027-03-02', percent: 160, reason: 'storm' };
+    const meanwhile: Perform = Object.assign(async (act: Parameters<Perform>[0], asker: Who, input: unknown) => {
+      const out = await perform(act, asker, input);
+      await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.weekPlan.updateMany({ where: { id: planId }, data: { revision: { increment: 1 } } }));
+      return out;
+    }, { bulk: perform.bulk }) as Perform;
+    await expect(askWeek(meanwhile, who, { planId, question })).rejects.toMatchObject({ problem: 'Stale', message: expect.stringContaining(`it is at ${revision + 1}`) as string });
+    expect((await askWeek(perform, who, { planId, question })).broken).toEqual([]);
+  });
+
   it('a storm is kept with its day, and can be ended', async () => {
     const { planId } = await planned();
     const question = { kind: 'travel' as const, day: '2027-03-02', percent: 160, reason: 'storm' };
-    const answer = await perform(askWeek, who, { planId, question });
+    const answer = await askWeek(perform, who, { planId, question });
     expect(answer.broken).toEqual([]);
     expect(answer.title).toBe('Travel at 160 % on 2027-03-02 (storm)');
     await perform(keepAnswer, who, { planId, newPlanId: anId(), question });
     expect((await perform(showWeek, who, { weekStart: WEEK })).dayTravel).toEqual([{ day: '2027-03-02', percent: 160, reason: 'storm' }]);
     expect(await perform(endDayTravel, who, { day: '2027-03-02' })).toEqual({ ended: true });
-    await expect(perform(askWeek, who, { planId, question: { ...question, day: '2027-03-20' } })).rejects.toMatchObject({ problem: 'BadInput' });
+    await expect(askWeek(perform, who, { planId, question: { ...question, day: '2027-03-20' } })).rejects.toMatchObject({ problem: 'BadInput' });
   });
 
   it('an overrun moves what follows it that day and says whom to call', async () => {
@@ -154,7 +166,7 @@ describe('the dispatcher\'s questions', () => {
     const week = await perform(showWeek, who, { weekStart: WEEK, planId });
     const round = week.rounds.toSorted((a, b) => b.stops.length - a.stops.length)[0]!;
     const visitId = round.stops[0]!.visitId;
-    const answer = await perform(askWeek, who, { planId, question: { kind: 'overrun', visitId, extraMin: 50 } });
+    const answer = await askWeek(perform, who, { planId, question: { kind: 'overrun', visitId, extraMin: 50 } });
     expect(answer.broken).toEqual([]);
     const touched = answer.changes.filter((one) => one.from?.technicianId === round.technicianId && one.from.day === round.day).map((one) => one.visitId);
     for (const stop of round.stops.slice(1)) {
@@ -195,7 +207,7 @@ describe('the dispatcher\'s questions', () => {
     const out = await perform(copyPlan, who, { planId, newPlanId: anId() });
     const taken = await perform(moveStop, who, { planId: out.id, revision: out.revision, visitId, technicianId: null, preview: false });
     expect((await perform(whyVisit, who, { planId: out.id, visitId })).here).toBeNull();
-    const forced = await perform(askWeek, who, { planId: out.id, question: { kind: 'force', visitId } });
+    const forced = await askWeek(perform, who, { planId: out.id, question: { kind: 'force', visitId } });
     expect(taken.unplaced.some((one) => one.visitId === visitId)).toBe(true);
     expect(forced.rounds.some((round) => round.stops.some((stop) => stop.visitId === visitId))).toBe(true);
   });
