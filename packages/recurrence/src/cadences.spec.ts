@@ -95,6 +95,15 @@ describe('ages, events, extending intervals', () => {
       ['2027-03-01', '2027-03-15', '2027-03-01', '2027-03-11', 'on-time'], ['2027-06-01', '2027-06-15', '2027-06-01', null, null]]);
     expect(['2027-02-28', '2027-03-01', '2027-03-12', '2027-06-15', '2027-06-16'].map((day) => standingOfDuty(h, d(day)))).toEqual(['not-owed', 'open', 'not-owed', 'open', 'lapsed']);
   });
+  it('[REC-27] repairs and checks in any order; a check on a repair\'s own day meets it; one before the first day leaves nothing owed', () => {
+    const cadence: Cadence = { kind: 'after-event', within: { days: 14 }, late: { days: 0 } };
+    const met = (days: string[], repairs: string[]) => timeline(history(cadence, '2027-01-01', null, days, { events: repairs.map((on, i) => ({ on: d(on), ref: `repair-${i + 1}` })) }), d('2027-07-01')).map((w) => [w.opens, w.governsTo, w.metOn]);
+    expect(met(['2027-06-20', '2027-03-12'], ['2027-06-01', '2027-03-01'])).toEqual([['2027-03-01', '2027-03-11', '2027-03-12'], ['2027-06-01', '2027-06-19', '2027-06-20']]);
+    expect(met(['2027-03-12'], ['2027-03-01', '2027-03-12'])).toEqual([['2027-03-01', '2027-03-11', '2027-03-12']]);
+    expect(met(['2027-03-12'], ['2027-03-12'])).toEqual([['2027-03-12', '2027-03-11', '2027-03-12']]);
+    expect(met(['2027-01-01'], ['2026-12-20'])).toEqual([['2026-12-20', '2026-12-31', '2027-01-01']]);
+    expect(met(['2026-12-31'], ['2026-12-20'])).toEqual([]);
+  });
   // SEEN-R, three pages: smoke sensitivity, installed 2010, tests 2011, 2013, 2015, then 2020 (NFPA 72 14.4.5.3, 2010 and 2013 numbering).
   const sensitivity: Cadence = { kind: 'extending', first: { months: 12 }, base: { months: 24 }, extended: { months: 60 }, afterClean: 2, early: { months: 3 }, late: { days: 0 } };
   it('[REC-28] installed 2010, clean in 2011, 2013 and 2015, then due 2020', () => {
