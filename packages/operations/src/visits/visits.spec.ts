@@ -304,9 +304,11 @@ describe('scenario 19: no access', () => {
   it('an attempt at the door with its evidence turns the visit to no access; sent twice it is one', async () => {
     const world = await aWorld(1);
     const visit = await visitOf(world);
-    const photo = new Uint8Array([0xff, 0xd8, 0xff, 0xe0, 1, 2, 3]);
+    const photo = new Uint8Array([0xff, 0xd8, 0xff, 0xda, 0, 2, 1, 2, 0xff, 0xd9]);
     const photoId = anId();
     expect((await refusal(perform(uploadAttachment, world.tess, { id: photoId, content: new TextEncoder().encode('<svg onload="x">'), digest: 'd' }))).problem).toBe('BadInput');
+    const marked = new Uint8Array([0xff, 0xd8, 0xff, 0xe1, 0, 4, 7, 7, ...photo.slice(2)]);
+    expect((await refusal(perform(uploadAttachment, world.tess, { id: photoId, content: marked, digest: 'd' }))).problem).toBe('BadInput');
     expect((await perform(uploadAttachment, world.tess, { id: photoId, content: photo, digest: 'd1' })).mime).toBe('image/jpeg');
     expect((await refusal(perform(uploadAttachment, world.tess, { id: photoId, content: photo, digest: 'd2' }))).problem).toBe('IdReused');
     const other = await aWorld(1);

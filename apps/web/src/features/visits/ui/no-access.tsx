@@ -1,4 +1,4 @@
-import { routes } from '@bellround/contracts';
+import { routes, stripPicture } from '@bellround/contracts';
 import { useState } from 'react';
 import { enqueue } from '../../../shared/device-outbox.js';
 import { dropDraft, keepDraft, readDraft } from '../../../shared/drafts.js';
@@ -34,7 +34,8 @@ export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () 
     if (!file) return;
     change({ unfinished: file.name });
     try {
-      const bytes = new Uint8Array(await (await shrinkPicture(file)).arrayBuffer());
+      const bytes = stripPicture(new Uint8Array(await (await shrinkPicture(file)).arrayBuffer()));
+      if (!bytes) throw new Error(`${file.name} is no whole JPEG, PNG or WebP picture; take it again.`);
       let text = '';
       for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
       const id = newId();
