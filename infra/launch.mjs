@@ -81,23 +81,10 @@ async function openDatabase(settings, dataRoot, stops) {
     say('using the Postgres that DATABASE_URL names');
     return settings.DATABASE_URL;
   }
-  const pidFile = join(dataRoot, 'postgres', 'postmaster.pid');
-  if (existsSync(pidFile) && alive(Number(readFileSync(pidFile, 'utf8').split('\n')[0]))) {
-    throw new Error(`Bellround already runs on the data in ${dataRoot}. Stop it there (Ctrl-C in its terminal), or start this one on other data: BELLROUND_DATA_DIR=<folder> npm start`);
-  }
   say(`starting the embedded Postgres 18 (data in ${dataRoot})`);
   const server = await startEmbeddedPostgres({ dataRoot, name: 'postgres', port: DATABASE_PORT, durable: true, onNote: say });
   stops.push(() => server.stop());
   return ensureDatabase(server.url, 'bellround');
-}
-
-function alive(pid) {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return error.code === 'EPERM';
-  }
 }
 
 /** Runs one app; one that ends by itself is started again, and after five times in a minute the house says so and stops. */
@@ -105,7 +92,8 @@ function keepRunning(name, env, isStopping, stopAll) {
   let child;
   const ends = [];
   const begin = () => {
-    child = spawn(process.execPath, [join(ROOT, 'apps', name, 'dist', 'main.js')], { cwd: ROOT, env, stdio: ['ignore', 'pipe', 'inherit'] });
+    // the channel's only use is to break: an app whose launcher was killed ends by itself
+    child = spawn(process.execPath, [join(ROOT, 'apps', name, 'dist', 'main.js')], { cwd: ROOT, env, stdio: ['ignore', 'pipe', 'inherit', 'ipc'] });
     child.on('exit', (code, signal) => {
       if (isStopping()) return;
       ends.push(Date.now());

@@ -56,6 +56,8 @@ async function main(): Promise<void> {
   const stop = async () => { await app.close(); await door.close(); await database.close(); process.exit(0); };
   process.once('SIGTERM', () => void stop());
   process.once('SIGINT', () => void stop());
+  // started by the launcher and the launcher was killed: nobody else will end this process
+  process.once('disconnect', () => { setTimeout(() => process.exit(1), 10_000).unref(); void stop(); });
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
