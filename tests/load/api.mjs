@@ -4,14 +4,15 @@
 // embedded Postgres of its own; the API is the built one, in a process of its own. Prints one JSON line per question.
 import { spawn } from 'node:child_process';
 import { randomUUID } from 'node:crypto';
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { cpus, loadavg, tmpdir, totalmem } from 'node:os';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import autocannon from 'autocannon';
-import { Database, defaultDataRoot, ensureDatabase, freePort, migrate, nodeTools, prepareRoles, startEmbeddedPostgres } from '@bellround/database';
+import { freePort, nodeTools } from '@bellround/database';
 import { DEMO_SEED, DEMO_SIGN_INS, demoCompanies, seedDemo } from '@bellround/demo';
 import { applyProgramme, createPerform, importFile, refreshCompanyStanding } from '@bellround/operations';
+import { openBenchHouse } from '../../packages/operations/bench/bench-house.mjs';
 import { fleetFiles, opened, writeFile } from '../../packages/operations/bench/big-fleet.mjs';
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '50000' }, 'devices-per-site': { type: 'string', default: '4' }, seconds: { type: 'string', default: '20' } } });
@@ -26,26 +27,21 @@ const timed = async (words, work) => {
   return answer;
 };
 
-const dataRoot = join(defaultDataRoot(), 'bench-api');
-mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
 const folder = mkdtempSync(join(tmpdir(), 'bellround-load-'));
-const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_600, durable: true });
+const house = await openBenchHouse({ name: 'api', port: 56_600 });
 let api = null;
 try {
-  const connections = await prepareRoles(await ensureDatabase(server.url, 'bench'), { app: 'bench-app', queue: 'bench-queue' });
-  await migrate(connections.owner);
-  await buildFleet(connections.app);
+  await buildFleet(house.open(4));
   const port = await freePort(4800);
-  api = await startApi({ ...process.env, DATABASE_APP_URL: connections.app, DATABASE_QUEUE_URL: connections.queue, LEDGER_KEY: 'ab'.repeat(32), PORT: String(port), HOST: '127.0.0.1', PUBLIC_URL: `http://127.0.0.1:${port}` });
+  api = await startApi({ ...process.env, DATABASE_APP_URL: house.connections.app, DATABASE_QUEUE_URL: house.connections.queue, LEDGER_KEY: 'ab'.repeat(32), PORT: String(port), HOST: '127.0.0.1', PUBLIC_URL: `http://127.0.0.1:${port}` });
   await measure(`http://127.0.0.1:${port}`);
 } finally {
   if (api) await ended(api);
-  await server.stop();
-  for (const left of [server.dataDir, folder, join(dataRoot, `run-${process.pid}.secret`)]) rmSync(left, { recursive: true, force: true });
+  await house.discard();
+  rmSync(folder, { recursive: true, force: true });
 }
 
-async function buildFleet(appUrl) {
-  const database = Database.open(appUrl, { connections: 4 });
+async function buildFleet(database) {
   await timed('demo company', () => seedDemo(database, { now: new Date() }));
   const companyId = demoCompanies(DEMO_SEED, new Date().toISOString().slice(0, 10))[0].id;
   const perform = createPerform(database, nodeTools, { timeoutMs: 600_000 });

@@ -3,14 +3,15 @@
 // Needs the house built (`npx -y pnpm@12.4.2 exec turbo run build`) and Chromium. The fleet is the invented demo company, its sites copied with
 // eight duties each and all their windows until there are that many, on an embedded Postgres of its own. Prints one JSON line per measurement.
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, rmSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { cpus, loadavg, totalmem } from 'node:os';
-import { join, resolve } from 'node:path';
+import { resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import pg from 'pg';
 import { chromium } from 'playwright-core';
-import { Database, defaultDataRoot, ensureDatabase, freePort, migrate, prepareRoles, startEmbeddedPostgres } from '@bellround/database';
+import { freePort } from '@bellround/database';
 import { DEMO_SIGN_INS, seedDemo } from '@bellround/demo';
+import { openBenchHouse } from '../../packages/operations/bench/bench-house.mjs';
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '10000' }, runs: { type: 'string', default: '3' } } });
 const [sites, runs] = [Number(values.sites), Number(values.runs)];
@@ -25,15 +26,12 @@ const HOMES = [
   { who: 'technician', path: '/my-round', size: { width: 390, height: 844 }, ready: 'main h1' },
 ];
 
-const dataRoot = join(defaultDataRoot(), 'bench-web');
-mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
-const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_700, durable: false });
+const house = await openBenchHouse({ name: 'web', port: 56_700, durable: false });
 let api = null;
 let browser = null;
 try {
-  const connections = await prepareRoles(await ensureDatabase(server.url, 'bench'), { app: 'bench-app', queue: 'bench-queue' });
-  await migrate(connections.owner);
-  const database = Database.open(connections.app, { connections: 2 });
+  const { connections } = house;
+  const database = house.open(2);
   await seedDemo(database, { now: new Date() });
   await database.close();
   await widen(connections.owner);
@@ -46,8 +44,7 @@ try {
 } finally {
   await browser?.close();
   if (api) await new Promise((done) => { api.once('exit', done); api.kill('SIGTERM'); });
-  await server.stop();
-  for (const left of [server.dataDir, join(dataRoot, `run-${process.pid}.secret`)]) rmSync(left, { recursive: true, force: true });
+  await house.discard();
 }
 
 /** Copies sites of the largest company with eight duties each, and the windows of those. */

@@ -7,9 +7,10 @@ import { mkdirSync, mkdtempSync, rmSync, statSync } from 'node:fs';
 import { cpus, tmpdir, totalmem } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { Database, defaultDataRoot, ensureDatabase, migrate, nodeTools, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
+import { nodeTools } from '../../database/dist/index.js';
 import { createPerform, exportFleet, importFile } from '../dist/index.js';
 import { importKind } from '../../contracts/dist/index.js';
+import { openBenchHouse } from './bench-house.mjs';
 import { fleetFiles, opened, writeFile } from './big-fleet.mjs';
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '50000' }, 'devices-per-site': { type: 'string', default: '8' }, keep: { type: 'string' } } });
@@ -28,20 +29,11 @@ async function measured(work) {
   } finally { clearInterval(timer); }
 }
 
-const dataRoot = join(defaultDataRoot(), 'bench-import');
-mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
 const folder = values.keep ?? mkdtempSync(join(tmpdir(), 'bellround-import-'));
 mkdirSync(folder, { recursive: true });
-// fsync stays on: the figures are those of a house that keeps its data.
-const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_500, durable: true });
+const house = await openBenchHouse({ name: 'import', port: 56_500 });
 try {
-  const connections = await prepareRoles(server.url, { app: 'bench-app', queue: 'bench-queue' });
-  const owner = await ensureDatabase(connections.owner, 'bench');
-  await migrate(owner);
-  const url = new URL(owner);
-  url.username = 'bellround_app';
-  url.password = 'bench-app';
-  const database = Database.open(url.toString(), { connections: 4 });
+  const database = house.open(4);
   const companyId = randomUUID();
   await database.inCompany({ companyId, actorId: null }, (tx) => tx.db.company.create({ data: { id: companyId, slug: 'bench', name: 'Bench', timeZone: 'Europe/Madrid', createdAt: new Date() } }));
   const perform = createPerform(database, nodeTools);
@@ -69,8 +61,6 @@ try {
   say({ kind: 'devices', step: 'export', rows: SITES * PER_SITE, seconds: Number(out.seconds.toFixed(2)), megabytes: Number((bytes / 2 ** 20).toFixed(1)), peakMb: out.peakMb });
   await database.close();
 } finally {
-  await server.stop();
-  rmSync(server.dataDir, { recursive: true, force: true });
-  rmSync(join(dataRoot, `run-${process.pid}.secret`), { force: true });
+  await house.discard();
   if (!values.keep) rmSync(folder, { recursive: true, force: true });
 }

@@ -3,29 +3,19 @@
 // Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). Invented from a counter: one step in 40 is silent, one in 50 reads a
 // wrong text, the rest are right within 3 s on a phone 37 s slow; the other events are daily business. Prints one JSON line per act.
 import { randomUUID } from 'node:crypto';
-import { mkdirSync, rmSync } from 'node:fs';
 import { cpus, loadavg } from 'node:os';
-import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { Database, defaultDataRoot, ensureDatabase, migrate, nodeTools, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
+import { nodeTools } from '../../database/dist/index.js';
 import { createPerform, openHold, openVisit, recordChecks, recordRoundTrip, showRoundTrip, takeStationEvents } from '../dist/index.js';
+import { openBenchHouse } from './bench-house.mjs';
 
 const { values } = parseArgs({ options: { steps: { type: 'string', default: '400' }, events: { type: 'string', default: '5000' } } });
 const [STEPS, EVENTS] = [Number(values.steps), Number(values.events)];
 const START = Date.parse('2027-03-01T07:00:00Z');
 const clock = { now: new Date(START) };
-const dataRoot = join(defaultDataRoot(), 'bench-round-trip');
-mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
-// fsync stays on: the figures are those of a house that keeps its data.
-const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_520, durable: true });
+const house = await openBenchHouse({ name: 'round-trip', port: 56_520 });
 try {
-  const connections = await prepareRoles(server.url, { app: 'bench-app', queue: 'bench-queue' });
-  const owner = await ensureDatabase(connections.owner, 'bench');
-  await migrate(owner);
-  const url = new URL(owner);
-  url.username = 'bellround_app';
-  url.password = 'bench-app';
-  const database = Database.open(url.toString(), { connections: 4 });
+  const database = house.open(4);
   const perform = createPerform(database, { now: () => clock.now, newId: nodeTools.newId, sha256: nodeTools.sha256, seed: () => 1 });
   process.stderr.write(`${cpus().length} x ${cpus()[0].model}, Node ${process.version}\n`);
   const world = await aWorld(database);
@@ -48,9 +38,7 @@ try {
   console.log(JSON.stringify({ taken: taken.taken, offsetS: shown.offsetS, counts, unexplained: shown.unexplained.length, raised: recorded.raised.length }));
   await database.close();
 } finally {
-  await server.stop();
-  rmSync(server.dataDir, { recursive: true, force: true });
-  rmSync(join(dataRoot, `run-${process.pid}.secret`), { force: true });
+  await house.discard();
 }
 
 async function aWorld(database) {

@@ -3,12 +3,11 @@
 //   node packages/operations/bench/sweep.mjs [--sites 100000] [--region ES-MD]
 // Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). The fleet is invented from a counter. Prints one JSON line per step.
 import { randomUUID } from 'node:crypto';
-import { mkdirSync, rmSync } from 'node:fs';
 import { cpus, loadavg, totalmem } from 'node:os';
-import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { Database, defaultDataRoot, ensureDatabase, migrate, nodeTools, prepareRoles, startEmbeddedPostgres } from '../../database/dist/index.js';
+import { nodeTools } from '../../database/dist/index.js';
 import { createPerform, refreshCompanyStanding } from '../dist/index.js';
+import { openBenchHouse } from './bench-house.mjs';
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '100000' }, region: { type: 'string' } } });
 const SITES = Number(values.sites);
@@ -63,17 +62,9 @@ async function fill(database, companyId) {
   }, { timeoutMs: 3_600_000 });
 }
 
-const dataRoot = join(defaultDataRoot(), 'bench-sweep');
-mkdirSync(dataRoot, { recursive: true, mode: 0o755 });
-const server = await startEmbeddedPostgres({ dataRoot, name: `run-${process.pid}`, port: 56_700, durable: true });
+const house = await openBenchHouse({ name: 'sweep', port: 56_700 });
 try {
-  const connections = await prepareRoles(server.url, { app: 'bench-app', queue: 'bench-queue' });
-  const owner = await ensureDatabase(connections.owner, 'bench');
-  await migrate(owner);
-  const url = new URL(owner);
-  url.username = 'bellround_app';
-  url.password = 'bench-app';
-  const database = Database.open(url.toString(), { connections: 4 });
+  const database = house.open(4);
   const companyId = randomUUID();
   const who = { companyId, userId: null, name: 'Bench', role: 'house', technicianId: null };
   process.stderr.write(`${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}; ${SITES} sites, ${SITES * 12} duties\n`);
@@ -94,7 +85,5 @@ try {
   await measured('a night at the turn of a month', () => sweep('2026-11-30T23:30:00Z', true));
   await database.close();
 } finally {
-  await server.stop();
-  rmSync(server.dataDir, { recursive: true, force: true });
-  rmSync(join(dataRoot, `run-${process.pid}.secret`), { force: true });
+  await house.discard();
 }

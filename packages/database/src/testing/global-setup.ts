@@ -19,12 +19,7 @@ export default async function setup(project: { provide(key: 'bellround', value: 
   const template = `template_${migrationsDigest()}`;
   await migrate(await ensureDatabase(connections.owner, template));
   project.provide('bellround', { serverUrl: server.url, template });
-  return async () => {
-    await server.stop();
-    const { rm } = await import('node:fs/promises');
-    await rm(server.dataDir, { recursive: true, force: true });
-    await rm(join(dataRoot, `run-${process.pid}.secret`), { force: true });
-  };
+  return () => server.discard();
 }
 
 export interface TestServer { readonly serverUrl: string; readonly template: string }

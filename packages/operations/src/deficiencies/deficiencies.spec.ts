@@ -1,7 +1,6 @@
-import { createHash } from 'node:crypto';
 import { CheckBody } from '@bellround/contracts';
 import { verifyBundle } from '@bellround/proof';
-import { aCompany, aDevice, anId, aPath, aSite, aSystem, aTechnician, aUser, cloneDatabase, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anId, aPath, aSite, aSystem, aTechnician, aUser, cloneDatabase, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { exportBundle } from '../proof/export-bundle.js';
@@ -24,7 +23,7 @@ let perform: Perform;
 
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
 });
 afterAll(() => test.drop());
 beforeEach(() => { clock.now = new Date('2027-03-01T09:00:00Z'); });

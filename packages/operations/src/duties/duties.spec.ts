@@ -1,6 +1,5 @@
-import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aCompany, anAccount, anId, aPath, aSite, aSystem, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, anAccount, anId, aPath, aSite, aSystem, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
 import { saveProgramme } from '../programmes/save-programme.js';
@@ -26,7 +25,7 @@ let test: TestDatabase;
 let perform: Perform;
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
 });
 afterAll(() => test.drop());
 

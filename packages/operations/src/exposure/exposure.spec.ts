@@ -1,7 +1,6 @@
-import { createHash } from 'node:crypto';
 import { Refusal } from '@bellround/contracts';
 import { siteComponents, type Prisma } from '@bellround/database';
-import { aBattery, aCompany, aDevice, anId, aPath, aSite, aSystem, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aBattery, aCompany, aDevice, anId, aPath, aSite, aSystem, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { catalogue } from '@bellround/programmes';
 import { addDays, dayNumber, localDate } from '@bellround/recurrence';
 import { COMPONENT_CLASSES, FAILURE_MODES } from '@bellround/risk';
@@ -44,7 +43,7 @@ function aCheck(site: (typeof sites)[number], subjectKind: string, subjectId: st
 
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
   await inside(async (tx) => {
     await aCompany(tx, companyId);
     const client = (await aSite(tx, companyId, { name: 'Bare yard', occupancy: 'warehouse' })).clientId;

@@ -1,6 +1,5 @@
-import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aCompany, aDevice, anId, aSite, aSystem, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anId, aSite, aSystem, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { adoptProgramme } from './adopt-programme.js';
 import { applyProgramme } from './apply-programme.js';
@@ -27,7 +26,7 @@ const smoke = anId();
 
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
   for (const id of [A, B]) await test.database.inCompany({ companyId: id, actorId: null }, (tx) => aCompany(tx, id));
   await test.database.inCompany({ companyId: A, actorId: null }, async (tx) => {
     await aUser(tx, A, { role: 'owner' });

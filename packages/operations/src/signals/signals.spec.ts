@@ -1,5 +1,4 @@
-import { createHash } from 'node:crypto';
-import { aBattery, aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aBattery, aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { planRetest } from '../deficiencies/plan-retest.js';
@@ -23,7 +22,7 @@ let test: TestDatabase;
 let perform: Perform;
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
 });
 afterAll(() => test.drop());
 beforeEach(() => at('2027-03-01T09:00:00Z'));

@@ -1,5 +1,4 @@
-import { createHash } from 'node:crypto';
-import { aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { takeLiveSignals, type LiveSignal } from './take-live-signals.js';
@@ -9,7 +8,7 @@ let test: TestDatabase;
 let perform: Perform;
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
 });
 afterAll(() => test.drop());
 beforeEach(() => { clock.now = new Date('2027-03-01T09:00:00Z'); });

@@ -1,7 +1,6 @@
-import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { STANDING_SQL, type Prisma } from '@bellround/database';
-import { aCompany, aDevice, anId, aSite, aSystem, cloneDatabase, day, EPOCH, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anId, aSite, aSystem, cloneDatabase, day, EPOCH, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { proofsOf, type CreditableCheck, type Programme } from '@bellround/programmes';
 import { addDays, standingOfDuty, timeline, type DutyHistory, type LocalDate } from '@bellround/recurrence';
 import { createPerform, type Perform, type Who } from '../perform.js';
@@ -45,7 +44,7 @@ const systems: { siteId: string; systemId: string; devices: string[] }[] = [];
 
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
   await inside((tx) => aCompany(tx, companyId));
   await inside(async (tx) => {
     for (let n = 0; n < SITES; n++) {

@@ -1,5 +1,4 @@
-import { createHash } from 'node:crypto';
-import { aBattery, aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aBattery, aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { showDeficiency } from '../deficiencies/show-deficiency.js';
 import { createPerform, type Perform, type Who } from '../perform.js';
@@ -19,7 +18,7 @@ let test: TestDatabase;
 let perform: Perform;
 beforeAll(async () => {
   test = await cloneDatabase();
-  perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 1 });
+  perform = createPerform(test.database, toolsAt(clock));
 });
 afterAll(() => test.drop());
 

@@ -1,3 +1,4 @@
+import type { CostValues } from '../plan.js';
 import { Random } from '../random.js';
 import { Insertion } from './insertion.js';
 import type { RoutingModel } from './model.js';
@@ -5,7 +6,7 @@ import type { Board } from './board.js';
 import { bestChain, hasErrands, placeChain } from './chain.js';
 import { PairStarts } from './pairs.js';
 import { Routes } from './routes.js';
-import { restore, snapshotOf, type Snapshot, type Terms } from './snapshot.js';
+import { restore, snapshotOf, type Snapshot } from './snapshot.js';
 import { orderForInsertion } from './order.js';
 import { typicalHop } from './yardstick.js';
 
@@ -29,7 +30,7 @@ export interface SearchProgress {
   readonly iterations: number;
   readonly strict: number;
   readonly absent: number;
-  readonly terms: Terms;
+  readonly terms: CostValues;
 }
 
 const ASK_EVERY = 64;

@@ -1,3 +1,4 @@
+import type { CostValues } from '../plan.js';
 import type { Routes } from './routes.js';
 
 /** A plan as sequences, small enough to copy. */
@@ -10,18 +11,7 @@ export interface Snapshot {
   readonly last: number;
   readonly strict: number;
   readonly soft: number;
-  readonly terms: Terms;
-}
-
-/** The sums that a plan is judged by. */
-export interface Terms {
-  readonly lapses: number;
-  readonly exposure: number;
-  readonly overtime: number;
-  readonly travel: number;
-  readonly promises: number;
-  readonly change: number;
-  readonly balance: number;
+  readonly terms: CostValues;
 }
 
 export function snapshotOf(routes: Routes): Snapshot {
