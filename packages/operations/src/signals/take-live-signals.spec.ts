@@ -53,7 +53,7 @@ describe('[SIG-OP-6] signals as a receiver hears them', () => {
   });
   it('an open visit at the site is told at once; another company sees nothing', async () => {
     const [one, other] = [await aWorld(), await aWorld()];
-    await perform(takeLiveSignals, one.house, { signals: [signal({ key: 'v#0' })] });
+    await perform(takeLiveSignals, one.house, { signals: [signal({ key: 'v#0' }), signal({ key: 'elsewhere#0', account: '9999' })] });
     const told = (world: typeof one) => inside<{ summary: string; subjectId: string | null }[]>(world.companyId, (tx) => tx.db.activity.findMany({ where: { companyId: world.companyId, act: 'take-live-signals' } }));
     expect(await told(one)).toEqual([expect.objectContaining({ subjectId: one.visitId, summary: expect.stringContaining('1 signal arrived') })]);
     expect(await told(other)).toEqual([]);

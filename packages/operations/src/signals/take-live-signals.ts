@@ -1,3 +1,4 @@
+import { accountsByNumber, keepLiveEvents, type AccountHeard } from '@bellround/database';
 import type { EventKind } from '@bellround/signals';
 import type { Act, Ctx } from '../perform.js';
 import { later, note, own } from '../steps.js';
@@ -26,40 +27,40 @@ const RESEND_MS = 10 * 60_000;
 export const takeLiveSignals: Act<{ signals: readonly LiveSignal[] }, LiveSignalsTaken> = async (ctx, { signals }) => {
   if (signals.length === 0) return { stored: 0, known: 0, unknownAccounts: [] };
   const { db } = ctx.tx;
-  const rows = [...new Map(signals.map((signal) => [signal.key, { ...signal, digest: ctx.sha256(signal.key) }])).values()];
+  const rows = [...new Map(signals.map((signal) => [signal.key, signal])).values()];
   const numbers = [...new Set(rows.map((row) => row.account))];
-  const since = new Date(Math.min(...rows.map((row) => Date.parse(row.receivedAt))) - RESEND_MS);
-  const before = new Set((await db.stationEvent.findMany({ where: { ...own(ctx), accountNumber: { in: numbers }, receivedAt: { gte: since }, rawDigest: { in: rows.map((row) => row.digest) } }, select: { rawDigest: true } })).map((event) => event.rawDigest));
-  const fresh = rows.filter((row) => !before.has(row.digest));
   const accounts = await accountsOf(ctx, numbers);
-  await db.stationEvent.createMany({ skipDuplicates: true, data: fresh.map(({ digest, ...row }) => ({
-    ...own(ctx), id: ctx.newId(), stationId: accounts.get(row.account)?.stationId ?? null, accountNumber: row.account, accountId: accounts.get(row.account)?.id ?? null, receivedAt: new Date(row.receivedAt), code: row.code, zone: row.zone, text: row.text,
-    path: row.path, kind: row.kind, qualifier: row.qualifier, raw: row.key.slice(0, 1000), rawDigest: digest, source: 'live', recordedAt: ctx.now,
-  })) });
-  const heard = [...new Set(fresh.flatMap((row) => accounts.get(row.account) ?? []))];
-  await tellOpenVisits(ctx, heard.map((account) => account.siteId), fresh.length);
+  const since = new Date(Math.min(...rows.map((row) => Date.parse(row.receivedAt))) - RESEND_MS);
+  const kept = await keepLiveEvents(ctx.tx, rows.map(({ key, account, ...row }) => ({ ...row, id: ctx.newId(), stationId: accounts.get(account)?.stationId ?? null, accountNumber: account, accountId: accounts.get(account)?.id ?? null, raw: key.slice(0, 1000), rawDigest: ctx.sha256(key) })), since, ctx.now);
+  const ids = new Set(kept);
+  const heard = [...accounts.values()].filter((account) => ids.has(account.id));
+  await tellOpenVisits(ctx, heard, kept);
   if (heard.length > 0 && (await db.delayedReport.count({ where: { ...own(ctx), state: { in: ['waiting', 'missing'] }, accountNumber: { in: heard.map((account) => account.number) } } })) > 0) await later(ctx, 'settle-delayed', {});
-  return { stored: fresh.length, known: rows.length - fresh.length, unknownAccounts: numbers.filter((number) => !accounts.has(number)) };
+  return { stored: kept.length, known: rows.length - kept.length, unknownAccounts: numbers.filter((number) => !accounts.has(number)) };
 };
 
-type Account = NonNullable<Awaited<ReturnType<Ctx['tx']['db']['account']['findFirst']>>>;
-
 /** Our accounts by the number that was sent: as it stands, else without its leading zeros. Two of one number at two stations: can't tell, none. */
-async function accountsOf(ctx: Ctx, numbers: readonly string[]): Promise<Map<string, Account>> {
+async function accountsOf(ctx: Ctx, numbers: readonly string[]): Promise<Map<string, AccountHeard>> {
   const plain = (number: string) => number.replace(/^0+(?=.)/, '');
-  const found = await ctx.tx.db.account.findMany({ where: { ...own(ctx), number: { in: [...new Set(numbers.flatMap((number) => [number, plain(number)]))] } } });
-  const accounts = new Map<string, Account>();
+  const found = new Map<string, AccountHeard[]>();
+  for (const account of await accountsByNumber(ctx.tx, [...new Set(numbers.flatMap((number) => [number, plain(number)]))])) found.set(account.number, [...(found.get(account.number) ?? []), account]);
+  const accounts = new Map<string, AccountHeard>();
   for (const number of numbers) {
-    const exact = found.filter((account) => account.number === number);
-    const near = exact.length > 0 ? exact : found.filter((account) => account.number === plain(number));
+    const near = found.get(number) ?? found.get(plain(number)) ?? [];
     if (near.length === 1) accounts.set(number, near[0]!);
   }
   return accounts;
 }
 
-/** Whoever works at one of these sites sees at once that something arrived. */
-async function tellOpenVisits(ctx: Ctx, siteIds: readonly string[], count: number): Promise<void> {
-  if (siteIds.length === 0) return;
-  const visits = await ctx.tx.db.visit.findMany({ where: { ...own(ctx), state: 'open', siteId: { in: [...new Set(siteIds)] } }, include: { site: { select: { name: true } } } });
-  for (const visit of visits) await note(ctx, { act: 'take-live-signals', about: 'visit', id: visit.id, siteId: visit.siteId, summary: `${count} ${count === 1 ? 'signal' : 'signals'} arrived while the visit at ${visit.site.name} is open` });
+/** Whoever works at one of these sites sees at once that something arrived there. */
+async function tellOpenVisits(ctx: Ctx, heard: readonly AccountHeard[], kept: readonly (string | null)[]): Promise<void> {
+  if (heard.length === 0) return;
+  const siteOf = new Map(heard.map((account) => [account.id, account.siteId]));
+  const perSite = new Map<string, number>();
+  for (const siteId of kept.flatMap((id) => (id === null ? [] : siteOf.get(id) ?? []))) perSite.set(siteId, (perSite.get(siteId) ?? 0) + 1);
+  const visits = await ctx.tx.db.visit.findMany({ where: { ...own(ctx), state: 'open', siteId: { in: [...perSite.keys()] } }, include: { site: { select: { name: true } } } });
+  for (const visit of visits) {
+    const count = perSite.get(visit.siteId)!;
+    await note(ctx, { act: 'take-live-signals', about: 'visit', id: visit.id, siteId: visit.siteId, summary: `${count} ${count === 1 ? 'signal' : 'signals'} arrived while the visit at ${visit.site.name} is open` });
+  }
 }
