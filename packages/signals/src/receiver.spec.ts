@@ -56,6 +56,29 @@ describe('[SIG-60] answering a sender', () => {
     expect(openReceiver({ keys: { '7099': key }, requireEncryption: false }).take(frame(), now)).toMatchObject({ kind: 'store' });
     expect(receiver.take(frame({ account: '8000', data: '#8000|1131 01 003', sentAt: now, keyHex: key }), now)).toMatchObject({ kind: 'refused', error: { name: 'key-unknown' } });
   });
+  it('a key that is being changed: the old one and the new one open, each ACK under the one that was used; the old one taken away opens nothing', () => {
+    const next = 'FFEEDDCCBBAA99887766554433221100';
+    const receiver = openReceiver({ keys: { '7099': [next, key], '7100': key } });
+    const sent = (keyHex: string, account = '7099') => receiver.take(frame({ account, data: `#${account}|1131 01 003`, sentAt: now, keyHex }), now);
+    for (const used of [next, key]) {
+      const got = sent(used);
+      expect(got).toMatchObject({ kind: 'store', openedBy: used });
+      expect('reply' in got && decodeDc09(got.reply, { now: null, keys: { '7099': used } })).toMatchObject({ ok: true, value: { token: 'ACK', encrypted: true } });
+    }
+    expect(sent(key, '7100')).toMatchObject({ kind: 'store', openedBy: key });
+    expect(openReceiver({ keys: { '7099': [next] } }).take(frame({ sentAt: now, keyHex: key }), now)).toMatchObject({ kind: 'refused', error: { name: 'not-decryptable' }, account: '7099' });
+  });
+  it('a key of the whole receiver is for accounts without one of their own; where a key is asked of everybody nothing is taken in the clear but link tests', () => {
+    const own = 'FFEEDDCCBBAA99887766554433221100';
+    const receiver = openReceiver({ keys: { '7099': own }, anyKeys: [key], requireKey: true });
+    expect(receiver.take(frame({ account: '8000', data: '#8000|1131 01 003', sentAt: now, keyHex: key }), now)).toMatchObject({ kind: 'store', openedBy: key });
+    expect(receiver.take(frame({ sentAt: now, keyHex: key }), now)).toMatchObject({ kind: 'refused', error: { name: 'not-decryptable' } });
+    expect(receiver.take(frame({ account: '8000', data: '#8000|1131 01 003' }), now)).toMatchObject({ kind: 'refused', error: { name: 'encryption-required' } });
+    const strict = openReceiver({ requireKey: true });
+    expect(strict.take(frame(), now)).toMatchObject({ kind: 'refused', error: { name: 'encryption-required' }, account: '7099' });
+    expect(strict.take(frame({ token: 'NULL', data: '' }), now)).toMatchObject({ kind: 'store', openedBy: null });
+    expect(openReceiver().take(frame(), now)).toMatchObject({ kind: 'store', openedBy: null });
+  });
   it('an account that floods is held back, others are not; it may send again later', () => {
     const receiver = openReceiver({ perMinute: 60, burst: 10 });
     const kinds = Array.from({ length: 12 }, (_, i) => receiver.take(frame({ sequence: i }), now).kind);

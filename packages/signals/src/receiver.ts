@@ -4,10 +4,14 @@ import { eventsOfDc09, type SignalEvent } from './decode-event.js';
 
 /** How a receiver answers; one for each address that is listened on. */
 export type ReceiverSettings = {
-  /** AES keys of 16, 24 or 32 bytes in hex, by account. */
-  readonly keys?: Readonly<Record<string, string>>;
+  /** AES keys of 16, 24 or 32 bytes in hex, by account; several while a key is changed: each opens, the first is the newest. */
+  readonly keys?: Readonly<Record<string, string | readonly string[]>>;
+  /** Keys of every account that has none of its own in `keys`. */
+  readonly anyKeys?: readonly string[];
   /** Accounts with a key must use it; true when absent. */
   readonly requireEncryption?: boolean;
+  /** Accounts without a key are refused too; false when absent. Link tests (NULL) carry no event and need none. */
+  readonly requireKey?: boolean;
   /** Frames an account may send in a minute before it is held back; 120 when absent. */
   readonly perMinute?: number;
   /** Frames it may send at once; 60 when absent. */
@@ -20,12 +24,12 @@ export type ReceiverSettings = {
 
 /** What came of one frame. `reply` goes back on the same connection, after the events are stored where there are any. */
 export type Received =
-  /** Store the events under `key` (the same frame has the same key, so storing twice changes nothing), then send the reply. */
-  | { readonly kind: 'store'; readonly events: readonly SignalEvent[]; readonly frame: Dc09Frame; readonly key: string; readonly reply: string }
+  /** `openedBy`: the key in hex that opened it, null in the clear. Store the events under `key` (the same frame has the same key, so storing twice changes nothing), then send the reply. */
+  | { readonly kind: 'store'; readonly events: readonly SignalEvent[]; readonly frame: Dc09Frame; readonly key: string; readonly reply: string; readonly openedBy: string | null }
   /** Stored before and sent again, since the reply was lost: answer only. */
   | { readonly kind: 'again'; readonly frame: Dc09Frame; readonly key: string; readonly reply: string }
   /** Read, but refused in words; the reply says so (NAK: clock or replay, DUH: not understood). */
-  | { readonly kind: 'refused'; readonly error: SignalError; readonly reply: string }
+  | { readonly kind: 'refused'; readonly error: SignalError; readonly reply: string; readonly account: string | null }
   /** Damaged or too many: no reply at all, so that an honest sender sends again. */
   | { readonly kind: 'silent'; readonly error: SignalError }
   | { readonly kind: 'held-back'; readonly words: string };
@@ -48,7 +52,8 @@ const damaged: readonly SignalErrorName[] = ['too-long', 'not-framed', 'bad-crc-
  * sender and a stored one is not stored twice. It confirms arrival and dispatches nobody.
  */
 export function openReceiver(settings: ReceiverSettings = {}): Receiver {
-  const { keys = {}, requireEncryption = true, perMinute = 120, burst = 60, resendS = 300, remembered = 20_000 } = settings;
+  const { requireEncryption = true, requireKey = false, perMinute = 120, burst = 60, resendS = 300, remembered = 20_000 } = settings;
+  const rounds = roundsOf(settings);
   const accounts = new Map<string, Account>();
   const accountOf = (name: string, nowMs: number): Account => {
     const known = accounts.get(name) ?? { tokens: burst, at: nowMs, stored: new Map<string, number>() };
@@ -61,18 +66,23 @@ export function openReceiver(settings: ReceiverSettings = {}): Receiver {
   const take = (frame: string, now: string): Received => {
     const nowMs = Date.parse(now);
     if (Number.isNaN(nowMs)) throw new RangeError(`now: '${now}' is no instant.`);
-    const decoded = decodeDc09(frame, { keys, now, requireEncryption });
-    if (!decoded.ok) return refusal(decoded.error, now);
+    let decoded = decodeDc09(frame, { ...rounds[0], now, requireEncryption });
+    let round = 0;
+    // A key that is being changed: the older one still opens what its panel sends.
+    while (!decoded.ok && decoded.error.name === 'not-decryptable' && round + 1 < rounds.length) decoded = decodeDc09(frame, { ...rounds[++round], now, requireEncryption });
+    if (!decoded.ok) return refusal(decoded.error, now, accountIn(frame));
     const name = decoded.value.account ?? '';
+    const openedBy = decoded.value.encrypted ? keyOfRound(rounds[round]!, name) : null;
+    if (requireKey && openedBy === null && decoded.value.token !== 'NULL') return refusal({ name: 'encryption-required', words: `Account ${name || 'none'} has no key here; this receiver takes nothing in the clear.` }, now, name);
     const account = accountOf(name, nowMs);
     if (!spend(account, nowMs, perMinute, burst)) return { kind: 'held-back', words: `Account ${name} sends more than ${perMinute} frames a minute; held back, it may send again.` };
     const key = keyOfFrame(frame, decoded.value);
-    const reply = ackOf(decoded.value, now, keys[name]);
+    const reply = ackOf(decoded.value, now, openedBy ?? undefined);
     const storedAt = account.stored.get(key);
     if (storedAt !== undefined && nowMs - storedAt <= resendS * 1000) return { kind: 'again', frame: decoded.value, key, reply };
     const events = eventsOfDc09(decoded.value);
-    if (!events.ok) return { kind: 'refused', error: events.error, reply: duhOf(decoded.value) };
-    return { kind: 'store', events: events.value, frame: decoded.value, key, reply };
+    if (!events.ok) return { kind: 'refused', error: events.error, reply: duhOf(decoded.value), account: name };
+    return { kind: 'store', events: events.value, frame: decoded.value, key, reply, openedBy };
   };
   const stored = (key: string, now: string): void => {
     const nowMs = Date.parse(now);
@@ -86,11 +96,27 @@ export function openReceiver(settings: ReceiverSettings = {}): Receiver {
   return { take, stored };
 }
 
-function refusal(error: SignalError, now: string): Received {
+type Round = { readonly keys: Readonly<Record<string, string>>; readonly anyKey?: string };
+
+/** The keys to try one after the other: of each account its first, then its second, ...; most accounts have one. */
+function roundsOf({ keys = {}, anyKeys = [] }: ReceiverSettings): readonly Round[] {
+  const lists = Object.entries(keys).map(([account, held]) => [account, typeof held === 'string' ? [held] : held] as const).filter(([, held]) => held.length > 0);
+  const most = Math.max(1, anyKeys.length, ...lists.map(([, held]) => held.length));
+  return Array.from({ length: most }, (_, at): Round => {
+    const any = anyKeys[Math.min(at, anyKeys.length - 1)];
+    return { keys: Object.fromEntries(lists.map(([account, held]) => [account, held[Math.min(at, held.length - 1)]!])), ...(any === undefined ? {} : { anyKey: any }) };
+  });
+}
+
+const keyOfRound = ({ keys, anyKey }: Round, account: string): string | null => (Object.hasOwn(keys, account) ? keys[account]! : anyKey ?? null);
+/** The account that a refused frame is addressed as, where it says one: for counting, never for trust. */
+const accountIn = (frame: string): string | null => /#([0-9A-Fa-f]{3,16})\[/.exec(frame)?.[1] ?? null;
+
+function refusal(error: SignalError, now: string, account: string | null): Received {
   if (damaged.includes(error.name)) return { kind: 'silent', error };
   const isClock = error.name === 'timestamp-outside' || error.name === 'timestamp-missing' || error.name === 'bad-timestamp';
   // Without a readable address the reply cannot echo one: the fixed address of a refusal serves.
-  return { kind: 'refused', error, reply: isClock ? nakAt(now) : duhOf({ sequence: 0, receiver: '0', line: '0', account: null }) };
+  return { kind: 'refused', error, account, reply: isClock ? nakAt(now) : duhOf({ sequence: 0, receiver: '0', line: '0', account: null }) };
 }
 
 /** Account, line and sequence with the frame's own check value and length: a resend is the same frame, byte for byte, whatever its framing. */
