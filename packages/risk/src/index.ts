@@ -13,6 +13,8 @@ export { checksRevealing, coverageOf, FAILURE_MODES, MODES_SOURCE, modesLookedFo
 export type { FailureMode, Look } from './failure-modes.js';
 export { whatIf } from './what-if.js';
 export type { SiteChange, WhatIf } from './what-if.js';
+export { GAIN_DAYS, gainOf, visitGain } from './visit-gain.js';
+export type { VisitGain } from './visit-gain.js';
 export { batteryForecast, failureChance, failureChances } from './predict.js';
 export type { ForecastBattery, ForecastLine } from './predict.js';
 export { areaUnderCurve, backTest, bootstrapDifference, brier, calibrationSlope, calibrationTable, mayPromote } from './back-test.js';

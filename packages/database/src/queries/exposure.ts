@@ -132,17 +132,17 @@ export async function openSitesAfter(tx: Tx, after: string | null, limit: number
   return rows.map((row) => row.id);
 }
 
-export interface ExposureRow { siteId: string; modelId: string; scoredOn: string; exposureH: number; exposurePerYearH: number; score: number; detail: object }
+export interface ExposureRow { siteId: string; modelId: string; scoredOn: string; exposureH: number; exposurePerYearH: number; score: number; detail: object; visitGain: object }
 
 /** Writes scores, one statement for a batch; percentiles are filled by `rankExposure`. */
 export async function writeExposure(tx: Tx, rows: readonly ExposureRow[]): Promise<void> {
   if (rows.length === 0) return;
   await tx.sql(`
-    insert into site_exposure (company_id, site_id, model_id, scored_on, exposure_h, exposure_per_year_h, score, detail)
-    select current_company(), x."siteId", x."modelId", x."scoredOn", x."exposureH", x."exposurePerYearH", x.score, x.detail
-    from jsonb_to_recordset($1::jsonb) as x("siteId" uuid, "modelId" uuid, "scoredOn" date, "exposureH" float, "exposurePerYearH" float, score float, detail jsonb)
+    insert into site_exposure (company_id, site_id, model_id, scored_on, exposure_h, exposure_per_year_h, score, detail, visit_gain)
+    select current_company(), x."siteId", x."modelId", x."scoredOn", x."exposureH", x."exposurePerYearH", x.score, x.detail, x."visitGain"
+    from jsonb_to_recordset($1::jsonb) as x("siteId" uuid, "modelId" uuid, "scoredOn" date, "exposureH" float, "exposurePerYearH" float, score float, detail jsonb, "visitGain" jsonb)
     on conflict (company_id, site_id) do update set model_id = excluded.model_id, scored_on = excluded.scored_on, exposure_h = excluded.exposure_h,
-      exposure_per_year_h = excluded.exposure_per_year_h, score = excluded.score, detail = excluded.detail`, [JSON.stringify(rows)]);
+      exposure_per_year_h = excluded.exposure_per_year_h, score = excluded.score, detail = excluded.detail, visit_gain = excluded.visit_gain`, [JSON.stringify(rows)]);
 }
 
 /** Takes closed sites out of the list; then the place of each site in the fleet, 0..100: the share of the fleet below it, ties counted half. */

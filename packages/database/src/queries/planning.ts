@@ -41,7 +41,7 @@ export interface PlannableVisit {
   visit_id: string; site_id: string; site_name: string; locality: string | null; title: string; kind: string; state: string; service_min: number; persons: number;
   lat: number | null; lon: number | null; access_hours: unknown; noise_hours: unknown; time_zone: string; life_safety: boolean;
   sounds: boolean; skills: string[]; licences: string[]; mandated_lapse: string | null; earliest_due: string | null; overdue: boolean; duties: number; deficiencies: number; worst_severity: number | null; deficiency_due: string | null;
-  score: number | null; exposure_per_year_h: number | null; own_skills: string[]; must_by: string | null;
+  score: number | null; exposure_per_year_h: number | null; visit_gain: unknown; scored_on: string | null; own_skills: string[]; must_by: string | null;
 }
 
 /** Every visit not yet begun, with what its duties and deficiencies ask, in one statement. */
@@ -77,7 +77,7 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
       coalesce(n.licences, '{}') as licences,
       to_char(a.mandated_lapse, 'YYYY-MM-DD') as mandated_lapse, to_char(a.earliest_due, 'YYYY-MM-DD') as earliest_due, coalesce(a.overdue, false) as overdue,
       coalesce(a.duties, 0) as duties, coalesce(b.deficiencies, 0) as deficiencies, b.worst as worst_severity, to_char(b.due_on, 'YYYY-MM-DD') as deficiency_due,
-      x.score, x.exposure_per_year_h, coalesce(v.skills, '{}') as own_skills, to_char(v.must_by, 'YYYY-MM-DD') as must_by
+      x.score, x.exposure_per_year_h, x.visit_gain, to_char(x.scored_on, 'YYYY-MM-DD') as scored_on, coalesce(v.skills, '{}') as own_skills, to_char(v.must_by, 'YYYY-MM-DD') as must_by
     from visit v
     join site s on s.company_id = v.company_id and s.id = v.site_id and s.closed_on is null
     left join asked a on a.visit_id = v.id left join needs n on n.visit_id = v.id left join broken b on b.visit_id = v.id

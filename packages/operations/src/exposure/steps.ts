@@ -2,7 +2,7 @@ import type { BatteryForecastView, VersionReportView } from '@bellround/contract
 import { cellularClass, dbmOfCsq, lteClass, theilSen, wifiClass } from '@bellround/acceptance';
 import { siteComponents, sitesWithoutSystem, standbyBatteries, writeExposure, type ComponentRow, type LookedAtRow, type PartKinds, type RadioReading, type StandbyBatteryRow } from '@bellround/database';
 import { dayNumber, fromDayNumber, localDate } from '@bellround/recurrence';
-import { batteryForecast, checksRevealing, coverageOf, failureChance, fitModel, scoreSite, type BackTestCase, type BatteryLife, type ClassHistory, type ComponentClass, type ComponentHistory, type ComponentInput, type DataWindow, type RiskModel, type SiteInput, type SiteScore, type SystemInput } from '@bellround/risk';
+import { batteryForecast, checksRevealing, coverageOf, failureChance, fitModel, scoreSite, visitGain, type BackTestCase, type BatteryLife, type ClassHistory, type ComponentClass, type ComponentHistory, type ComponentInput, type DataWindow, type RiskModel, type SiteInput, type SiteScore, type SystemInput } from '@bellround/risk';
 import type { Ctx } from '../perform.js';
 import { localDayOf, own } from '../steps.js';
 
@@ -192,7 +192,7 @@ export async function scoreAndWrite(ctx: Ctx, siteIds: readonly string[], modelI
   const sites = await sitesToScore(ctx, siteIds, today);
   await writeExposure(ctx.tx, sites.map(({ input, nextProofDay, labels }) => {
     const score = scoreSite(model, input, { today: day, nextProofDay }, { gaps: false, curveDays: [] });
-    return { siteId: input.siteId, modelId, scoredOn: today, exposureH: score.exposureH, exposurePerYearH: score.weightedPerYearH, score: score.score, detail: detailOf(score, labels) };
+    return { siteId: input.siteId, modelId, scoredOn: today, exposureH: score.exposureH, exposurePerYearH: score.weightedPerYearH, score: score.score, detail: detailOf(score, labels), visitGain: visitGain(model, input, { today: day, nextProofDay }) };
   }));
   return sites.length;
 }
