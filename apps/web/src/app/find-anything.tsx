@@ -2,6 +2,7 @@ import { Suspense, lazy, useCallback, useEffect, useState } from 'react';
 import { useMe } from '../shared/session.js';
 import { Button } from '../shared/ui/index.js';
 import { contentsOf } from './screens.js';
+import { phrase } from '../shared/language/index.js';
 
 // Fetched when first opened: it is no part of the first load.
 const FindBox = lazy(() => import('../features/find/ui/find-box.js'));
@@ -32,7 +33,7 @@ export function FindAnything() {
   const places = contentsOf(role).map((screen) => ({ word: screen.word!, path: screen.path }));
   return (
     <>
-      <Button size="small" className="find-button" onClick={open} aria-keyshortcuts="Control+K Meta+K /">Find anything <span className="small quiet" aria-hidden="true">Ctrl K</span></Button>
+      <Button size="small" className="find-button" onClick={open} aria-keyshortcuts="Control+K Meta+K /">{phrase('app.find-anything')} <span className="small quiet" aria-hidden="true">{phrase('app.ctrl-k')}</span></Button>
       {isOpen ? <Suspense fallback={null}><FindBox places={places} onClose={() => setOpen(false)} /></Suspense> : null}
     </>
   );

@@ -8,11 +8,12 @@ import { newId } from '../shared/new-id.js';
 import { useMe } from '../shared/session.js';
 import { Button } from '../shared/ui/index.js';
 import { useNow } from '../shared/use-now.js';
+import { phrase } from '../shared/language/index.js';
 
 const WORDS: Record<HoldStage, string> = {
-  running: 'On test. The station ignores',
-  ending: 'On test, ending soon. The station ignores',
-  expired: 'The hold has run out: an alarm now would be a real alarm. No longer ignored:',
+  running: phrase('app.on-test-the-station-ignores'),
+  ending: phrase('app.on-test-ending-soon-the-station-ignores'),
+  expired: phrase('app.the-hold-has-run-out-an-alarm'),
 };
 
 /** While an account is on test this stands on every screen, with its clock; also after a reload and without a network. */
@@ -27,12 +28,12 @@ function Hold({ hold }: { hold: OpenHold }) {
   useShake(secondsLeft);
   const { away, canAsk, askLeave } = useDrivingOff(hold);
   return (
-    <section className={`hold ${stage}`} aria-label={`On-test hold at ${hold.siteName}`}>
-      <div className="hold-clock" role="timer" aria-label={stage === 'expired' ? 'run out' : `${Math.ceil(secondsLeft / 60)} minutes left`}>{stage === 'expired' ? `+${clockFace(-secondsLeft)}` : clockFace(secondsLeft)}</div>
-      <div><strong>{WORDS[stage]} {hold.parts.join(', ')}</strong><br />{hold.siteName} · reference {hold.reference}{hold.isHereOnly ? <><br /><strong>On this phone only: not recorded, nobody else is warned. It holds only if the station confirmed it to you.</strong></> : null}</div>
-      {away === null ? null : <strong role="alert">You are {away} m away and the account is still on test. Go back, or close the hold with the station.</strong>}
-      {canAsk ? <Button size="small" onClick={askLeave}>Warn me when I drive off</Button> : null}
-      <Link className="button small" to={hold.path}>{stage === 'running' ? 'Go to the hold' : 'Extend or close the hold'}</Link>
+    <section className={`hold ${stage}`} aria-label={phrase('app.on-test-hold-at-sitename', { siteName: hold.siteName })}>
+      <div className="hold-clock" role="timer" aria-label={stage === 'expired' ? phrase('app.run-out') : phrase('app.ceil-minutes-left', { ceil: Math.ceil(secondsLeft / 60) })}>{stage === 'expired' ? `+${clockFace(-secondsLeft)}` : clockFace(secondsLeft)}</div>
+      <div><strong>{WORDS[stage]} {hold.parts.join(', ')}</strong><br />{phrase('app.sitename-reference-reference', { siteName: hold.siteName, reference: hold.reference })}{hold.isHereOnly ? <><br /><strong>{phrase('app.on-this-phone-only-not-recorded-nobody')}</strong></> : null}</div>
+      {away === null ? null : <strong role="alert">{phrase('app.you-are-away-m-away-and-the', { away })}</strong>}
+      {canAsk ? <Button size="small" onClick={askLeave}>{phrase('app.warn-me-when-i-drive-off')}</Button> : null}
+      <Link className="button small" to={hold.path}>{stage === 'running' ? phrase('app.go-to-the-hold') : phrase('app.extend-or-close-the-hold')}</Link>
       <span className="unseen" role="alert">{stage === 'running' ? '' : `${WORDS[stage]} ${hold.parts.join(', ')} at ${hold.siteName}`}</span>
     </section>
   );
@@ -66,7 +67,7 @@ function useDrivingOff({ visitId, place }: OpenHold): { away: number | null; can
     if (!isAble || permission !== 'granted') return undefined;
     const tell = (distanceM: number, isBack: boolean) => {
       const now = new Date().toISOString();
-      void enqueue(routes.leftSite, { visitId, id: newId(), distanceM, isBack, deviceClockAt: now, deviceClockNow: now }, { title: isBack ? 'Back on site' : `${distanceM} m away, still on test`, lane: `${visitId} place` }).catch(() => undefined);
+      void enqueue(routes.leftSite, { visitId, id: newId(), distanceM, isBack, deviceClockAt: now, deviceClockNow: now }, { title: isBack ? phrase('app.back-on-site') : phrase('app.distancem-m-away-still-on-test', { distanceM }), lane: `${visitId} place` }).catch(() => undefined);
     };
     const watch = navigator.geolocation.watchPosition(({ coords }) => {
       const far = metresBetween({ lat: lat!, lon: lon! }, { lat: coords.latitude, lon: coords.longitude });

@@ -1,5 +1,6 @@
 import { Button } from '../shared/ui/index.js';
 import { takeNewerVersion, useInstall } from './install.js';
+import { phrase } from '../shared/language/index.js';
 
 /** A newer version was fetched while somebody works: they choose when to change. */
 export function NewerVersion() {
@@ -7,8 +8,8 @@ export function NewerVersion() {
   if (!hasNewer) return null;
   return (
     <div className="outbox-line" role="status">
-      <span>A newer version of the app is on this device. Finish what you are entering first.</span>
-      <Button size="small" onClick={takeNewerVersion}>Change to it now</Button>
+      <span>{phrase('app.a-newer-version-of-the-app-is')}</span>
+      <Button size="small" onClick={takeNewerVersion}>{phrase('app.change-to-it-now')}</Button>
     </div>
   );
 }

@@ -1,9 +1,10 @@
 import { LinkButton, Page } from '../shared/ui/index.js';
+import { phrase } from '../shared/language/index.js';
 
 export function NowhereScreen() {
   return (
-    <Page title="Nothing at this address" lead="The page may have been renamed, or the link is cut off." slim>
-      <div className="row"><LinkButton kind="do" to="/">Go to your first page</LinkButton></div>
+    <Page title={phrase('app.nothing-at-this-address')} lead={phrase('app.the-page-may-have-been-renamed-or')} slim>
+      <div className="row"><LinkButton kind="do" to="/">{phrase('app.go-to-your-first-page')}</LinkButton></div>
     </Page>
   );
 }

@@ -12,6 +12,7 @@ import { HoldBanner } from './hold-banner.js';
 import { NewerVersion } from './newer-version.js';
 import { OutboxLine } from './outbox-line.js';
 import { contentsOf } from './screens.js';
+import { phrase } from '../shared/language/index.js';
 
 /** The frame of every screen: the margin with its contents, what must be seen at all times, the leaf, and what this is not. */
 export function Shell() {
@@ -22,7 +23,7 @@ export function Shell() {
   useFocusOnArrival(main, pathname);
   return (
     <div className="shell">
-      <a className="skip" href="#leaf">Skip to the page</a>
+      <a className="skip" href="#leaf">{phrase('app.skip-to-the-page')}</a>
       <Margin isOpen={isOpen} onToggle={() => setOpen(!isOpen)} />
       <div className="shell-page">
         <Region name="hold"><HoldBanner /></Region>
@@ -52,12 +53,12 @@ function Margin({ isOpen, onToggle }: { isOpen: boolean; onToggle: () => void })
   return (
     <header className={isOpen ? 'margin open' : 'margin'}>
       <div className="margin-top">
-        <Link className="bellmark" to="/"><BellMark /><span>Bellround</span></Link>
-        <button type="button" className="button small contents-button" aria-expanded={isOpen} aria-controls="contents" onClick={onToggle}>{isOpen ? 'Close contents' : 'Contents'}</button>
+        <Link className="bellmark" to="/"><BellMark /><span>{phrase('app.bellround')}</span></Link>
+        <button type="button" className="button small contents-button" aria-expanded={isOpen} aria-controls="contents" onClick={onToggle}>{isOpen ? phrase('app.close-contents') : phrase('app.contents')}</button>
       </div>
       <div className="margin-find"><FindAnything /></div>
       <div className="margin-inner" id="contents">
-        <nav aria-label="Contents"><ol className="contents">{contentsOf(me.role).map((screen) => <li key={screen.path}><NavLink to={screen.path}>{screen.word}</NavLink></li>)}</ol></nav>
+        <nav aria-label={phrase('app.contents')}><ol className="contents">{contentsOf(me.role).map((screen) => <li key={screen.path}><NavLink to={screen.path}>{screen.word}</NavLink></li>)}</ol></nav>
         <Whoever />
       </div>
     </header>
@@ -76,14 +77,14 @@ function Whoever() {
 }
 
 const NEXT: Record<Theme, { theme: Theme; words: string }> = {
-  system: { theme: 'light', words: 'Day or night: as the device' },
-  light: { theme: 'dark', words: 'Day or night: day' },
-  dark: { theme: 'system', words: 'Day or night: night' },
+  system: { theme: 'light', words: phrase('app.day-or-night-as-the-device') },
+  light: { theme: 'dark', words: phrase('app.day-or-night-day') },
+  dark: { theme: 'system', words: phrase('app.day-or-night-night') },
 };
 
 function ThemeSwitch() {
   const next = NEXT[useTheme()];
-  return <Button size="small" kind="bare" onClick={() => setTheme(next.theme)} aria-label={`${next.words}. Press to change to ${NEXT[next.theme].words.slice(14)}.`}>{next.words}</Button>;
+  return <Button size="small" kind="bare" onClick={() => setTheme(next.theme)} aria-label={phrase('app.words-press-to-change-to-slice', { words: next.words, slice: NEXT[next.theme].words.slice(14) })}>{next.words}</Button>;
 }
 
 function BellMark() {
@@ -93,7 +94,7 @@ function BellMark() {
 function Footer() {
   return (
     <footer className="shell-foot">
-      <p>Local codes and licensed practice prevail. A record here shows what was checked and when; it is no certificate of compliance. Bellround is no alarm-receiving centre: it dispatches nobody. <Link to="/about">What this is, and is not</Link></p>
+      <p>{phrase('app.local-codes-and-licensed-practice-prevail-a')} <Link to="/about">{phrase('app.what-this-is-and-is-not')}</Link></p>
     </footer>
   );
 }

@@ -13,6 +13,7 @@ import { useLiveChanges } from '../shared/live.js';
 import { MeProvider } from '../shared/session.js';
 import { Loading, ProblemBox } from '../shared/ui/index.js';
 import { useNow } from '../shared/use-now.js';
+import { phrase } from '../shared/language/index.js';
 
 /**
  * Shows the app to somebody signed in. Without a network it goes on for whoever was last signed in on this device, so that
@@ -48,7 +49,7 @@ export function SignInGate({ children }: { children: ReactNode }) {
     client.setQueryData(meOptions().queryKey, signedIn);
     void client.invalidateQueries({ predicate: (one) => one.queryKey[1] !== routes.me.name });
   };
-  const signIn = <SignInScreen onSignedIn={welcome} {...(isShut ? { notice: `This device has had no word from the server for ${OFFLINE_HOURS} hours, so what could be read here was removed. It opens again when the server answers. What you entered and is not sent yet is still on it, and goes then.` } : {})} />;
+  const signIn = <SignInScreen onSignedIn={welcome} {...(isShut ? { notice: phrase('app.this-device-has-had-no-word-from', { OFFLINE_HOURS }) } : {})} />;
   useLiveChanges(query.data !== undefined && !isOut);
 
   const here = me ?? (isShut ? null : held);
@@ -62,8 +63,8 @@ export function SignInGate({ children }: { children: ReactNode }) {
     );
   }
   if (isOut || isShut) return signIn;
-  if (query.error) return <main className="page slim"><h1>Bellround</h1><ProblemBox problem={query.error} onRetry={() => void query.refetch()} /></main>;
-  return <main className="page"><Loading what="who is signed in" /></main>;
+  if (query.error) return <main className="page slim"><h1>{phrase('app.bellround')}</h1><ProblemBox problem={query.error} onRetry={() => void query.refetch()} /></main>;
+  return <main className="page"><Loading what={phrase('app.who-is-signed-in')} /></main>;
 }
 
 /** After a day without contact the device forgets what could be read on it: a leaver's phone is shut by then. */

@@ -3,24 +3,25 @@ import { useState } from 'react';
 import { clockFault, OFFLINE_HOURS, useContact } from '../shared/contact.js';
 import { type DayPackState, useDayPack } from '../shared/day-pack.js';
 import { useOutbox } from '../shared/device-outbox.js';
-import { countWords, momentWords, numberWords } from '../shared/format.js';
+import { momentWords, numberWords } from '../shared/format.js';
 import { useMay, useMe } from '../shared/session.js';
 import { Button, Facts, Section, useToast } from '../shared/ui/index.js';
 import { fillDayPack } from './day-pack-filler.js';
 import { installApp, useInstall } from './install.js';
+import { phrase } from '../shared/language/index.js';
 
 const MIB = 1024 * 1024;
 
 /** What of the day pack is here, in one sentence. */
 export function packWords(pack: DayPackState, timeZone: string): string {
-  if (pack.at === null) return 'nothing yet';
-  const here = pack.visits === pack.of ? `${countWords(pack.visits, 'visit')} of today and tomorrow` : `${numberWords(pack.visits)} of ${countWords(pack.of, 'visit')} of today and tomorrow`;
-  return `round and ${here}, as of ${momentWords(pack.at, timeZone)}`;
+  if (pack.at === null) return phrase('app.nothing-yet');
+  const here = pack.visits === pack.of ? phrase('app.visits-of-today-and-tomorrow', { visits: phrase('count.visit', { n: pack.visits }) }) : phrase('app.visits-of-of-of-today-and-tomorrow', { visits: numberWords(pack.visits), of: phrase('count.visit', { n: pack.of }) });
+  return phrase('app.round-and-here-as-of-at', { here, at: momentWords(pack.at, timeZone) });
 }
 
 export function packTrouble(pack: DayPackState): string | null {
-  if (pack.trouble === 'full') return 'This device has no room for the rest. Free some space (photos, other apps), then fetch it again. Nothing that you entered is lost.';
-  if (pack.trouble === 'no-answer') return 'The connection ended before all of it was here. It goes on by itself when there is one again.';
+  if (pack.trouble === 'full') return phrase('app.this-device-has-no-room-for-the');
+  if (pack.trouble === 'no-answer') return phrase('app.the-connection-ended-before-all-of-it');
   return null;
 }
 
@@ -43,17 +44,17 @@ export function ThisDevice() {
   const room = useRoom().data;
   const trouble = packTrouble(pack);
   return (
-    <Section title="Without a network" actions={canInstall ? <Button onClick={() => void installApp()}>Put Bellround on this device</Button> : undefined}>
+    <Section title={phrase('app.without-a-network')} actions={canInstall ? <Button onClick={() => void installApp()}>{phrase('app.put-bellround-on-this-device')}</Button> : undefined}>
       <Facts of={[
-        ...(isTechnician ? [['Day pack', packWords(pack, me.company.timeZone)] as [string, string]] : []),
-        ['Waits to be sent', waiting === 0 ? 'nothing' : countWords(waiting, 'entry', 'entries')],
-        ['Last word from the server', answeredAt === null ? null : momentWords(new Date(answeredAt).toISOString(), me.company.timeZone)],
-        ['Clock', offsetMs === null ? null : clockFault(offsetMs) ?? 'agrees with the server'],
-        ['Room', room ? `${room.usedMib} MiB used${room.freeMib === null ? '' : `, ${numberWords(room.freeMib, 0)} MiB free`}${room.isLasting ? '; the browser keeps it until you clear it' : '; the browser may clear it when the device runs full'}` : null],
+        ...(isTechnician ? [[phrase('app.day-pack'), packWords(pack, me.company.timeZone)] as [string, string]] : []),
+        [phrase('app.waits-to-be-sent'), waiting === 0 ? 'nothing' : phrase('count.entry', { n: waiting })],
+        [phrase('app.last-word-from-the-server'), answeredAt === null ? null : momentWords(new Date(answeredAt).toISOString(), me.company.timeZone)],
+        [phrase('app.clock'), offsetMs === null ? null : clockFault(offsetMs) ?? phrase('app.agrees-with-the-server')],
+        [phrase('app.room'), room ? phrase('app.usedmib-mib-used-value-value2', { usedMib: room.usedMib, value: room.freeMib === null ? '' : phrase('app.freemib-mib-free', { freeMib: numberWords(room.freeMib, 0) }), value2: room.isLasting ? phrase('app.the-browser-keeps-it-until-you-clear') : phrase('app.the-browser-may-clear-it-when-the') }) : null],
       ]} />
       {trouble ? <p className="note">{trouble}</p> : null}
       {isTechnician ? <div className="row"><FetchPack disabled={isUp === false} /></div> : null}
-      <p className="small quiet">What can be read here is only yours. It is removed when you sign out, when your access ends, and after {OFFLINE_HOURS} hours without a word from the server. What you entered stays until it is sent.</p>
+      <p className="small quiet">{phrase('app.what-can-be-read-here-is-only', { OFFLINE_HOURS })}</p>
     </Section>
   );
 }
@@ -63,10 +64,10 @@ function FetchPack({ disabled }: { disabled: boolean }) {
   const [isBusy, setBusy] = useState(false);
   const fetchNow = async () => {
     setBusy(true);
-    await fillDayPack().then(() => say('Round and visits fetched to this device')).catch((error: Error) => say(error.message));
+    await fillDayPack().then(() => say(phrase('app.round-and-visits-fetched-to-this-device'))).catch((error: Error) => say(error.message));
     setBusy(false);
   };
-  return <Button disabled={disabled} busy={isBusy ? 'Fetching …' : false} onClick={() => void fetchNow()}>Fetch the day pack now</Button>;
+  return <Button disabled={disabled} busy={isBusy ? phrase('app.fetching') : false} onClick={() => void fetchNow()}>{phrase('app.fetch-the-day-pack-now')}</Button>;
 }
 
 /** At the foot of My round: what would still be here without a network. */
@@ -76,5 +77,5 @@ export function DayPackNote() {
   const { isUp } = useContact();
   const trouble = packTrouble(pack);
   if (pack.at === null || isUp === false) return null;
-  return <p className="small quiet" role="status">On this device for work without a network: {packWords(pack, me.company.timeZone)}. {trouble}</p>;
+  return <p className="small quiet" role="status">{phrase('app.on-this-device-for-work-without-a', { pack: packWords(pack, me.company.timeZone) })} {trouble}</p>;
 }

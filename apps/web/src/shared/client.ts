@@ -1,5 +1,6 @@
 import type { AnswerOf, AskOf, FieldFault, ProblemDocument, ProblemName, Route } from '@bellround/contracts';
 import { noteAnswer, noteSilence } from './contact.js';
+import { phrase } from './language/index.js';
 
 /** A refusal as the screen needs it. `problem` is 'Unreachable' when no answer came at all: nothing is known of what was written. */
 export class ProblemError extends Error {
@@ -60,15 +61,15 @@ export function problemFrom(status: number, body: string): ProblemError {
     if (typeof document.type === 'string' && typeof document.title === 'string') return new ProblemError(problemNameOf(document.type), document);
   } catch { /* not a problem document: told below */ }
   return new ProblemError(status >= 500 ? 'Unavailable' : 'BadInput', {
-    title: status >= 500 ? 'Something this needs is not reachable now' : 'The request was refused',
-    status, detail: `The server answered ${status} without saying why. Try again in a moment.`,
+    title: status >= 500 ? phrase('app.something-this-needs-is-not-reachable-now') : phrase('app.the-request-was-refused'),
+    status, detail: phrase('app.the-server-answered-status-without-saying-why', { status }),
   });
 }
 
 export function unreachable(): ProblemError {
   return new ProblemError('Unreachable', {
-    title: 'No answer from the server', status: 0,
-    detail: 'There is no connection, or the server is not running. What you entered is still here; try again.',
+    title: phrase('app.no-answer-from-the-server'), status: 0,
+    detail: phrase('app.there-is-no-connection-or-the-server'),
   });
 }
 
@@ -140,7 +141,7 @@ export function upload<R extends Route>(route: R, input: AskOf<R>, file: Blob, o
     request.setRequestHeader('accept', 'application/json, application/problem+json');
     request.upload.onprogress = (event) => { if (event.lengthComputable) options.onProgress?.(event.loaded / event.total); };
     request.onerror = () => reject(unreachable());
-    request.onabort = () => reject(new DOMException('The upload was stopped.', 'AbortError'));
+    request.onabort = () => reject(new DOMException(phrase('app.the-upload-was-stopped'), 'AbortError'));
     request.onload = () => {
       if (request.status < 200 || request.status > 299) return reject(problemFrom(request.status, request.responseText));
       try {

@@ -1,4 +1,5 @@
 import { useSyncExternalStore } from 'react';
+import { phrase } from './language/index.js';
 
 // What this device knows of the server: when it last answered this person, and how far the two clocks are apart. Access
 // without a network is counted from the last answer; the phone's clock may be set back meanwhile, so the latest reading
@@ -98,7 +99,7 @@ export function clockFault(offsetMs: number | null): string | null {
   const minutes = Math.round(Math.abs(offsetMs) / 60_000);
   const [hours, rest] = [Math.floor(minutes / 60), minutes % 60];
   const words = [hours > 0 ? `${hours} h` : '', rest > 0 || hours === 0 ? `${rest} min` : ''].filter(Boolean).join(' ');
-  return `${words} ${offsetMs > 0 ? 'behind' : 'ahead of'} the server`;
+  return phrase('app.words-value-the-server', { words, value: offsetMs > 0 ? phrase('app.behind') : phrase('app.ahead-of') });
 }
 
 export function useContact(): Contact {

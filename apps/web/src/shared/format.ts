@@ -1,4 +1,5 @@
 import { distanceWords, manners } from './locale.js';
+import { phrase } from './language/index.js';
 
 /** Dates, times and counts as people read them: local, unambiguous, with their unit. */
 
@@ -80,7 +81,7 @@ export function clockWords(minute: number): string {
   const day = Math.floor(minute / 1440);
   const left = ((minute % 1440) + 1440) % 1440;
   const text = `${String(Math.floor(left / 60)).padStart(2, '0')}:${String(Math.floor(left % 60)).padStart(2, '0')}`;
-  return day > 0 ? `${text} next day` : text;
+  return day > 0 ? phrase('app.text-next-day', { text }) : text;
 }
 
 export function countWords(n: number, one: string, many = `${one}s`): string {

@@ -1,5 +1,6 @@
 import { type AskOf, type FieldFault, type ProblemName, type Route, allRoutes } from '@bellround/contracts';
 import { ProblemError, isProblem } from './client.js';
+import { phrase } from './language/index.js';
 
 /** A refusal as it is kept beside its entry; `name` and `errors` are absent in entries that an older build kept. */
 export interface KeptProblem { readonly title: string; readonly detail: string; readonly name?: ProblemName; readonly errors?: readonly FieldFault[] }
@@ -49,7 +50,7 @@ export type SentListener = (entry: OutboxEntry, answer: unknown) => void;
 
 export class OutboxFull extends Error {
   constructor() {
-    super('This device has no room left to keep what you entered. Free some space (photos, other apps), then enter it again; nothing earlier is lost.');
+    super(phrase('app.this-device-has-no-room-left-to'));
     this.name = 'OutboxFull';
   }
 }
@@ -228,7 +229,7 @@ export class Outbox {
   private async sendOne(entry: OutboxEntry): Promise<boolean> {
     const route = routeByName.get(entry.route);
     if (!route) {
-      await this.change(entry.seq, { state: 'refused', problem: { title: 'This app no longer knows how to send this', detail: `The address '${entry.route}' is gone. Reload the app; if it stays, tell your dispatcher what this says.` } });
+      await this.change(entry.seq, { state: 'refused', problem: { title: phrase('app.this-app-no-longer-knows-how-to'), detail: phrase('app.the-address-route-is-gone-reload-the', { route: entry.route }) } });
       return true;
     }
     try {

@@ -1,24 +1,25 @@
 import { CautionBox, Page, Section } from '../../shared/ui/index.js';
+import { phrase } from '../../shared/language/index.js';
 
 export default function AboutScreen() {
   return (
-    <Page title="What this is, and is not" lead="Bellround plans and records the recurring checks of monitored alarm systems, and keeps their proof." slim>
-      <CautionBox title="First">
+    <Page title={phrase('about.what-this-is-and-is-not')} lead={phrase('about.bellround-plans-and-records-the-recurring-checks')} slim>
+      <CautionBox title={phrase('about.first')}>
         <ul>
-          <li>Local codes and licensed practice prevail over anything shown here.</li>
-          <li>Checks sound sounders and can send alarms. Put the account on test with the station before, give it back after, and leave nothing out of normal.</li>
-          <li>Following this tool is not compliance. Whether a rule is met is for the authority, the insurer or the contract to say.</li>
+          <li>{phrase('about.local-codes-and-licensed-practice-prevail-over')}</li>
+          <li>{phrase('about.checks-sound-sounders-and-can-send-alarms')}</li>
+          <li>{phrase('about.following-this-tool-is-not-compliance-whether')}</li>
         </ul>
       </CautionBox>
-      <Section title="What it is not">
+      <Section title={phrase('about.what-it-is-not')}>
         <ul className="stack" style={{ listStyle: 'disc', paddingInlineStart: '1.25rem' }}>
-          <li>No alarm-receiving centre. It receives test signals only to see that they arrived. It watches nobody's alarms and dispatches nobody.</li>
-          <li>No certificate. A proof here says what was checked, by whom, when, and with which readings.</li>
-          <li>No source of rules. Limits and intervals are data with their source beside them; some are common practice or taken from memory, and say so.</li>
+          <li>{phrase('about.no-alarm-receiving-centre-it-receives-test')}</li>
+          <li>{phrase('about.no-certificate-a-proof-here-says-what')}</li>
+          <li>{phrase('about.no-source-of-rules-limits-and-intervals')}</li>
         </ul>
       </Section>
-      <Section title="What 'can't tell' means">
-        <p>Something unknown (an undated battery, a site taken over without records, a silent path with a hole in its history) is told as unknown. It never looks like good.</p>
+      <Section title={phrase('about.what-cant-tell-means')}>
+        <p>{phrase('about.something-unknown-an-undated-battery-a-site')}</p>
       </Section>
     </Page>
   );

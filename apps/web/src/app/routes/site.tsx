@@ -10,8 +10,9 @@ import { SiteConditionSections } from '../../features/standing/ui/site-condition
 import { SiteDeficiencies } from '../../features/standing/ui/site-deficiencies.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
 import { addressOf } from '../../shared/client.js';
-import { countWords, dayWords } from '../../shared/format.js';
+import { dayWords } from '../../shared/format.js';
 import { Button, DateField, LinkButton, Loaded, Mark, Page, Region, StandingMark } from '../../shared/ui/index.js';
+import { phrase } from '../../shared/language/index.js';
 
 /** A site: where it stands, its proof through time, its chain, what is installed, what is broken. */
 export default function SiteScreen() {
@@ -26,16 +27,16 @@ export default function SiteScreen() {
     return next;
   }, { replace: true });
   return (
-    <Loaded query={standing} what="the site">{(shown) => (
+    <Loaded query={standing} what={phrase('fleet.the-site')}>{(shown) => (
       <Page title={shown.name} lead={`${shown.address}; ${shown.clientName}`} actions={<>
-        <DateField label="As of" value={shown.asOf} max={shown.today} onChange={(day) => go({ asOf: day === shown.today ? null : day })} />
-        <DateField label="As known on" value={shown.knownOn ?? shown.today} max={shown.today} onChange={(day) => go({ knownOn: day === shown.today ? null : day })} help="later records are not looked at" /></>}>
-        {shown.knownOn ? <p className="note">Computed from what had been recorded by the end of {dayWords(shown.knownOn)}; what was entered or corrected later is left out. <Button kind="bare" size="small" onClick={() => go({ knownOn: null })}>Show all that is known</Button></p> : null}
+        <DateField label={phrase('fleet.as-of')} value={shown.asOf} max={shown.today} onChange={(day) => go({ asOf: day === shown.today ? null : day })} />
+        <DateField label={phrase('fleet.as-known-on')} value={shown.knownOn ?? shown.today} max={shown.today} onChange={(day) => go({ knownOn: day === shown.today ? null : day })} help={phrase('fleet.later-records-are-not-looked-at')} /></>}>
+        {shown.knownOn ? <p className="note">{phrase('fleet.computed-from-what-had-been-recorded-by', { knownOn: dayWords(shown.knownOn) })} <Button kind="bare" size="small" onClick={() => go({ knownOn: null })}>{phrase('fleet.show-all-that-is-known')}</Button></p> : null}
         <div className="row">
           <StandingMark standing={shown.standing} />
-          <a className="button small" href={addressOf(routes.siteReport, { siteId, ...(asOf ? { asOf } : {}) })} download>Save the report as PDF</a>
-          <LinkButton size="small" to={`/proof?siteId=${siteId}`}>Make a proof bundle</LinkButton>
-          {shown.deficiencies.open > 0 ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(shown.name)}`}><Mark shape="fallen" tone="bad">{countWords(shown.deficiencies.open, 'open deficiency', 'open deficiencies')}</Mark></LinkButton> : <Mark shape="whole" tone="good">no open deficiency</Mark>}
+          <a className="button small" href={addressOf(routes.siteReport, { siteId, ...(asOf ? { asOf } : {}) })} download>{phrase('fleet.save-the-report-as-pdf')}</a>
+          <LinkButton size="small" to={`/proof?siteId=${siteId}`}>{phrase('fleet.make-a-proof-bundle')}</LinkButton>
+          {shown.deficiencies.open > 0 ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(shown.name)}`}><Mark shape="fallen" tone="bad">{phrase('count.open-deficiency', { n: shown.deficiencies.open })}</Mark></LinkButton> : <Mark shape="whole" tone="good">{phrase('fleet.no-open-deficiency')}</Mark>}
         </div>
         <Region name="proof"><SiteProof site={shown} /></Region>
         <Region name="do together"><TogetherSection siteId={siteId} asOf={asOf} /></Region>
@@ -43,7 +44,7 @@ export default function SiteScreen() {
         <Region name="deficiencies"><SiteDeficiencies siteId={siteId} /></Region>
         <Region name="chain"><SiteChain siteId={siteId} /></Region>
         <Region name="condition"><SiteConditionSections siteId={siteId} /></Region>
-        <Region name="installed"><InstalledAt siteId={siteId} title="The place" /></Region>
+        <Region name="installed"><InstalledAt siteId={siteId} title={phrase('fleet.the-place')} /></Region>
         <Region name="entry codes"><SiteEntryCodes siteId={siteId} /></Region>
         <Region name="history"><SiteHistory site={shown} /></Region>
       </Page>

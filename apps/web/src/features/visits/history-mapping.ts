@@ -1,11 +1,12 @@
 import type { HistoryMapping } from '@bellround/contracts';
+import { phrase } from '../../shared/language/index.js';
 
 export const MAPPED = ['account', 'receivedAt', 'time', 'code', 'zone', 'text', 'path', 'qualifier', 'area', 'receiver'] as const;
 export type Mapped = (typeof MAPPED)[number];
 export type MappingDraft = Record<Mapped, string> & { dateForm: HistoryMapping['dateForm']; timeZone: string };
 
 export const FIELD_WORDS: Record<Mapped, string> = {
-  account: 'Account', receivedAt: 'Date and time received', time: 'Time, when it stands apart', code: 'Code', zone: 'Zone', text: 'Text', path: 'Path', qualifier: 'New or restore', area: 'Area', receiver: 'Receiver',
+  account: phrase('visits.account'), receivedAt: phrase('visits.date-and-time-received'), time: phrase('visits.time-when-it-stands-apart'), code: phrase('visits.code'), zone: phrase('visits.zone'), text: phrase('visits.text'), path: 'Path', qualifier: phrase('visits.new-or-restore'), area: phrase('visits.area'), receiver: phrase('visits.receiver'),
 };
 const GUESSES: Record<Mapped, RegExp> = {
   account: /acc(oun)?t|subscriber|^id$/i, receivedAt: /received|date|when|stamp/i, time: /^(time|hour)$/i, code: /code|event$/i, zone: /zone|point|^zn/i, text: /text|descr|name|message/i, path: /path|line|route/i, qualifier: /qualif|restore|state/i, area: /area|partition|group/i, receiver: /receiver/i,

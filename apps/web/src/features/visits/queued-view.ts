@@ -1,5 +1,6 @@
 import type { CheckBody, CheckToDo, ExtendHold, HoldRow, KeepInstrument, OpenHold, PutBackByName, PutBackRow, VisitView } from '@bellround/contracts';
 import type { OutboxEntry } from '../../shared/outbox.js';
+import { phrase } from '../../shared/language/index.js';
 
 /** How far a write has come: kept only on this device, refused by the house, or taken by it and not asked again yet. */
 export type Way = 'waiting' | 'refused' | 'taken';
@@ -100,11 +101,11 @@ export function blocksOf(queued: QueuedView): string[] {
   const { view, holds, putBack, liveProofWay } = queued;
   const isAgainDone = (one: { checkKind: string }) => [...queued.checks].some(([key, check]) => key.endsWith(` ${one.checkKind}`) && check.way !== 'refused');
   return [
-    ...holds.filter((hold) => hold.closedAt === null).map((hold) => `account ${hold.accountNumber} is on test: close the hold with the station`),
-    ...putBack.filter((item) => item.putBackAt === null && item.handedTo === null).map((item) => `${item.what}: put back, or hand over by name`),
-    ...view.owed.excused.filter((one) => !isAgainDone(one)).map((one) => `${one.subjectName}: excused (${one.excuseCode.replaceAll('-', ' ')}), owed again`),
+    ...holds.filter((hold) => hold.closedAt === null).map((hold) => phrase('visits.account-accountnumber-is-on-test-close-the', { accountNumber: hold.accountNumber })),
+    ...putBack.filter((item) => item.putBackAt === null && item.handedTo === null).map((item) => phrase('visits.what-put-back-or-hand-over-by', { what: item.what })),
+    ...view.owed.excused.filter((one) => !isAgainDone(one)).map((one) => phrase('visits.subjectname-excused-replaceall-owed-again', { subjectName: one.subjectName, replaceAll: one.excuseCode.replaceAll('-', ' ') })),
     ...view.owed.contradicted.filter((one) => !isAgainDone(one)).map((one) => `${one.subjectName}: ${one.words}`),
-    ...(isLiveProofOwed(queued) && (liveProofWay === null || liveProofWay === 'refused') ? ['live proof is missing: one real signal after the hold'] : []),
+    ...(isLiveProofOwed(queued) && (liveProofWay === null || liveProofWay === 'refused') ? [phrase('visits.live-proof-is-missing-one-real-signal')] : []),
   ];
 }
 

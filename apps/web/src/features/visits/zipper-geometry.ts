@@ -1,4 +1,5 @@
 import type { RoundTrip, StepVerdict } from '@bellround/contracts';
+import { phrase } from '../../shared/language/index.js';
 
 /** One tooth of the zipper: from the left rail (tripped here) to the right one (heard there); a side that is null dangles. */
 export interface Tooth {
@@ -34,7 +35,7 @@ export function zipperOf(trip: Pick<RoundTrip, 'steps' | 'events' | 'unexplained
   ].sort((a, b) => a.at - b.at || ((a.step?.checkId ?? a.event!.id) < (b.step?.checkId ?? b.event!.id) ? -1 : 1));
   const teeth = rows.map(({ step, event }, n): Tooth => {
     const y = TOP + n * ROW;
-    if (step === null) return { key: event!.id, left: null, right: y, shape: 'dangling-right', isTwice: false, here: '', there: eventWords(event!), words: `Nobody tripped it: ${eventWords(event!)}` };
+    if (step === null) return { key: event!.id, left: null, right: y, shape: 'dangling-right', isTwice: false, here: '', there: eventWords(event!), words: phrase('visits.nobody-tripped-it-event', { event: eventWords(event!) }) };
     const fall = step.delayS === null ? 0 : Math.min(MOST_FALL, Math.max(0, (step.delayS / step.limitS) * LIMIT_FALL)) * ROW;
     return { key: step.checkId, left: y, right: event ? y + fall : null, shape: SHAPES[step.verdict], isTwice: step.twice, here: step.subjectName, there: event ? eventWords(event) : '', words: `${step.subjectName}: ${step.verdict.replaceAll('-', ' ')}. ${step.words}` };
   });
@@ -42,5 +43,5 @@ export function zipperOf(trip: Pick<RoundTrip, 'steps' | 'events' | 'unexplained
 }
 
 function eventWords(event: RoundTrip['events'][number]): string {
-  return event.text ?? (event.zone === null ? event.kind ?? event.code : `zone ${event.zone}`);
+  return event.text ?? (event.zone === null ? event.kind ?? event.code : phrase('visits.zone-zone', { zone: event.zone }));
 }

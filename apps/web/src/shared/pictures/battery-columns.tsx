@@ -2,6 +2,7 @@ import { useId } from 'react';
 import { dayShort } from '../format.js';
 import { useStepper } from './use-stepper.js';
 import './pictures.css';
+import { phrase } from '../language/index.js';
 
 /** What a column draws; ampere hours at 25 °C, null where it is not known. */
 export interface ColumnOfBattery {
@@ -20,9 +21,9 @@ const TALL = 104;
 export function BatteryColumns({ batteries }: { batteries: readonly ColumnOfBattery[] }) {
   const { chosen, choose, keys } = useStepper(batteries.length);
   return (
-    <figure className="columns" {...keys} role="group" aria-label="Battery columns; arrow keys go from battery to battery">
+    <figure className="columns" {...keys} role="group" aria-label={phrase('pictures.battery-columns-arrow-keys-go-from-battery')}>
       <div className="columns-row">{batteries.map((battery, i) => <Column key={battery.id} battery={battery} isChosen={chosen === i} onChoose={() => choose(i)} />)}</div>
-      <figcaption aria-live="polite">{chosen === null ? 'Column: what it has. Bold line: what the site needs. Dashed outline: what to expect at the next check. Hatched: can’t tell.' : <><strong>{batteries[chosen]!.label}</strong>: {batteries[chosen]!.words}</>}</figcaption>
+      <figcaption aria-live="polite">{chosen === null ? phrase('pictures.column-what-it-has-bold-line-what') : <><strong>{batteries[chosen]!.label}</strong>: {batteries[chosen]!.words}</>}</figcaption>
     </figure>
   );
 }
@@ -41,15 +42,15 @@ function Column({ battery, isChosen, onChoose }: { battery: ColumnOfBattery; isC
         <path className="base" d={`M6 ${BASE}H104`} />
         {ratedAh === null ? null : <path className="rated" d={`M20 ${y(ratedAh)}H56`} />}
         {haveAh === null ? <rect className="unknown" x="24" y={y(ratedAh ?? top)} width="28" height={BASE - y(ratedAh ?? top)} fill={`url(#${hatch})`} />
-          : <rect className={`has${isShort ? ' short' : ''}${battery.haveBy === 'expected' ? ' expected' : ''}`} x="24" y={y(haveAh)} width="28" height={BASE - y(haveAh)} />}
+          : <rect className={`has${isShort ? phrase('pictures.short') : ''}${battery.haveBy === 'expected' ? phrase('pictures.expected') : ''}`} x="24" y={y(haveAh)} width="28" height={BASE - y(haveAh)} />}
         {ghostAh === null ? null : <path className="ghost" d={`M62 ${BASE}V${y(ghostAh)}H82V${BASE}`} />}
         {needAh === null ? null : <path className="need" d={`M12 ${y(needAh)}H98`} />}
         {needAh === null ? null : <text x="100" y={y(needAh) + 3} className="need-word">{needAh}</text>}
       </svg>
       <strong>{battery.label}</strong>
       {battery.systemName ? <span className="small quiet">{battery.systemName}</span> : null}
-      <span className="small">{haveAh === null ? 'can’t tell' : `${haveAh} Ah ${battery.haveBy === 'expected' ? 'expected' : 'measured'}`}{needAh === null ? '' : `, ${needAh} needed`}</span>
-      {isShort ? <strong className="small bad-word">short now</strong> : shortly ? <strong className="small warn-word">short by {dayShort(battery.nextOn!)}</strong> : null}
+      <span className="small">{haveAh === null ? phrase('pictures.cant-tell') : `${haveAh} Ah ${battery.haveBy === 'expected' ? phrase('pictures.expected-2') : phrase('pictures.measured')}`}{needAh === null ? '' : phrase('pictures.needah-needed', { needAh })}</span>
+      {isShort ? <strong className="small bad-word">{phrase('pictures.short-now')}</strong> : shortly ? <strong className="small warn-word">{phrase('pictures.short-by-nexton', { nextOn: dayShort(battery.nextOn!) })}</strong> : null}
     </div>
   );
 }

@@ -1,6 +1,7 @@
 import { dayShort } from '../format.js';
 import { useStepper } from './use-stepper.js';
 import './pictures.css';
+import { phrase } from '../language/index.js';
 
 export interface SensorOnShore {
   readonly id: string; readonly label: string; readonly levelDbm: number; readonly noiseDbm: number; readonly marginDb: number; readonly leastDb: number; readonly sinksOn: string | null;
@@ -21,21 +22,21 @@ export function MarginShore({ sensors, today }: { sensors: readonly SensorOnShor
   const y = (dbm: number) => HEIGHT - ((dbm - low) / (high - low)) * HEIGHT;
   const said = chosen === null ? null : sensors[chosen]!;
   return (
-    <figure className="shore" {...keys} role="group" aria-label="Margin shore; arrow keys go from sensor to sensor">
+    <figure className="shore" {...keys} role="group" aria-label={phrase('pictures.margin-shore-arrow-keys-go-from-sensor')}>
       <div className="shore-scroll">
         <svg viewBox={`0 0 ${WIDTH * sensors.length} ${HEIGHT + 2}`} width={WIDTH * sensors.length} height={HEIGHT + 2} role="img" aria-label={sensors.map((one) => `${one.label}: ${one.words}${sinkWords(one, today)}`).join(' ')}>
           {sensors.map((one, i) => <Sensor key={one.id} one={one} x={i * WIDTH} y={y} isChosen={chosen === i} onChoose={() => choose(i)} />)}
         </svg>
-        <ol className="shore-words" style={{ gridTemplateColumns: `repeat(${sensors.length}, ${WIDTH}px)` }} aria-hidden="true">{sensors.map((one) => <li key={one.id} title={one.label}>{one.marginDb < one.leastDb ? 'sunk' : one.sinksOn ? dayShort(one.sinksOn).slice(-8) : 'stays'}</li>)}</ol>
+        <ol className="shore-words" style={{ gridTemplateColumns: `repeat(${sensors.length}, ${WIDTH}px)` }} aria-hidden="true">{sensors.map((one) => <li key={one.id} title={one.label}>{one.marginDb < one.leastDb ? phrase('pictures.sunk') : one.sinksOn ? dayShort(one.sinksOn).slice(-8) : phrase('pictures.stays')}</li>)}</ol>
       </div>
-      <figcaption aria-live="polite">{said ? <><strong>{said.label}</strong>: {said.words}{sinkWords(said, today)}</> : 'Ground: level of the sensor. Water: noise. Dashed: the least it must stand above. Small marks: the first readings.'}</figcaption>
+      <figcaption aria-live="polite">{said ? <><strong>{said.label}</strong>: {said.words}{sinkWords(said, today)}</> : phrase('pictures.ground-level-of-the-sensor-water-noise')}</figcaption>
     </figure>
   );
 }
 
 function sinkWords(one: SensorOnShore, today: string): string {
-  if (one.marginDb < one.leastDb) return ' Below its limit now.';
-  return one.sinksOn === null ? '' : ` By its own trend it meets its limit about ${dayShort(one.sinksOn)}${one.sinksOn <= today ? ', which is past' : ''}.`;
+  if (one.marginDb < one.leastDb) return phrase('pictures.below-its-limit-now');
+  return one.sinksOn === null ? '' : phrase('pictures.by-its-own-trend-it-meets-its', { sinksOn: dayShort(one.sinksOn), value: one.sinksOn <= today ? phrase('pictures.which-is-past') : '' });
 }
 
 function Sensor({ one, x, y, isChosen, onChoose }: { one: SensorOnShore; x: number; y: (dbm: number) => number; isChosen: boolean; onChoose: () => void }) {

@@ -3,6 +3,7 @@ import { dayShort } from '../format.js';
 import { type Basin, type LaneGeometry, type StripGeometry, type StripProps, type StripWindow, stripGeometry } from './proof-strip-geometry.js';
 import { columnWords, laneWords, windowWords } from './proof-strip-words.js';
 import './proof-strip.css';
+import { phrase } from '../language/index.js';
 
 export type { StripLane, StripPause, StripProps, StripWindow } from './proof-strip-geometry.js';
 
@@ -45,7 +46,7 @@ export const ProofStrip = memo(function ProofStrip({ lanes, from, to, today, den
       {dense ? null : (
         <figcaption className="strip-words" aria-live="polite">
           {chosen && read ? <><strong>{lanes[read.lane]!.title}</strong>: {windowWords(chosen, today)}{chosen.why ? <span className="why"> · {chosen.why}</span> : null}</>
-            : geometry.column ? columnWords(geometry.column) : `${dayShort(from)} to ${dayShort(to)}`}
+            : geometry.column ? columnWords(geometry.column) : phrase('pictures.from-to-to', { from: dayShort(from), to: dayShort(to) })}
         </figcaption>
       )}
     </figure>
@@ -72,7 +73,7 @@ function Overlays({ geometry, dense }: { geometry: StripGeometry; dense: boolean
   return (
     <div className="strip-over" aria-hidden="true">
       {column ? <div className="strip-column" title={columnWords(column)} style={{ left: at(column.x1), width: at(column.x2 - column.x1) }} /> : null}
-      {today === null ? null : <div className="strip-today" style={{ left: at(today) }}>{dense ? null : <span>today</span>}</div>}
+      {today === null ? null : <div className="strip-today" style={{ left: at(today) }}>{dense ? null : <span>{phrase('pictures.today')}</span>}</div>}
     </div>
   );
 }
@@ -111,7 +112,7 @@ function LanePicture({ geometry, lane, words, hatch, windows, chosen, onRead, on
           <path className={peg.isLate ? 'peg late' : 'peg'} d={`M${peg.x} ${RIM - 7}V${GROUND}`} />
         </g>
       ))}
-      {lane.lids.map((lid) => <g key={`l${lid.x1}`}><path className="lid" d={`M${lid.x1} ${RIM - 3}H${lid.x2}`} /><title>{`not owed, allowed by ${lid.by}`}</title></g>)}
+      {lane.lids.map((lid) => <g key={`l${lid.x1}`}><path className="lid" d={`M${lid.x1} ${RIM - 3}H${lid.x2}`} /><title>{phrase('pictures.not-owed-allowed-by-by', { by: lid.by })}</title></g>)}
       {onRead ? lane.basins.map((basin) => {
         const n = windows.indexOf(basin.window);
         return <rect key={`t${basin.window.opens}`} className="touch" x={basin.x1} y="0" width={basin.x2 - basin.x1} height={HEIGHT} onMouseEnter={() => onRead(n)} onClick={() => { onRead(n); onPick?.(n); }} />;
@@ -138,7 +139,7 @@ function BasinShape({ basin, days, isChosen }: { basin: Basin; days: number; isC
   const isBracketed = kind === 'missed' || kind === 'overdue';
   const bracket = (x: number, inward: number) => `M${x + inward} ${RIM - 8}H${x}V${GROUND + 4}H${x + inward}`;
   return (
-    <g className={`basin ${kind}${isChosen ? ' chosen' : ''}`}>
+    <g className={`basin ${kind}${isChosen ? phrase('pictures.chosen') : ''}`}>
       <path className="wall" d={`M${x1} ${RIM}V${GROUND}H${x2}V${RIM}`} />
       {kind === 'open' || kind === 'ahead' || kind === 'overdue' ? <path className="due" d={`M${due + 0.5} ${GROUND}V${GROUND - 5}`} /> : null}
       {isBracketed ? <path className="bracket" d={`${bracket(x1, serif)}${kind === 'missed' ? bracket(x2, -serif) : ''}`} /> : null}

@@ -1,6 +1,7 @@
 import { momentWords } from '../format.js';
 import { useStepper } from './use-stepper.js';
 import './pictures.css';
+import { phrase } from '../language/index.js';
 
 export interface CombOfPath {
   readonly id: string; readonly label: string; readonly words: string; readonly intervalH: number;
@@ -25,7 +26,7 @@ export function SilenceComb({ comb, zone, from, to }: { comb: CombOfPath; zone: 
   const drawn = comb.teeth.flatMap((one) => (one.heardAt === null ? [] : [`M${x(one.expectedAt)} 8l${lean(one.leanMin!)} ${HEIGHT - 12}`])).join('');
   const missing = comb.teeth.flatMap((one) => (one.heardAt === null ? [`M${x(one.expectedAt) - TOOTH * 0.3} 8v${HEIGHT - 14}h${TOOTH * 0.6}v-${HEIGHT - 14}`] : [])).join('');
   return (
-    <figure className="comb" {...keys} role="group" aria-label={`Signals of ${comb.label}; arrow keys go from tooth to tooth`}>
+    <figure className="comb" {...keys} role="group" aria-label={phrase('pictures.signals-of-label-arrow-keys-go-from', { label: comb.label })}>
       <svg viewBox={`0 0 ${width} ${HEIGHT}`} preserveAspectRatio="none" role="img" aria-label={`${comb.label}: ${comb.words}`}>
         <path className="spine" d={`M0 6H${width}`} />
         <path className="tooth" d={drawn} />
@@ -33,7 +34,7 @@ export function SilenceComb({ comb, zone, from, to }: { comb: CombOfPath; zone: 
         {tooth ? <path className="pick" d={`M${x(tooth.expectedAt)} 0V${HEIGHT}`} /> : null}
         {comb.teeth.map((one, i) => <rect key={one.expectedAt} className="touch" x={x(one.expectedAt) - TOOTH / 2} y="0" width={TOOTH} height={HEIGHT} onMouseEnter={() => choose(i)} />)}
       </svg>
-      <figcaption aria-live="polite">{tooth ? `Expected ${momentWords(tooth.expectedAt, zone)}: ${tooth.heardAt === null ? 'did not come' : tooth.leanMin === 0 ? 'came' : `came ${Math.abs(tooth.leanMin!)} min ${tooth.leanMin! > 0 ? 'later' : 'earlier'}`}` : `${momentWords(from, zone)} to ${momentWords(to, zone)}`}</figcaption>
+      <figcaption aria-live="polite">{tooth ? phrase('pictures.expected-expectedat-value', { expectedAt: momentWords(tooth.expectedAt, zone), value: tooth.heardAt === null ? phrase('pictures.did-not-come') : tooth.leanMin === 0 ? phrase('pictures.came') : phrase('pictures.came-abs-min-value', { abs: Math.abs(tooth.leanMin!), value: tooth.leanMin! > 0 ? phrase('pictures.later') : phrase('pictures.earlier') }) }) : phrase('pictures.from-to-to', { from: momentWords(from, zone), to: momentWords(to, zone) })}</figcaption>
     </figure>
   );
 }

@@ -1,6 +1,7 @@
 import { type ReactNode, useEffect, useId, useRef } from 'react';
 import { Button } from './button.js';
 import { ProblemBox } from './states.js';
+import { phrase } from '../language/index.js';
 
 interface PanelProps { title: ReactNode; onClose: () => void; children: ReactNode; foot?: ReactNode }
 
@@ -15,7 +16,7 @@ function Panel({ kind, title, onClose, children, foot }: PanelProps & { kind: 'd
   return (
     <dialog ref={box} className={kind} aria-labelledby={id} onCancel={(event) => { event.preventDefault(); onClose(); }}
       onClick={(event) => { if (kind === 'drawer' && event.target === box.current) onClose(); }}>
-      <div className="panel-head"><h2 id={id}>{title}</h2><Button kind="bare" onClick={onClose}>Close</Button></div>
+      <div className="panel-head"><h2 id={id}>{title}</h2><Button kind="bare" onClick={onClose}>{phrase('app.close')}</Button></div>
       <div className="panel-body">{children}</div>
       {foot ? <div className="panel-foot">{foot}</div> : null}
     </dialog>
@@ -37,7 +38,7 @@ export function ConfirmDialog({ title, words, onConfirm, onClose, busy = false, 
   title: string; words: string; onConfirm: () => void; onClose: () => void; busy?: boolean; problem?: unknown; danger?: boolean; children: ReactNode;
 }) {
   return (
-    <Dialog title={title} onClose={onClose} foot={<><Button onClick={onClose}>Leave as it is</Button><Button kind={danger ? 'danger' : 'do'} busy={busy} onClick={onConfirm}>{words}</Button></>}>
+    <Dialog title={title} onClose={onClose} foot={<><Button onClick={onClose}>{phrase('app.leave-as-it-is')}</Button><Button kind={danger ? 'danger' : 'do'} busy={busy} onClick={onConfirm}>{words}</Button></>}>
       {problem ? <ProblemBox problem={problem} /> : null}
       <div>{children}</div>
     </Dialog>

@@ -2,6 +2,7 @@ import { type ReactNode, useEffect, useId, useState } from 'react';
 import { parseNumber } from '../parse-number.js';
 import { dayWords } from '../format.js';
 import { useFault, useInForm } from './faults.js';
+import { phrase } from '../language/index.js';
 
 export interface FieldProps {
   label: string;
@@ -30,7 +31,7 @@ export function Field({ label, name, help, required, fault, bare, children }: Fi
   };
   return (
     <div className="field">
-      <label htmlFor={id} className={bare ? 'unseen' : undefined}>{label}{required || bare || !isInForm ? '' : <span className="quiet small"> (optional)</span>}</label>
+      <label htmlFor={id} className={bare ? 'unseen' : undefined}>{label}{required || bare || !isInForm ? '' : <span className="quiet small"> {phrase('app.optional')}</span>}</label>
       {help ? <div className="help" id={`${id}-help`}>{help}</div> : null}
       {children(wiring, Boolean(words))}
       {words ? <div className="fault" id={`${id}-fault`}>{words}</div> : null}
@@ -94,8 +95,8 @@ export function NumberField({ value, onChange, unit, min, max, step, disabled, f
     // Runs on this one change only: the rest is read as it is then.
   }, [value]);
   const outside = typeof read === 'number' && ((min !== undefined && read < min) || (max !== undefined && read > max));
-  const accepted = [min === undefined ? '' : `from ${min}`, max === undefined ? '' : `to ${max}`].filter(Boolean).join(' ');
-  const own = read === undefined ? `'${text}' is not a number` : outside ? `must be ${accepted}${unit ? ` ${unit}` : ''}` : null;
+  const accepted = [min === undefined ? '' : phrase('app.from-min', { min }), max === undefined ? '' : phrase('app.to-max', { max })].filter(Boolean).join(' ');
+  const own = read === undefined ? phrase('app.text-is-not-a-number', { text }) : outside ? phrase('app.must-be-accepted-value', { accepted, value: unit ? ` ${unit}` : '' }) : null;
   const write = (next: string) => { setText(next); onChange(parseNumber(next) ?? null); };
   const move = (by: number) => write(String(Number(((typeof read === 'number' ? read : 0) + by).toFixed(6))));
   return (
@@ -103,8 +104,8 @@ export function NumberField({ value, onChange, unit, min, max, step, disabled, f
       <div className={wrong ? 'box wrong' : 'box'}>
         <input {...wiring} type="text" inputMode={min !== undefined && min >= 0 ? 'decimal' : 'text'} autoComplete="off" value={text} disabled={disabled} onChange={(event) => write(event.target.value)} />
         {unit ? <span className="unit">{unit}</span> : null}
-        {step ? <button type="button" className="step" aria-label={`${field.label}: less`} onClick={() => move(-step)}>−</button> : null}
-        {step ? <button type="button" className="step" aria-label={`${field.label}: more`} onClick={() => move(step)}>+</button> : null}
+        {step ? <button type="button" className="step" aria-label={phrase('app.label-less', { label: field.label })} onClick={() => move(-step)}>−</button> : null}
+        {step ? <button type="button" className="step" aria-label={phrase('app.label-more', { label: field.label })} onClick={() => move(step)}>+</button> : null}
       </div>
     )}</Field>
   );

@@ -1,4 +1,5 @@
 import type { ReactNode } from 'react';
+import { phrase } from '../language/index.js';
 
 /**
  * Marks of our own drawing, kin of the proof strip: a basin is a window, a peg is a proof. Each is told apart by its shape
@@ -23,21 +24,21 @@ const shapes = {
 };
 
 const STANDINGS: Record<string, Drawing> = {
-  proven: { word: 'proven', tone: 'good', shape: shapes.standing },
-  open: { word: 'window open', tone: 'warn', shape: shapes.empty },
-  late: { word: 'late', tone: 'warn', shape: shapes.beyond },
-  lapsed: { word: 'lapsed', tone: 'bad', shape: shapes.bracketed },
-  'cant-tell': { word: 'can’t tell', tone: 'unsure', shape: shapes.hatched },
-  'not-owed': { word: 'not owed', tone: 'plain', shape: shapes.line },
+  proven: { word: phrase('app.proven'), tone: 'good', shape: shapes.standing },
+  open: { word: phrase('app.window-open'), tone: 'warn', shape: shapes.empty },
+  late: { word: phrase('app.late'), tone: 'warn', shape: shapes.beyond },
+  lapsed: { word: phrase('app.lapsed'), tone: 'bad', shape: shapes.bracketed },
+  'cant-tell': { word: phrase('app.cant-tell'), tone: 'unsure', shape: shapes.hatched },
+  'not-owed': { word: phrase('app.not-owed'), tone: 'plain', shape: shapes.line },
 };
 
 const VERDICTS: Record<string, Drawing> = {
-  pass: { word: 'pass', tone: 'good', shape: shapes.whole },
-  marginal: { word: 'marginal', tone: 'warn', shape: shapes.half },
-  fail: { word: 'fail', tone: 'bad', shape: shapes.fallen },
-  excused: { word: 'excused, owed again', tone: 'warn', shape: shapes.returning },
-  'not-done': { word: 'not done', tone: 'plain', shape: shapes.absent },
-  'not-enough-data': { word: 'can’t tell', tone: 'unsure', shape: shapes.hatched },
+  pass: { word: phrase('app.pass'), tone: 'good', shape: shapes.whole },
+  marginal: { word: phrase('app.marginal'), tone: 'warn', shape: shapes.half },
+  fail: { word: phrase('app.fail'), tone: 'bad', shape: shapes.fallen },
+  excused: { word: phrase('app.excused-owed-again'), tone: 'warn', shape: shapes.returning },
+  'not-done': { word: phrase('app.not-done'), tone: 'plain', shape: shapes.absent },
+  'not-enough-data': { word: phrase('app.cant-tell'), tone: 'unsure', shape: shapes.hatched },
 };
 
 function Drawn({ drawing, word }: { drawing: Drawing; word?: ReactNode }) {

@@ -1,4 +1,5 @@
 import { type ReactNode, useEffect, useId } from 'react';
+import { phrase } from '../language/index.js';
 
 /** One leaf: title, a sentence that says what it is for, what can be done, then the content. Sets the window's title. */
 export function Page({ title, lead, actions, slim, children }: { title: ReactNode; lead?: ReactNode; actions?: ReactNode; slim?: boolean; children: ReactNode }) {
@@ -28,5 +29,5 @@ export function Section({ title, actions, children, id }: { title: ReactNode; ac
 
 /** Named values, one under the other. A null value is told, never left out. */
 export function Facts({ of }: { of: readonly (readonly [name: string, value: ReactNode])[] }) {
-  return <dl className="facts">{of.map(([name, value]) => <div key={name} style={{ display: 'contents' }}><dt>{name}</dt><dd>{value ?? <span className="quiet">not recorded</span>}</dd></div>)}</dl>;
+  return <dl className="facts">{of.map(([name, value]) => <div key={name} style={{ display: 'contents' }}><dt>{name}</dt><dd>{value ?? <span className="quiet">{phrase('app.not-recorded')}</span>}</dd></div>)}</dl>;
 }

@@ -2,21 +2,22 @@ import type { UseQueryResult } from '@tanstack/react-query';
 import { Component, type ErrorInfo, type ReactNode } from 'react';
 import { isProblem } from '../client.js';
 import { Button } from './button.js';
+import { phrase } from '../language/index.js';
 
 /** What is missing, and how to fill it. */
 export function Empty({ title, children, action }: { title: string; children?: ReactNode; action?: ReactNode }) {
   return <div className="empty"><h3>{title}</h3>{children ? <div className="quiet">{children}</div> : null}{action}</div>;
 }
 
-export function Loading({ what = 'the page' }: { what?: string }) {
-  return <div className="loading" role="status">Fetching {what} …</div>;
+export function Loading({ what = phrase('app.the-page') }: { what?: string }) {
+  return <div className="loading" role="status">{phrase('app.fetching-what', { what })}</div>;
 }
 
 /** A refusal in full: what, why, which fields, what is accepted. `onRetry` where asking again may help. */
 export function ProblemBox({ problem, onRetry, children }: { problem: unknown; onRetry?: () => void; children?: ReactNode }) {
   const known = isProblem(problem) ? problem : null;
   const isFull = problem instanceof Error && problem.name === 'OutboxFull';
-  const title = known?.title ?? (isFull ? 'This device is full' : 'Something went wrong on this screen');
+  const title = known?.title ?? (isFull ? phrase('app.this-device-is-full') : phrase('app.something-went-wrong-on-this-screen'));
   const detail = known?.detail ?? (problem instanceof Error ? problem.message : String(problem));
   const faults = (known?.errors ?? []).filter((fault) => !detail.includes(fault.message));
   return (
@@ -25,7 +26,7 @@ export function ProblemBox({ problem, onRetry, children }: { problem: unknown; o
       <p>{detail}</p>
       {faults.length > 0 ? <ul>{faults.map((fault) => <li key={`${fault.path} ${fault.message}`}><b>{fault.path}</b>: {fault.message}</li>)}</ul> : null}
       {children}
-      {onRetry ? <div><Button size="small" onClick={onRetry}>Try again</Button></div> : null}
+      {onRetry ? <div><Button size="small" onClick={onRetry}>{phrase('app.try-again')}</Button></div> : null}
     </div>
   );
 }
@@ -36,7 +37,7 @@ export function Loaded<T>({ query, what, children }: { query: UseQueryResult<T, 
   if (query.data !== undefined) {
     return (
       <>
-        {query.error ? <div className="note" role="status">Not up to date: {isProblem(query.error) ? query.error.detail : query.error.message} <Button size="small" kind="bare" onClick={retry}>Try again</Button></div> : null}
+        {query.error ? <div className="note" role="status">{phrase('app.not-up-to-date-value', { value: isProblem(query.error) ? query.error.detail : query.error.message })} <Button size="small" kind="bare" onClick={retry}>{phrase('app.try-again')}</Button></div> : null}
         {children(query.data)}
       </>
     );
@@ -70,7 +71,7 @@ export class Region extends Component<{ name: string; children: ReactNode }, Bou
 }
 
 /** Cautions stand before the step. */
-export function CautionBox({ title = 'Before you start', children }: { title?: string; children: ReactNode }) {
+export function CautionBox({ title = phrase('app.before-you-start'), children }: { title?: string; children: ReactNode }) {
   return (
     <div className="caution" role="note" aria-label={title}>
       <svg width="28" height="28" viewBox="0 0 28 28" aria-hidden="true" fill="none" stroke="currentColor" strokeWidth="2.5" strokeLinecap="round"><path d="M3 24h22M6 20c1.500-2 2-4 2-7 0-5 2.500-8 6-8s6 3 6 8c0 3 .5 5 2 7M14 2v3M14 10v6" /><circle cx="14" cy="19.500" r=".6" fill="currentColor" /></svg>

@@ -2,6 +2,7 @@ import { type ReactNode, useMemo, useState } from 'react';
 import { sortRows } from '../sort-rows.js';
 import { numberWords } from '../format.js';
 import { Button } from './button.js';
+import { phrase } from '../language/index.js';
 
 export interface Column<Row> {
   key: string;
@@ -68,7 +69,7 @@ function Head<Row>({ column, current, onSort }: { column: Column<Row>; current: 
   const direction = current?.key === column.key ? (current.down ? 'descending' : 'ascending') : undefined;
   const style = column.width ? { width: column.width } : undefined;
   const className = column.align === 'end' ? 'num' : undefined;
-  if (!column.sortBy) return <th scope="col" className={className} style={style}>{column.title === '' ? <span className="unseen">What can be done</span> : column.title}</th>;
+  if (!column.sortBy) return <th scope="col" className={className} style={style}>{column.title === '' ? <span className="unseen">{phrase('app.what-can-be-done')}</span> : column.title}</th>;
   return (
     <th scope="col" className={className} style={style} aria-sort={direction}>
       <button type="button" onClick={() => onSort(column.key)}>{column.title}<span aria-hidden="true">{direction === 'ascending' ? '▴' : direction === 'descending' ? '▾' : '·'}</span></button>
@@ -81,12 +82,12 @@ export function Pager({ offset, limit, total, onMove, what = 'rows' }: { offset:
   if (total === 0) return null;
   const last = Math.min(total, offset + limit);
   return (
-    <nav className="pager" aria-label={`Pages of ${what}`}>
-      <span role="status">{numberWords(offset + 1)} to {numberWords(last)} of {numberWords(total)} {what}</span>
+    <nav className="pager" aria-label={phrase('app.pages-of-what', { what })}>
+      <span role="status">{phrase('app.number-to-last-of-total-what', { number: numberWords(offset + 1), last: numberWords(last), total: numberWords(total), what })}</span>
       {total > limit ? (
         <span className="row">
-          <Button size="small" disabled={offset === 0} onClick={() => onMove(Math.max(0, offset - limit))}>Earlier {what}</Button>
-          <Button size="small" disabled={last >= total} onClick={() => onMove(offset + limit)}>Further {what}</Button>
+          <Button size="small" disabled={offset === 0} onClick={() => onMove(Math.max(0, offset - limit))}>{phrase('app.earlier-what', { what })}</Button>
+          <Button size="small" disabled={last >= total} onClick={() => onMove(offset + limit)}>{phrase('app.further-what', { what })}</Button>
         </span>
       ) : null}
     </nav>

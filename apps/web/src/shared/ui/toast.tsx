@@ -1,4 +1,5 @@
 import { type ReactNode, createContext, use, useCallback, useMemo, useRef, useState } from 'react';
+import { phrase } from '../language/index.js';
 
 interface Toast { id: number; words: ReactNode; action?: { words: string; run: () => void } }
 type Say = (words: ReactNode, action?: { words: string; run: () => void }) => void;
@@ -26,7 +27,7 @@ export function ToastProvider({ children }: { children: ReactNode }) {
         {toasts.map((toast) => (
           <div key={toast.id} className="toast"><span>{toast.words}</span>
             {toast.action ? <button type="button" onClick={() => { toast.action!.run(); drop(toast.id); }}>{toast.action.words}</button> : null}
-            <button type="button" onClick={() => drop(toast.id)}>Dismiss</button>
+            <button type="button" onClick={() => drop(toast.id)}>{phrase('app.dismiss')}</button>
           </div>
         ))}
       </div>

@@ -6,6 +6,7 @@ import { useMay, useMe } from '../../../shared/session.js';
 import { Button, Drawer, Facts, Loaded, Mark, ProblemBox, Section, useToast } from '../../../shared/ui/index.js';
 import { useDeficiency, usePlanRetest } from '../api/deficiencies.js';
 import { AcceptForm, PartsForm, RegradeForm, ToldForm } from './deficiency-forms.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** One deficiency with its whole history, and what may be done about it. */
 export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: string; onClose: () => void }) {
@@ -17,24 +18,24 @@ export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: stri
   const shown = useDeficiency(deficiencyId);
   const retest = usePlanRetest();
   return (
-    <Drawer title="Deficiency" onClose={onClose}>
-      <Loaded query={shown} what="the deficiency">{({ deficiency, facts, dueRule, visits }) => (<>
+    <Drawer title={phrase('deficiencies.deficiency')} onClose={onClose}>
+      <Loaded query={shown} what={phrase('deficiencies.the-deficiency')}>{({ deficiency, facts, dueRule, visits }) => (<>
         <p><strong>{deficiency.title}</strong></p>
-        <Facts of={[['Site', <Link key="site" to={`/sites/${deficiency.siteId}`}>{deficiency.siteName}</Link>], ['On', `${deficiency.subjectName}, ${deficiency.systemName}`], ['Severity', deficiency.severity], ['Due', `${dayWords(deficiency.dueOn)}: ${dueRule}`], ['State', deficiency.state === 'accepted' && deficiency.acceptedUntil ? `accepted until ${dayWords(deficiency.acceptedUntil)}` : deficiency.state]]} />
+        <Facts of={[[phrase('deficiencies.site'), <Link key="site" to={`/sites/${deficiency.siteId}`}>{deficiency.siteName}</Link>], [phrase('deficiencies.on'), `${deficiency.subjectName}, ${deficiency.systemName}`], [phrase('deficiencies.severity'), deficiency.severity], [phrase('deficiencies.due'), `${dayWords(deficiency.dueOn)}: ${dueRule}`], [phrase('deficiencies.state'), deficiency.state === 'accepted' && deficiency.acceptedUntil ? phrase('deficiencies.accepted-until-accepteduntil', { acceptedUntil: dayWords(deficiency.acceptedUntil) }) : deficiency.state]]} />
         {visits.length > 0 ? <ul>{visits.map((visit) => <li key={visit.id}><Link to={`/visits/${visit.id}`}>{visit.title}</Link>: {visit.state}{visit.day ? `, ${dayWords(visit.day)}` : ''}</li>)}</ul> : null}
         {deficiency.state === 'open' ? <div className="row">
-          {mayPlan && !deficiency.visitId ? <Button kind="do" busy={retest.isPending} onClick={() => retest.mutate({ id: retestId, deficiencyIds: [deficiency.id] }, { onSuccess: () => toast('A retest visit waits to be planned') })}>Make a retest visit</Button> : null}
-          {mayWork ? <Button onClick={() => setForm('told')}>Record who was told</Button> : null}
-          {mayWork ? <Button onClick={() => setForm('parts')}>Name a part it needs</Button> : null}
-          {mayPlan ? <Button onClick={() => setForm('regrade')}>Give it another severity</Button> : null}
-          {mayOwn ? <Button onClick={() => setForm('accept')}>Accept it</Button> : null}
+          {mayPlan && !deficiency.visitId ? <Button kind="do" busy={retest.isPending} onClick={() => retest.mutate({ id: retestId, deficiencyIds: [deficiency.id] }, { onSuccess: () => toast(phrase('deficiencies.a-retest-visit-waits-to-be-planned')) })}>{phrase('deficiencies.make-a-retest-visit')}</Button> : null}
+          {mayWork ? <Button onClick={() => setForm('told')}>{phrase('deficiencies.record-who-was-told')}</Button> : null}
+          {mayWork ? <Button onClick={() => setForm('parts')}>{phrase('deficiencies.name-a-part-it-needs')}</Button> : null}
+          {mayPlan ? <Button onClick={() => setForm('regrade')}>{phrase('deficiencies.give-it-another-severity')}</Button> : null}
+          {mayOwn ? <Button onClick={() => setForm('accept')}>{phrase('deficiencies.accept-it')}</Button> : null}
         </div> : null}
         {retest.error ? <ProblemBox problem={retest.error} /> : null}
         {form === 'accept' ? <AcceptForm deficiencyId={deficiency.id} onDone={() => setForm('none')} /> : null}
         {form === 'regrade' ? <RegradeForm deficiencyId={deficiency.id} now={deficiency.severity} onDone={() => setForm('none')} /> : null}
         {form === 'parts' ? <PartsForm deficiencyId={deficiency.id} onDone={() => setForm('none')} /> : null}
         {form === 'told' ? <ToldForm deficiencyId={deficiency.id} onDone={() => setForm('none')} /> : null}
-        <Section title="History"><ol>{facts.map((fact) => <li key={fact.id}><Mark shape={fact.kind === 'retest-passed' ? 'whole' : fact.kind === 'raised' || fact.kind === 'reopened' ? 'fallen' : 'line'}>{fact.kind.replaceAll('-', ' ')}</Mark> {momentWords(fact.at, zone)}{fact.byName ? `, ${fact.byName}` : ''}: {fact.words}</li>)}</ol></Section>
+        <Section title={phrase('deficiencies.history')}><ol>{facts.map((fact) => <li key={fact.id}><Mark shape={fact.kind === 'retest-passed' ? 'whole' : fact.kind === 'raised' || fact.kind === 'reopened' ? 'fallen' : 'line'}>{fact.kind.replaceAll('-', ' ')}</Mark> {momentWords(fact.at, zone)}{fact.byName ? `, ${fact.byName}` : ''}: {fact.words}</li>)}</ol></Section>
       </>)}</Loaded>
     </Drawer>
   );

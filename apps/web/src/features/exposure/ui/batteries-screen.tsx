@@ -1,11 +1,12 @@
 import { type BatteryForecastView, routes } from '@bellround/contracts';
 import { useState } from 'react';
 import { addressOf } from '../../../shared/client.js';
-import { countWords, dayShort, dayWords, numberWords } from '../../../shared/format.js';
+import { dayShort, dayWords, numberWords } from '../../../shared/format.js';
 import { temperatureWords } from '../../../shared/locale.js';
 import { Button, Empty, Figure, LinkButton, Loaded, Page, Pager, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useBatteryForecast } from '../api/batteries.js';
 import { ratingWords, shareWords } from './exposure-words.js';
+import { phrase } from '../../../shared/language/index.js';
 
 type Rating = BatteryForecastView['ratings'][number];
 const SPANS = [3, 6, 12, 24];
@@ -17,11 +18,11 @@ export function BatteriesScreen() {
   const [search, setSearch] = useState('');
   const forecast = useBatteryForecast(months);
   return (
-    <Page title="Battery forecast" lead="Standby batteries expected to fail, by month and rating, from their ages, temperatures and what this company’s own batteries did. Age rules of programmes stand beside it and are owed regardless."
-      actions={<><Select label="Months ahead" value={String(months)} onChange={(next) => setMonths(Number(next))} options={SPANS.map((one) => ({ value: String(one), label: `${one} months` }))} />
-        <a className="button" href={addressOf(routes.batteryForecastCsv, { months })} download>Export as CSV</a><LinkButton to="/exposure">Sites by exposure</LinkButton></>}>
-      <Loaded query={forecast} what="the forecast">{(shown) => (shown.inService === 0
-        ? <Empty title="No standby battery is recorded" action={<LinkButton to="/import">Import a fleet</LinkButton>}>Batteries come with the import of the fleet, each with its rating and date of make.</Empty>
+    <Page title={phrase('exposure.battery-forecast')} lead={phrase('exposure.standby-batteries-expected-to-fail-by-month')}
+      actions={<><Select label={phrase('exposure.months-ahead')} value={String(months)} onChange={(next) => setMonths(Number(next))} options={SPANS.map((one) => ({ value: String(one), label: phrase('exposure.one-months', { one }) }))} />
+        <a className="button" href={addressOf(routes.batteryForecastCsv, { months })} download>{phrase('exposure.export-as-csv')}</a><LinkButton to="/exposure">{phrase('exposure.sites-by-exposure')}</LinkButton></>}>
+      <Loaded query={forecast} what={phrase('exposure.the-forecast')}>{(shown) => (shown.inService === 0
+        ? <Empty title={phrase('exposure.no-standby-battery-is-recorded')} action={<LinkButton to="/import">{phrase('exposure.import-a-fleet')}</LinkButton>}>{phrase('exposure.batteries-come-with-the-import-of-the')}</Empty>
         : <Forecast shown={shown} search={search} setSearch={setSearch} />)}</Loaded>
     </Page>
   );
@@ -34,40 +35,40 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
   const found = shown.batteries.filter((row) => `${row.siteName} ${row.label}`.toLowerCase().includes(search.toLowerCase()));
   return (<>
     <div className="grid narrow">
-      <Figure look amount={numberWords(order)} name="to order now" why="failed ones, and the coming three months with room to spare" />
-      <Figure amount={numberWords(failed)} name="failed their last check" why="still in service" />
-      <Figure amount={numberWords(total(shown.ratings), 1)} name={`expected to fail in ${countWords(shown.months.length, 'month')}`} why={`of ${numberWords(shown.inService)} in service`} />
-      <Figure amount={numberWords(shown.undated)} name="without a date of make" why="averaged over the ages they may have; a legible date sharpens the forecast" />
+      <Figure look amount={numberWords(order)} name="to order now" why={phrase('exposure.failed-ones-and-the-coming-three-months')} />
+      <Figure amount={numberWords(failed)} name="failed their last check" why={phrase('exposure.still-in-service')} />
+      <Figure amount={numberWords(total(shown.ratings), 1)} name={`expected to fail in ${phrase('count.month', { n: shown.months.length })}`} why={phrase('exposure.of-inservice-in-service', { inService: numberWords(shown.inService) })} />
+      <Figure amount={numberWords(shown.undated)} name="without a date of make" why={phrase('exposure.averaged-over-the-ages-they-may-have')} />
     </div>
-    <Section title="What to order">
-      <Table caption="Batteries by rating" rows={shown.ratings} rowKey={(row) => String(row.ratedMah)} columns={[
-        { key: 'rating', title: 'Rating', cell: (row) => ratingWords(row.ratedMah) },
-        { key: 'order', title: 'Order now', align: 'end', sortBy: (row) => row.orderNow, cell: (row) => <strong>{numberWords(row.orderNow)}</strong> },
-        { key: 'failed', title: 'Failed their last check', align: 'end', sortBy: (row) => row.failedNow, cell: (row) => numberWords(row.failedNow) },
-        { key: 'quarter', title: 'Expected in three months', align: 'end', cell: (row) => numberWords(sumOf(row, 3), 1) },
-        { key: 'all', title: `Expected in ${countWords(shown.months.length, 'month')}`, align: 'end', sortBy: (row) => sumOf(row, shown.months.length), cell: (row) => numberWords(sumOf(row, shown.months.length), 1) },
-        { key: 'service', title: 'In service', align: 'end', sortBy: (row) => row.inService, cell: (row) => numberWords(row.inService) },
+    <Section title={phrase('exposure.what-to-order')}>
+      <Table caption={phrase('exposure.batteries-by-rating')} rows={shown.ratings} rowKey={(row) => String(row.ratedMah)} columns={[
+        { key: 'rating', title: phrase('exposure.rating'), cell: (row) => ratingWords(row.ratedMah) },
+        { key: 'order', title: phrase('exposure.order-now'), align: 'end', sortBy: (row) => row.orderNow, cell: (row) => <strong>{numberWords(row.orderNow)}</strong> },
+        { key: 'failed', title: phrase('exposure.failed-their-last-check'), align: 'end', sortBy: (row) => row.failedNow, cell: (row) => numberWords(row.failedNow) },
+        { key: 'quarter', title: phrase('exposure.expected-in-three-months'), align: 'end', cell: (row) => numberWords(sumOf(row, 3), 1) },
+        { key: 'all', title: phrase('exposure.expected-in-months', { months: phrase('count.month', { n: shown.months.length }) }), align: 'end', sortBy: (row) => sumOf(row, shown.months.length), cell: (row) => numberWords(sumOf(row, shown.months.length), 1) },
+        { key: 'service', title: phrase('exposure.in-service'), align: 'end', sortBy: (row) => row.inService, cell: (row) => numberWords(row.inService) },
       ]} />
-      <p className="note">Order now: what failed, and as many as nine of ten coming quarters stay within.</p>
+      <p className="note">{phrase('exposure.order-now-what-failed-and-as-many')}</p>
     </Section>
-    <Section title="By month">
-      <Table caption="Expected failures by month and rating" rows={shown.months.map((from, at) => ({ from, at }))} rowKey={(row) => row.from} columns={[
-        { key: 'month', title: 'Month from', cell: (row) => dayWords(row.from) },
-        ...shown.ratings.map((rating) => ({ key: String(rating.ratedMah), title: ratingWords(rating.ratedMah), align: 'end' as const, cell: (row: { at: number }) => <>{numberWords(rating.expected[row.at]!, 1)} <span className="small quiet">at most {rating.upper[row.at]}</span></> })),
+    <Section title={phrase('exposure.by-month')}>
+      <Table caption={phrase('exposure.expected-failures-by-month-and-rating')} rows={shown.months.map((from, at) => ({ from, at }))} rowKey={(row) => row.from} columns={[
+        { key: 'month', title: phrase('exposure.month-from'), cell: (row) => dayWords(row.from) },
+        ...shown.ratings.map((rating) => ({ key: String(rating.ratedMah), title: ratingWords(rating.ratedMah), align: 'end' as const, cell: (row: { at: number }) => <>{numberWords(rating.expected[row.at]!, 1)} <span className="small quiet">{phrase('exposure.at-most-value', { value: rating.upper[row.at] })}</span></> })),
         { key: 'all', title: 'All', cell: (row) => <Bar of={shown.ratings.reduce((sum, one) => sum + one.expected[row.at]!, 0)} most={mostOf(shown)} /> },
       ]} />
-      <p className="note">‘At most’: nine months of ten stay within.</p>
+      <p className="note">{phrase('exposure.at-most-nine-months-of-ten-stay')}</p>
     </Section>
-    <Section title="Which ones" actions={<SearchBox label="Search batteries" value={search} onChange={(next) => { setOffset(0); setSearch(next); }} placeholder="Site or label" />}>
-      {found.length === 0 ? <Empty title={`No battery of the ${shown.batteries.length} likeliest matches ‘${search}’`} action={<Button onClick={() => setSearch('')}>Show all</Button>} /> : (
-        <><Table caption={`The batteries likeliest to fail in ${countWords(shown.months.length, 'month')}`} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => `${row.siteId} ${row.label} ${row.madeOn ?? ''}`} columns={[
-          { key: 'site', title: 'Site', sortBy: (row) => row.siteName, cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> },
-          { key: 'battery', title: 'Battery', cell: (row) => `${row.label}, ${ratingWords(row.ratedMah)}` },
-          { key: 'made', title: 'Made', sortBy: (row) => row.madeOn, cell: (row) => (row.madeOn === null ? 'can’t tell' : dayShort(row.madeOn)) },
-          { key: 'warm', title: 'Temperature', align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? 'can’t tell' : temperatureWords(row.temperatureC, 0)) },
-          { key: 'chance', title: 'Chance to fail', align: 'end', sortBy: (row) => row.chance, cell: (row) => (row.failedNow ? 'failed its last check' : shareWords(row.chance)) },
-        ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what="batteries" /></>)}
-      {shown.inService > shown.batteries.length ? <p className="note">The {shown.batteries.length} likeliest of {numberWords(shown.inService)} are listed.</p> : null}
+    <Section title={phrase('exposure.which-ones')} actions={<SearchBox label={phrase('exposure.search-batteries')} value={search} onChange={(next) => { setOffset(0); setSearch(next); }} placeholder={phrase('exposure.site-or-label')} />}>
+      {found.length === 0 ? <Empty title={phrase('exposure.no-battery-of-the-batteries-likeliest-matches', { batteries: shown.batteries.length, search })} action={<Button onClick={() => setSearch('')}>{phrase('exposure.show-all')}</Button>} /> : (
+        <><Table caption={phrase('exposure.the-batteries-likeliest-to-fail-in-months', { months: phrase('count.month', { n: shown.months.length }) })} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => `${row.siteId} ${row.label} ${row.madeOn ?? ''}`} columns={[
+          { key: 'site', title: phrase('exposure.site'), sortBy: (row) => row.siteName, cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> },
+          { key: 'battery', title: phrase('exposure.battery'), cell: (row) => `${row.label}, ${ratingWords(row.ratedMah)}` },
+          { key: 'made', title: phrase('exposure.made'), sortBy: (row) => row.madeOn, cell: (row) => (row.madeOn === null ? 'can’t tell' : dayShort(row.madeOn)) },
+          { key: 'warm', title: phrase('exposure.temperature'), align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? 'can’t tell' : temperatureWords(row.temperatureC, 0)) },
+          { key: 'chance', title: phrase('exposure.chance-to-fail'), align: 'end', sortBy: (row) => row.chance, cell: (row) => (row.failedNow ? phrase('exposure.failed-its-last-check') : shareWords(row.chance)) },
+        ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what={phrase('exposure.batteries')} /></>)}
+      {shown.inService > shown.batteries.length ? <p className="note">{phrase('exposure.the-batteries-likeliest-of-inservice-are-listed', { batteries: shown.batteries.length, inService: numberWords(shown.inService) })}</p> : null}
     </Section>
   </>);
 }

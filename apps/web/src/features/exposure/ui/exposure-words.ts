@@ -1,15 +1,16 @@
 import { numberWords } from '../../../shared/format.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** '9.4 h', '1,312 h', '25 min': hours as far as they say something. */
 export function hoursWords(hours: number): string {
-  if (hours < 1 / 60) return 'under 1 min';
+  if (hours < 1 / 60) return phrase('exposure.under-1-min');
   if (hours < 1) return `${Math.round(hours * 60)} min`;
   return `${numberWords(hours, hours < 10 ? 1 : 0)} h`;
 }
 
 /** A share 0..1 in per cent; what would round to nothing is told as such. */
 export function shareWords(share: number): string {
-  if (share > 0 && share < 0.005) return 'under 1 %';
+  if (share > 0 && share < 0.005) return phrase('exposure.under-1');
   return `${Math.round(share * 100)} %`;
 }
 
@@ -20,12 +21,12 @@ export function fleetWords(percentile: number): string {
 
 /** 7000 -> '7 Ah'; not recorded is told. */
 export function ratingWords(ratedMah: number | null): string {
-  return ratedMah === null ? 'rating not recorded' : `${numberWords(ratedMah / 1000, 1)} Ah`;
+  return ratedMah === null ? phrase('exposure.rating-not-recorded') : `${numberWords(ratedMah / 1000, 1)} Ah`;
 }
 
 /** Two digits that say something: 0.0071, 0.35, 12; what is next to nothing is told as such. */
 export function rateWords(perYear: number): string {
-  if (perYear < 0.0001) return 'under 0.0001';
+  if (perYear < 0.0001) return phrase('exposure.under-0-0001');
   return numberWords(perYear, Math.max(0, 1 - Math.floor(Math.log10(perYear))));
 }
 

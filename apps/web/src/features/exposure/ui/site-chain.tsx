@@ -6,6 +6,7 @@ import { capital, classWords, fleetWords, hoursWords, ninesOf, shareWords } from
 import { VisitCurve } from './visit-curve.js';
 import { WhatIfForm } from './what-if-form.js';
 import './site-chain.css';
+import { phrase } from '../../../shared/language/index.js';
 
 const ORDER = ['power', 'detection', 'control-unit', 'path', 'station', 'sounder'];
 type Link = SiteExposureView['links'][number];
@@ -14,13 +15,13 @@ type Link = SiteExposureView['links'][number];
 export function SiteChain({ siteId }: { siteId: string }) {
   const exposure = useSiteExposure(siteId);
   return (
-    <Section title="The chain" actions={<LinkButton size="small" to="/risk-model">What the numbers rest on</LinkButton>}>
-      <Loaded query={exposure} what="the exposure">{(shown) => (
+    <Section title={phrase('exposure.the-chain')} actions={<LinkButton size="small" to="/risk-model">{phrase('exposure.what-the-numbers-rest-on')}</LinkButton>}>
+      <Loaded query={exposure} what={phrase('exposure.the-exposure')}>{(shown) => (
         <div className="stack wide">
           <div className="stack">
-            <p>Expected without protection until the next proof ({dayWords(shown.nextProofOn)}; {shown.nextProofWhy}): <strong>{hoursWords(shown.exposureH)}</strong>; in the year ahead {hoursWords(shown.yearAheadH)}. Score {numberWords(shown.score, 0)} of 100{shown.percentile === null ? '' : `, above ${fleetWords(shown.percentile)} of the fleet`}.</p>
+            <p>{phrase('exposure.expected-without-protection-until-the-next-proof', { nextProofOn: dayWords(shown.nextProofOn), nextProofWhy: shown.nextProofWhy })} <strong>{hoursWords(shown.exposureH)}</strong>{phrase('exposure.in-the-year-ahead-yearaheadh-score-score', { yearAheadH: hoursWords(shown.yearAheadH), score: numberWords(shown.score, 0), value: shown.percentile === null ? '' : phrase('exposure.above-percentile-of-the-fleet-2', { percentile: fleetWords(shown.percentile) }) })}</p>
             {[...new Set(shown.links.map((link) => link.systemId))].map((systemId) => <SystemChain key={systemId} links={shown.links.filter((link) => link.systemId === systemId)} kind={shown.systems.find((one) => one.systemId === systemId)?.kind ?? null} />)}
-            <p className="note">A link is one step thicker for each factor of ten that it is down less. An estimate, no certificate; local codes and licensed practice prevail.</p>
+            <p className="note">{phrase('exposure.a-link-is-one-step-thicker-for')}</p>
           </div>
           <Missing shown={shown} />
           <Parts shown={shown} />
@@ -36,14 +37,14 @@ function SystemChain({ links, kind }: { links: readonly Link[]; kind: string | n
   const weakest = links.find((link) => link.weakest);
   return (
     <div className="stack">
-      {kind === null ? <h3>No system is recorded</h3> : <h3>{kind === 'co' ? 'Carbon monoxide' : capital(kind)} system</h3>}
-      {weakest ? <p><Mark shape="fallen" tone="bad">weakest link</Mark> {capital(weakest.sentence)}.</p> : null}
-      <ol className="chain" aria-label={`Links of the ${kind ?? 'unrecorded'} system, in the order of the alarm's way`}>
+      {kind === null ? <h3>{phrase('exposure.no-system-is-recorded')}</h3> : <h3>{phrase('exposure.value-system', { value: kind === 'co' ? phrase('exposure.carbon-monoxide') : capital(kind) })}</h3>}
+      {weakest ? <p><Mark shape="fallen" tone="bad">{phrase('exposure.weakest-link')}</Mark> {capital(weakest.sentence)}.</p> : null}
+      <ol className="chain" aria-label={phrase('exposure.links-of-the-value-system-in-the', { value: kind ?? phrase('exposure.unrecorded') })}>
         {links.toSorted((a, b) => ORDER.indexOf(a.link) - ORDER.indexOf(b.link)).map((link) => (
           <li key={link.link} className={link.weakest ? 'weakest' : ''}>
             <LinkShape link={link} />
-            <strong>{capital(link.link.replace('-', ' '))}{link.weakest ? ' (weakest)' : ''}</strong>
-            <span className="small">{link.soundness === null ? 'can’t tell' : link.link === 'station' ? 'heard' : `${shareWords(link.share)} of the exposure`}</span>
+            <strong>{capital(link.link.replace('-', ' '))}{link.weakest ? phrase('exposure.weakest') : ''}</strong>
+            <span className="small">{link.soundness === null ? phrase('exposure.cant-tell-2') : link.link === 'station' ? phrase('exposure.heard') : phrase('exposure.share-of-the-exposure', { share: shareWords(link.share) })}</span>
             <span className="small quiet">{link.weakest ? null : capital(link.sentence.slice(link.sentence.indexOf(': ') + 2))}</span>
           </li>
         ))}
@@ -68,7 +69,7 @@ function Missing({ shown }: { shown: SiteExposureView }) {
   if (shown.missing.length === 0) return null;
   return (
     <details className="stack">
-      <summary>{shown.missing.length} {shown.missing.length === 1 ? 'value' : 'values'} can’t be told and count on the bad side. Were all of them known and good, {hoursWords(shown.ifKnownGoodH)} would be expected instead of {hoursWords(shown.exposureH)}</summary>
+      <summary>{phrase('exposure.missing-value-cant-be-told-and-count', { missing: shown.missing.length, value: shown.missing.length === 1 ? phrase('exposure.value-2') : phrase('exposure.values'), ifKnownGoodH: hoursWords(shown.ifKnownGoodH), exposureH: hoursWords(shown.exposureH) })}</summary>
       <ul>{shown.missing.map((one, at) => <li key={`${at} ${one}`}>{capital(one)}</li>)}</ul>
     </details>
   );
@@ -78,14 +79,14 @@ function Parts({ shown }: { shown: SiteExposureView }) {
   const causesOf = (componentId: string, systemId: string) => shown.shares.filter((share) => share.componentId === componentId && share.systemId === systemId);
   return (
     <div className="stack">
-      <h3>What it is made of</h3>
+      <h3>{phrase('exposure.what-it-is-made-of')}</h3>
       {shown.reasons.length > 0 ? <ul>{shown.reasons.map((reason) => <li key={reason}>{capital(reason)}</li>)}</ul> : null}
       <details>
-        <summary>Every part and cause; the shares sum to 100 %</summary>
-        <Table caption="Parts by their share of the exposure" rows={shown.components} rowKey={(row) => `${row.systemId} ${row.componentId}`} columns={[
-          { key: 'part', title: 'Part', cell: (row) => <>{row.label} <span className="small quiet">{classWords(row.class)}</span></> },
-          { key: 'share', title: 'Share', align: 'end', sortBy: (row) => row.share, cell: (row) => (row.share < 0.0005 ? 'under 0.1 %' : `${numberWords(row.share * 100, 1)} %`) },
-          { key: 'causes', title: 'Because of', cell: (row) => causesOf(row.componentId, row.systemId).map((share) => `${CAUSE_WORDS[share.cause]} ${shareWords(share.share / row.share)}`).join('; ') },
+        <summary>{phrase('exposure.every-part-and-cause-the-shares-sum')}</summary>
+        <Table caption={phrase('exposure.parts-by-their-share-of-the-exposure')} rows={shown.components} rowKey={(row) => `${row.systemId} ${row.componentId}`} columns={[
+          { key: 'part', title: phrase('exposure.part'), cell: (row) => <>{row.label} <span className="small quiet">{classWords(row.class)}</span></> },
+          { key: 'share', title: phrase('exposure.share'), align: 'end', sortBy: (row) => row.share, cell: (row) => (row.share < 0.0005 ? phrase('exposure.under-0-1') : `${numberWords(row.share * 100, 1)} %`) },
+          { key: 'causes', title: phrase('exposure.because-of'), cell: (row) => causesOf(row.componentId, row.systemId).map((share) => `${CAUSE_WORDS[share.cause]} ${shareWords(share.share / row.share)}`).join('; ') },
         ]} />
       </details>
     </div>

@@ -2,6 +2,7 @@ import type { SiteExposureView } from '@bellround/contracts';
 import { daysFrom, dayShort, dayWords, numberWords } from '../../../shared/format.js';
 import { Table } from '../../../shared/ui/index.js';
 import { hoursWords } from './exposure-words.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const WIDE = 640;
 const HIGH = 240;
@@ -22,28 +23,28 @@ export function VisitCurve({ shown }: { shown: SiteExposureView }) {
   const pegs = shown.proofs.filter((proof) => daysFrom(first.on, proof.on) <= span);
   return (
     <div className="stack">
-      <h3>By the day of the visit</h3>
-      <p>A visit today leaves {hoursWords(first.totalToHorizonH)} to {dayWords(shown.horizonOn)}, one on {dayWords(last.on)} leaves {hoursWords(last.totalToHorizonH)}. Least is left by a visit on {dayWords(best.on)}: {hoursWords(best.totalToHorizonH)}.</p>
-      <svg className="plot" viewBox={`0 0 ${WIDE} ${HIGH}`} role="img" aria-label={`Hours without protection by the day of the visit, from ${dayWords(first.on)} to ${dayWords(last.on)}; the table below holds the same numbers`} fill="none">
+      <h3>{phrase('exposure.by-the-day-of-the-visit')}</h3>
+      <p>{phrase('exposure.a-visit-today-leaves-totaltohorizonh-to-horizonon', { totalToHorizonH: hoursWords(first.totalToHorizonH), horizonOn: dayWords(shown.horizonOn), on: dayWords(last.on), totalToHorizonH2: hoursWords(last.totalToHorizonH), on2: dayWords(best.on), totalToHorizonH3: hoursWords(best.totalToHorizonH) })}</p>
+      <svg className="plot" viewBox={`0 0 ${WIDE} ${HIGH}`} role="img" aria-label={phrase('exposure.hours-without-protection-by-the-day-of', { on: dayWords(first.on), on2: dayWords(last.on) })} fill="none">
         {[0, 0.5, 1].map((share) => <g key={share}><path className="faint" d={`M${LEFT} ${y(most * share)}H${WIDE - 12}`} /><text x={LEFT - 6} y={y(most * share) + 4} textAnchor="end">{numberWords(most * share, most < 10 ? 1 : 0)} h</text></g>)}
         <path className="axis" d={`M${LEFT} 12V${HIGH - FOOT}H${WIDE - 12}`} />
         {[first.on, last.on].map((on, at) => <text key={on} x={x(on)} y={HIGH - FOOT + 16} textAnchor={at === 0 ? 'start' : 'end'}>{dayShort(on)}</text>)}
         {pegs.map((proof) => <path key={proof.on} d={`M${x(proof.on)} ${HIGH - FOOT}v-12`} stroke="var(--bronze)" strokeWidth="4"><title>{`${dayShort(proof.on)}: ${proof.why}`}</title></path>)}
         <path d={line('totalToHorizonH')} stroke="currentColor" strokeWidth="2" strokeDasharray="6 4" />
         <path d={line('exposureH')} stroke="currentColor" strokeWidth="3" />
-        <text x={LEFT + 4} y={HIGH - 6}>solid: hours until the visit; dashed: all hours to {dayShort(shown.horizonOn)}; pegs: planned proofs</text>
+        <text x={LEFT + 4} y={HIGH - 6}>{phrase('exposure.solid-hours-until-the-visit-dashed-all', { horizonOn: dayShort(shown.horizonOn) })}</text>
       </svg>
-      {shown.proofs.length > 0 ? <Table caption="Hours without protection until each planned proof" rows={shown.proofs} rowKey={(row) => row.on} columns={[
-        { key: 'on', title: 'Planned proof', cell: (row) => dayWords(row.on) },
-        { key: 'why', title: 'What it is', cell: (row) => row.why },
-        { key: 'hours', title: 'Hours until then, if nothing else is proven before', align: 'end', cell: (row) => hoursWords(row.exposureH) },
-      ]} /> : <p className="note">No proof is planned or due ahead.</p>}
+      {shown.proofs.length > 0 ? <Table caption={phrase('exposure.hours-without-protection-until-each-planned-proof')} rows={shown.proofs} rowKey={(row) => row.on} columns={[
+        { key: 'on', title: phrase('exposure.planned-proof'), cell: (row) => dayWords(row.on) },
+        { key: 'why', title: phrase('exposure.what-it-is'), cell: (row) => row.why },
+        { key: 'hours', title: phrase('exposure.hours-until-then-if-nothing-else-is'), align: 'end', cell: (row) => hoursWords(row.exposureH) },
+      ]} /> : <p className="note">{phrase('exposure.no-proof-is-planned-or-due-ahead')}</p>}
       <details>
-        <summary>The curve in numbers</summary>
-        <Table caption="Exposure by the day of the visit" rows={curve} rowKey={(row) => row.on} columns={[
-          { key: 'on', title: 'Visit on', cell: (row) => dayWords(row.on) },
-          { key: 'until', title: 'Hours until then', align: 'end', cell: (row) => hoursWords(row.exposureH) },
-          { key: 'all', title: `All hours to ${dayShort(shown.horizonOn)}`, align: 'end', cell: (row) => hoursWords(row.totalToHorizonH) },
+        <summary>{phrase('exposure.the-curve-in-numbers')}</summary>
+        <Table caption={phrase('exposure.exposure-by-the-day-of-the-visit')} rows={curve} rowKey={(row) => row.on} columns={[
+          { key: 'on', title: phrase('exposure.visit-on'), cell: (row) => dayWords(row.on) },
+          { key: 'until', title: phrase('exposure.hours-until-then'), align: 'end', cell: (row) => hoursWords(row.exposureH) },
+          { key: 'all', title: phrase('exposure.all-hours-to-horizonon', { horizonOn: dayShort(shown.horizonOn) }), align: 'end', cell: (row) => hoursWords(row.totalToHorizonH) },
         ]} />
       </details>
     </div>

@@ -4,11 +4,12 @@ import { useNavigate } from 'react-router';
 import { Dialog } from '../../../shared/ui/index.js';
 import { useFind } from '../api/find.js';
 import './find-box.css';
+import { phrase } from '../../../shared/language/index.js';
 
 export interface Place { word: string; path: string }
 interface Line { id: string; kind: string; title: string; detail: string; to: string }
 
-const KIND_WORDS: Record<FoundThing['kind'], string> = { site: 'site', account: 'account', client: 'client', technician: 'technician', deficiency: 'deficiency' };
+const KIND_WORDS: Record<FoundThing['kind'], string> = { site: 'site', account: phrase('find.account'), client: 'client', technician: phrase('find.technician'), deficiency: 'deficiency' };
 
 function addressOf(found: FoundThing): string {
   switch (found.kind) {
@@ -59,11 +60,11 @@ export default function FindBox({ places, onClose }: { places: readonly Place[];
   };
   const waits = text.trim().length >= 2 && (asked !== text.trim() || found.isFetching);
   return (
-    <Dialog title="Find" onClose={onClose}>
-      <div className="box"><input ref={input} type="search" role="combobox" aria-label="Find a site, account, client, technician, deficiency or screen" aria-expanded="true" aria-controls={list} aria-autocomplete="list" aria-activedescendant={lines.length > 0 ? `${list}-${chosen}` : undefined}
-        value={text} placeholder="Site, account, client, technician, deficiency" autoComplete="off" spellCheck={false} maxLength={100} onChange={(event) => setText(event.target.value)} onKeyDown={onKey} /></div>
-      <p className="small quiet" role="status">{found.error && asked.length >= 2 ? `Cannot be searched now: ${found.error.message}` : waits ? 'Looking …' : lines.length === 0 ? `Nothing by the name of ‘${text.trim()}’` : `${lines.length} found; up and down to choose, Enter to open`}</p>
-      <ul className="found" role="listbox" id={list} aria-label="Found" ref={box}>
+    <Dialog title={phrase('find.find')} onClose={onClose}>
+      <div className="box"><input ref={input} type="search" role="combobox" aria-label={phrase('find.find-a-site-account-client-technician-deficiency')} aria-expanded="true" aria-controls={list} aria-autocomplete="list" aria-activedescendant={lines.length > 0 ? `${list}-${chosen}` : undefined}
+        value={text} placeholder={phrase('find.site-account-client-technician-deficiency')} autoComplete="off" spellCheck={false} maxLength={100} onChange={(event) => setText(event.target.value)} onKeyDown={onKey} /></div>
+      <p className="small quiet" role="status">{found.error && asked.length >= 2 ? phrase('find.cannot-be-searched-now-message', { message: found.error.message }) : waits ? phrase('find.looking') : lines.length === 0 ? phrase('find.nothing-by-the-name-of-trim', { trim: text.trim() }) : phrase('find.lines-found-up-and-down-to-choose', { lines: lines.length })}</p>
+      <ul className="found" role="listbox" id={list} aria-label={phrase('find.found')} ref={box}>
         {lines.map((line, i) => (
           <li key={line.id} id={`${list}-${i}`} role="option" aria-selected={i === chosen} onClick={() => open(line)} onMouseMove={(event) => { if (hasMoved(event)) setAt(i); }}>
             <span className="tag">{line.kind}</span><span><strong>{line.title}</strong>{line.detail ? <><br /><span className="small quiet">{line.detail}</span></> : null}</span>

@@ -1,25 +1,26 @@
 import { FIRST_RUN_COUNTS_TO, type FirstStep } from '@bellround/contracts';
 import { countWords } from '../../../shared/format.js';
+import { phrase } from '../../../shared/language/index.js';
 
 interface StepWords { readonly title: string; readonly why: string; readonly to: string; readonly act: string; /** where what is there is seen */ readonly seen: string; readonly one: string; readonly many?: string }
 
 /** What each step of the way is for, where it is done, and what the button says. */
 export const STEP_WORDS: Record<FirstStep, StepWords> = {
-  clients: { title: 'Clients', why: 'Who you serve and bill. Every site belongs to one.', to: '/import?kind=clients', act: 'Import clients', seen: '/fleet', one: 'client' },
-  sites: { title: 'Sites', why: 'Where the systems are, with hours of access, zone and place on the map. A round goes only to a site with a place.', to: '/import?kind=sites', act: 'Import sites', seen: '/fleet', one: 'site' },
-  systems: { title: 'Systems', why: 'What protects each site. Duties are owed by systems and their parts.', to: '/import?kind=systems', act: 'Import systems', seen: '/fleet', one: 'system' },
-  parts: { title: 'Zones, devices, batteries and paths', why: 'What is checked one by one. Four files; those you lack can follow later.', to: '/import?kind=zones', act: 'Import parts', seen: '/fleet', one: 'part' },
-  accounts: { title: 'Station accounts', why: 'Which account carries which system: put on test before checks, and counted in the share that is proven.', to: '/import?kind=accounts', act: 'Import accounts', seen: '/lists', one: 'account' },
-  technicians: { title: 'Technicians', why: 'Who goes out, from which home base, in which shifts and with which skills. Without a base no round can begin.', to: '/import?kind=technicians', act: 'Import technicians', seen: '/people', one: 'technician with a home base', many: 'technicians with a home base' },
-  programme: { title: 'A programme', why: 'Which checks recur, how often, by whose rule. Adopt one that ships, with its sources, or write your own.', to: '/programmes', act: 'Adopt a programme', seen: '/programmes', one: 'programme' },
-  duties: { title: 'Duties', why: 'Lay the programme on your systems: each then owes its checks, in windows that open and lapse. Count first; nothing is laid before you say so.', to: '/programmes', act: 'Lay it on systems', seen: '/standing', one: 'duty', many: 'duties' },
-  'sign-ins': { title: 'Sign-ins of technicians', why: 'So that each finds their round on their phone.', to: '/settings', act: 'Let them sign in', seen: '/settings', one: 'technician may sign in', many: 'technicians may sign in' },
-  plan: { title: 'A plan of the week', why: 'Bellround makes visits of what is due and rounds of the visits, and says why something is left out.', to: '/week', act: 'Compute a plan', seen: '/week', one: 'plan' },
-  week: { title: 'The week published', why: 'Technicians see their rounds from then on. Until then it is a draft that you can change.', to: '/week', act: 'Publish the week', seen: '/week', one: 'week published', many: 'weeks published' },
+  clients: { title: phrase('fleet.clients'), why: phrase('fleet.who-you-serve-and-bill-every-site'), to: '/import?kind=clients', act: phrase('fleet.import-clients'), seen: '/fleet', one: phrase('fleet.client') },
+  sites: { title: phrase('fleet.sites'), why: phrase('fleet.where-the-systems-are-with-hours-of'), to: '/import?kind=sites', act: phrase('fleet.import-sites'), seen: '/fleet', one: phrase('fleet.site') },
+  systems: { title: phrase('fleet.systems'), why: phrase('fleet.what-protects-each-site-duties-are-owed'), to: '/import?kind=systems', act: phrase('fleet.import-systems'), seen: '/fleet', one: phrase('fleet.system') },
+  parts: { title: phrase('fleet.zones-devices-batteries-and-paths'), why: phrase('fleet.what-is-checked-one-by-one-four'), to: '/import?kind=zones', act: phrase('fleet.import-parts'), seen: '/fleet', one: phrase('fleet.part') },
+  accounts: { title: phrase('fleet.station-accounts'), why: phrase('fleet.which-account-carries-which-system-put-on'), to: '/import?kind=accounts', act: phrase('fleet.import-accounts'), seen: '/lists', one: phrase('fleet.account') },
+  technicians: { title: phrase('fleet.technicians'), why: phrase('fleet.who-goes-out-from-which-home-base'), to: '/import?kind=technicians', act: phrase('fleet.import-technicians'), seen: '/people', one: phrase('fleet.technician-with-a-home-base'), many: phrase('fleet.technicians-with-a-home-base') },
+  programme: { title: phrase('fleet.a-programme'), why: phrase('fleet.which-checks-recur-how-often-by-whose'), to: '/programmes', act: phrase('fleet.adopt-a-programme'), seen: '/programmes', one: phrase('fleet.programme') },
+  duties: { title: phrase('fleet.duties'), why: phrase('fleet.lay-the-programme-on-your-systems-each'), to: '/programmes', act: phrase('fleet.lay-it-on-systems'), seen: '/standing', one: phrase('fleet.duty'), many: phrase('fleet.duties-2') },
+  'sign-ins': { title: phrase('fleet.sign-ins-of-technicians'), why: phrase('fleet.so-that-each-finds-their-round-on'), to: '/settings', act: phrase('fleet.let-them-sign-in'), seen: '/settings', one: phrase('fleet.technician-may-sign-in'), many: phrase('fleet.technicians-may-sign-in') },
+  plan: { title: phrase('fleet.a-plan-of-the-week'), why: phrase('fleet.bellround-makes-visits-of-what-is-due'), to: '/week', act: phrase('fleet.compute-a-plan'), seen: '/week', one: phrase('fleet.plan') },
+  week: { title: phrase('fleet.the-week-published'), why: phrase('fleet.technicians-see-their-rounds-from-then-on'), to: '/week', act: phrase('fleet.publish-the-week'), seen: '/week', one: phrase('fleet.week-published'), many: phrase('fleet.weeks-published') },
 };
 
 /** '12 sites'; from the count's end on 'more than 1000 sites'. */
 export function stepCount(step: FirstStep, count: number): string {
   const { one, many } = STEP_WORDS[step];
-  return count >= FIRST_RUN_COUNTS_TO ? `${FIRST_RUN_COUNTS_TO} or more ${many ?? `${one}s`}` : countWords(count, one, many);
+  return count >= FIRST_RUN_COUNTS_TO ? phrase('fleet.first-run-counts-to-or-more-value', { FIRST_RUN_COUNTS_TO, value: many ?? `${one}s` }) : countWords(count, one, many);
 }

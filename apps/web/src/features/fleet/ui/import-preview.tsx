@@ -1,22 +1,23 @@
 import { type ImportRunDetail, importKind } from '@bellround/contracts';
-import { countWords, numberWords } from '../../../shared/format.js';
+import { numberWords } from '../../../shared/format.js';
 import { Button, Figure, useToast } from '../../../shared/ui/index.js';
 import { useDropImport } from '../api/imports.js';
 import { HeldRows } from './held-rows.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** What keeping the file would do, what is held and why, and the two ways to go on. */
 export function ImportPreview({ run, isBusy, onKeep, onDropped }: { run: ImportRunDetail; isBusy: boolean; onKeep: () => void; onDropped: () => void }) {
   const say = useToast();
-  const drop = useDropImport(() => { say(`${run.fileName} dropped; nothing was written`); onDropped(); });
+  const drop = useDropImport(() => { say(phrase('fleet.filename-dropped-nothing-was-written', { fileName: run.fileName })); onDropped(); });
   const changes = run.rowsNew + run.rowsChanged;
   return (
-    <section className="leaf stack" aria-label={`Preview of ${run.fileName}`}>
-      <h3 tabIndex={-1}>{importKind(run.kind).title} in {run.fileName}: {countWords(run.rowsRead, 'row')} read</h3>
+    <section className="leaf stack" aria-label={phrase('fleet.preview-of-filename', { fileName: run.fileName })}>
+      <h3 tabIndex={-1}>{phrase('fleet.title-in-filename-rowsread-read', { title: importKind(run.kind).title, fileName: run.fileName, rowsRead: phrase('count.row', { n: run.rowsRead }) })}</h3>
       <RunFigures run={run} />
       <div className="row">
-        <Button kind="do" disabled={run.rowsGood === 0} busy={isBusy ? 'Keeping …' : false} onClick={onKeep}>Keep {countWords(run.rowsGood, 'good row')}</Button>
-        <Button busy={drop.isPending} onClick={() => drop.mutate({ runId: run.id })}>Drop the file</Button>
-        <span className="quiet">{run.rowsGood === 0 ? 'No row can be kept.' : changes === 0 ? 'Your fleet says all this already: keeping changes nothing.' : `Keeping changes ${countWords(changes, 'row')} of your fleet${run.rowsHeld > 0 ? '; held rows stay out' : ''}.`}</span>
+        <Button kind="do" disabled={run.rowsGood === 0} busy={isBusy ? phrase('fleet.keeping') : false} onClick={onKeep}>{phrase('fleet.keep-rowsgood', { rowsGood: phrase('count.good-row', { n: run.rowsGood }) })}</Button>
+        <Button busy={drop.isPending} onClick={() => drop.mutate({ runId: run.id })}>{phrase('fleet.drop-the-file')}</Button>
+        <span className="quiet">{run.rowsGood === 0 ? phrase('fleet.no-row-can-be-kept') : changes === 0 ? phrase('fleet.your-fleet-says-all-this-already-keeping') : phrase('fleet.keeping-changes-changes-of-your-fleet-value', { changes: phrase('count.row', { n: changes }), value: run.rowsHeld > 0 ? phrase('fleet.held-rows-stay-out') : '' })}</span>
       </div>
       <HeldRows run={run} />
     </section>
@@ -29,7 +30,7 @@ export function RunFigures({ run }: { run: ImportRunDetail }) {
       <Figure amount={numberWords(run.rowsNew)} name="new" look />
       <Figure amount={numberWords(run.rowsChanged)} name="changed" />
       <Figure amount={numberWords(run.rowsSame)} name="as they were" />
-      <Figure amount={numberWords(run.rowsHeld)} name="held" why={run.rowsHeld > 0 ? 'with reasons below' : 'nothing to mend'} />
+      <Figure amount={numberWords(run.rowsHeld)} name="held" why={run.rowsHeld > 0 ? phrase('fleet.with-reasons-below') : phrase('fleet.nothing-to-mend')} />
     </div>
   );
 }

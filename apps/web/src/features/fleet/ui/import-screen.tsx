@@ -13,6 +13,7 @@ import { ImportHistory } from './import-history.js';
 import { ImportPreview } from './import-preview.js';
 import { SampleButton } from './begin-screen.js';
 import { NextFile } from './next-file.js';
+import { phrase } from '../../../shared/language/index.js';
 
 interface Draft { kind: ImportKind; file: File | null; station: string; listedOn: string }
 interface Previewed { input: { kind: ImportKind; runId: string; fileName: string; station?: string; listedOn?: string }; file: File; run: ImportRunDetail }
@@ -21,8 +22,8 @@ interface Previewed { input: { kind: ImportKind; runId: string; fileName: string
 export function ImportScreen() {
   const mayPlan = useMay('plan');
   return (
-    <Page title="Import" lead="Bring your clients, sites, systems, people and past checks from CSV files. A preview says what would change and what is held, row by row; only then are the good rows kept.">
-      {mayPlan ? <NewImport /> : <p className="note">Owners and dispatchers import files. You see what was imported.</p>}
+    <Page title={phrase('fleet.import')} lead={phrase('fleet.bring-your-clients-sites-systems-people-and')}>
+      {mayPlan ? <NewImport /> : <p className="note">{phrase('fleet.owners-and-dispatchers-import-files-you-see')}</p>}
       <ImportHistory />
     </Page>
   );
@@ -50,7 +51,7 @@ function NewImport() {
   const keep = ({ input, file }: Previewed) => {
     setShare(0);
     send.mutate({ input: { ...input, mode: 'keep' }, file }, { onSuccess: (run) => {
-      say(`${importKind(run.kind).title}: ${numberWords(run.rowsNew)} new, ${numberWords(run.rowsChanged)} changed, ${numberWords(run.rowsSame)} as they were`);
+      say(phrase('fleet.title-rowsnew-new-rowschanged-changed-rowssame-as', { title: importKind(run.kind).title, rowsNew: numberWords(run.rowsNew), rowsChanged: numberWords(run.rowsChanged), rowsSame: numberWords(run.rowsSame) }));
       setKeptKind(draft.kind);
       clear();
     }, onError: (error) => { if (isProblem(error, 'Stale', 'WrongState', 'IdReused')) setPreviewed(null); } });
@@ -62,31 +63,31 @@ function NewImport() {
   };
 
   return (
-    <Section title="A new file" actions={<><SampleButton kind={draft.kind} /><Button onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>Download a sample of {importKind(draft.kind).title.toLowerCase()}</Button></>}>
+    <Section title={phrase('fleet.a-new-file')} actions={<><SampleButton kind={draft.kind} /><Button onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>{phrase('fleet.download-a-sample-of-tolowercase', { toLowerCase: importKind(draft.kind).title.toLowerCase() })}</Button></>}>
       {keptKind ? <NextFile after={keptKind} onGo={(kind) => set({ kind })} /> : null}
       <FaultsOf problem={send.error}>
         <div className="grid">
-          <Select label="What the file holds" name="kind" required value={draft.kind} onChange={(kind) => set({ kind: kind as ImportKind })} options={IMPORT_KIND_NAMES.map((kind, at) => ({ value: kind, label: `${at + 1}. ${importKind(kind).title}` }))}
-            help={`${importKind(draft.kind).means} Import in the order of this list: later files name rows of earlier ones.`} />
+          <Select label={phrase('fleet.what-the-file-holds')} name="kind" required value={draft.kind} onChange={(kind) => set({ kind: kind as ImportKind })} options={IMPORT_KIND_NAMES.map((kind, at) => ({ value: kind, label: `${at + 1}. ${importKind(kind).title}` }))}
+            help={phrase('fleet.means-import-in-the-order-of-this', { means: importKind(draft.kind).means })} />
           {draft.kind === 'station-list' ? <StationField value={draft.station} onChange={(station) => set({ station })} /> : null}
-          {LIST_KINDS.includes(draft.kind) ? <DateField label="Day for which the list speaks" name="listedOn" required value={draft.listedOn} max={today} onChange={(listedOn) => set({ listedOn })} /> : null}
-          <Field label="CSV file" required help="UTF-8, one header line. Columns may stand in any order.">{(wiring) => (
+          {LIST_KINDS.includes(draft.kind) ? <DateField label={phrase('fleet.day-for-which-the-list-speaks')} name="listedOn" required value={draft.listedOn} max={today} onChange={(listedOn) => set({ listedOn })} /> : null}
+          <Field label={phrase('fleet.csv-file')} required help={phrase('fleet.utf-8-one-header-line-columns-may')}>{(wiring) => (
             <input {...wiring} ref={picker} type="file" accept=".csv,text/csv" onChange={(event) => set({ file: event.target.files?.[0] ?? null })} />
           )}</Field>
         </div>
       </FaultsOf>
       <ColumnsOf kind={draft.kind} />
       {send.error ? <ProblemBox problem={send.error} /> : null}
-      {send.isPending ? <Progress share={share}>{share < 1 ? `Sending ${draft.file?.name ?? 'the file'} …` : 'Sent. Comparing with your fleet …'}</Progress> : null}
+      {send.isPending ? <Progress share={share}>{share < 1 ? phrase('fleet.sending-value', { value: draft.file?.name ?? phrase('fleet.the-file') }) : phrase('fleet.sent-comparing-with-your-fleet')}</Progress> : null}
       {previewed
         ? <ImportPreview run={previewed.run} isBusy={send.isPending} onKeep={() => keep(previewed)} onDropped={clear} />
-        : <div className="row"><Button kind="do" disabled={!draft.file} busy={send.isPending ? 'Reading …' : false} onClick={() => draft.file && preview(draft.file)}>Preview the file</Button><span className="quiet">Nothing is written by a preview.</span></div>}
+        : <div className="row"><Button kind="do" disabled={!draft.file} busy={send.isPending ? phrase('fleet.reading') : false} onClick={() => draft.file && preview(draft.file)}>{phrase('fleet.preview-the-file')}</Button><span className="quiet">{phrase('fleet.nothing-is-written-by-a-preview')}</span></div>}
     </Section>
   );
 }
 
 function StationField({ value, onChange }: { value: string; onChange: (value: string) => void }) {
   const stations = useLists().data?.stations ?? [];
-  return <TextField label="Whose list it is" name="station" required value={value} onChange={onChange} suggestions={stations.map((one) => one.key)}
-    help={stations.length > 0 ? `The station's key: ${stations.map((one) => `${one.key} (${one.name})`).join(', ')}. A new key adds a station.` : 'The station\'s key in your records. A new key adds a station.'} />;
+  return <TextField label={phrase('fleet.whose-list-it-is')} name="station" required value={value} onChange={onChange} suggestions={stations.map((one) => one.key)}
+    help={stations.length > 0 ? phrase('fleet.the-stations-key-join-a-new-key', { join: stations.map((one) => `${one.key} (${one.name})`).join(', ') }) : phrase('fleet.the-stations-key-in-your-records-a')} />;
 }

@@ -6,18 +6,19 @@ import { Button, type Column, Empty, Figure, LinkButton, Loaded, Page, ProblemBo
 import { useCompareLists, useLists } from '../api/lists.js';
 import { DifferencesTable } from './differences-table.js';
 import { useSearchParams } from 'react-router';
+import { phrase } from '../../../shared/language/index.js';
 
 /** The honest denominator: what the station listens to, beside what is planned and what is paid for. */
 export function ListsScreen() {
   const mayPlan = useMay('plan');
   const say = useToast();
   const lists = useLists();
-  const compare = useCompareLists(() => say('Compared'));
+  const compare = useCompareLists(() => say(phrase('fleet.compared')));
   return (
-    <Page title="Three lists" lead="The station's account list, your schedule and your invoices, compared. A site that fell off the schedule is invisible to every report made from the schedule: it stands first here."
-      actions={mayPlan ? <><LinkButton to="/import">Import a list</LinkButton><Button busy={compare.isPending ? 'Comparing …' : false} onClick={() => compare.mutate({})}>Compare again</Button></> : undefined}>
+    <Page title={phrase('fleet.three-lists')} lead={phrase('fleet.the-stations-account-list-your-schedule-and')}
+      actions={mayPlan ? <><LinkButton to="/import">{phrase('fleet.import-a-list')}</LinkButton><Button busy={compare.isPending ? phrase('fleet.comparing') : false} onClick={() => compare.mutate({})}>{phrase('fleet.compare-again')}</Button></> : undefined}>
       {compare.error ? <ProblemBox problem={compare.error} /> : null}
-      <Loaded query={lists} what="the lists">{(comparison) => (
+      <Loaded query={lists} what={phrase('fleet.the-lists')}>{(comparison) => (
         <>
           <Figures comparison={comparison} />
           <Differences comparison={comparison} />
@@ -31,12 +32,12 @@ export function ListsScreen() {
 function Figures({ comparison: { counts, asOf } }: { comparison: ListComparison }) {
   const unknown = (count: number | null) => (count === null ? 'can’t tell' : numberWords(count));
   return (
-    <Section title={`On ${dayWords(asOf)}`}>
+    <Section title={phrase('fleet.on-asof', { asOf: dayWords(asOf) })}>
       <div className="grid narrow">
-        <Figure amount={unknown(counts.station)} name="listened to" why={counts.station === null ? 'no station list was imported' : 'live accounts by the station: what every on-time share is of'} look />
-        <Figure amount={numberWords(counts.schedule)} name="on your schedule" why={counts.withoutDuties > 0 ? `${numberWords(counts.withoutDuties)} of them owe no duty: apply a programme` : 'each owes at least one duty'} />
-        <Figure amount={unknown(counts.invoices)} name="invoiced" why={counts.invoices === null ? 'no invoice list was imported' : undefined} />
-        <Figure amount={unknown(counts.bothListed)} name="on both, station and schedule" why={counts.bothListed === null || counts.station === null ? undefined : `${shareWords(counts.bothListed, counts.station)} of what is listened to: the flattering denominator`} />
+        <Figure amount={unknown(counts.station)} name="listened to" why={counts.station === null ? phrase('fleet.no-station-list-was-imported') : phrase('fleet.live-accounts-by-the-station-what-every')} look />
+        <Figure amount={numberWords(counts.schedule)} name="on your schedule" why={counts.withoutDuties > 0 ? phrase('fleet.withoutduties-of-them-owe-no-duty-apply', { withoutDuties: numberWords(counts.withoutDuties) }) : phrase('fleet.each-owes-at-least-one-duty')} />
+        <Figure amount={unknown(counts.invoices)} name="invoiced" why={counts.invoices === null ? phrase('fleet.no-invoice-list-was-imported') : undefined} />
+        <Figure amount={unknown(counts.bothListed)} name="on both, station and schedule" why={counts.bothListed === null || counts.station === null ? undefined : phrase('fleet.bothlisted-of-what-is-listened-to-the', { bothListed: shareWords(counts.bothListed, counts.station) })} />
       </div>
     </Section>
   );
@@ -48,9 +49,9 @@ function Differences({ comparison }: { comparison: ListComparison }) {
   const kind = DIFFERENCE_KINDS.find((one) => one === asked) ?? null;
   const choose = (next: DifferenceKind | null) => setParams(next ? { kind: next } : {}, { replace: true });
   return (
-    <Section title="Where they disagree">
-      <div className="tabs" role="tablist" aria-label="Kinds of difference">
-        <button type="button" role="tab" aria-selected={kind === null} onClick={() => choose(null)}>All kinds</button>
+    <Section title={phrase('fleet.where-they-disagree')}>
+      <div className="tabs" role="tablist" aria-label={phrase('fleet.kinds-of-difference')}>
+        <button type="button" role="tab" aria-selected={kind === null} onClick={() => choose(null)}>{phrase('fleet.all-kinds')}</button>
         {comparison.differences.map((one) => <button key={one.kind} type="button" role="tab" aria-selected={kind === one.kind} onClick={() => choose(one.kind)}>{DIFFERENCE_WORDS[one.kind].title}: {numberWords(one.count)}</button>)}
       </div>
       {kind ? <p className="note">{DIFFERENCE_WORDS[kind].means}</p> : null}
@@ -61,17 +62,17 @@ function Differences({ comparison }: { comparison: ListComparison }) {
 
 function Lists({ comparison, mayPlan }: { comparison: ListComparison; mayPlan: boolean }) {
   const columns = useMemo((): Column<ListRow>[] => [
-    { key: 'kind', title: 'List', cell: (one) => (one.kind === 'station' ? `Account list of ${one.station ?? 'a station'}` : 'Invoices') },
-    { key: 'day', title: 'Speaks for', cell: (one) => dayShort(one.listedOn) },
-    { key: 'live', title: 'Live', align: 'end', cell: (one) => numberWords(one.live) },
-    { key: 'entries', title: 'Lines', align: 'end', cell: (one) => numberWords(one.entries) },
-    { key: 'file', title: 'File', cell: (one) => one.fileName },
+    { key: 'kind', title: phrase('fleet.list'), cell: (one) => (one.kind === 'station' ? phrase('fleet.account-list-of-value', { value: one.station ?? phrase('fleet.a-station') }) : phrase('fleet.invoices')) },
+    { key: 'day', title: phrase('fleet.speaks-for'), cell: (one) => dayShort(one.listedOn) },
+    { key: 'live', title: phrase('fleet.live'), align: 'end', cell: (one) => numberWords(one.live) },
+    { key: 'entries', title: phrase('fleet.lines'), align: 'end', cell: (one) => numberWords(one.entries) },
+    { key: 'file', title: phrase('fleet.file'), cell: (one) => one.fileName },
   ], []);
   return (
-    <Section title="Lists imported">
+    <Section title={phrase('fleet.lists-imported')}>
       {comparison.lists.length === 0
-        ? <Empty title="No list was imported yet" action={mayPlan ? <LinkButton to="/import">Import the station's account list</LinkButton> : undefined}>Ask the supervising station for its list of live accounts, and your accounts for the invoices of monitoring. Until then nobody can tell which sites fell off the schedule.</Empty>
-        : <Table caption="Lists imported" columns={columns} rows={comparison.lists} rowKey={(one) => one.id} />}
+        ? <Empty title={phrase('fleet.no-list-was-imported-yet')} action={mayPlan ? <LinkButton to="/import">{phrase('fleet.import-the-stations-account-list')}</LinkButton> : undefined}>{phrase('fleet.ask-the-supervising-station-for-its-list')}</Empty>
+        : <Table caption={phrase('fleet.lists-imported')} columns={columns} rows={comparison.lists} rowKey={(one) => one.id} />}
     </Section>
   );
 }

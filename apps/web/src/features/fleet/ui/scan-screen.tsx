@@ -4,6 +4,7 @@ import { useNavigate } from 'react-router';
 import { Button, LinkButton, Page } from '../../../shared/ui/index.js';
 import { type Look, lookAtFrame, lookAtPicture } from './read-label.js';
 import './labels.css';
+import { phrase } from '../../../shared/language/index.js';
 
 const LOOK_EVERY_MS = 300;
 
@@ -14,20 +15,20 @@ export function ScanScreen() {
   const [words, setWords] = useState('');
   const seen = (look: Look, nothing: string) => {
     if (look && 'label' in look) void go(labelPath(look.label.kind, look.label.id));
-    else setWords(look ? `'${look.stranger}' is no label of Bellround.` : nothing);
+    else setWords(look ? phrase('fleet.stranger-is-no-label-of-bellround', { stranger: look.stranger }) : nothing);
   };
   const fromPicture = async (file: File | undefined) => {
     if (!file) return;
-    setWords('Reading …');
-    await lookAtPicture(file).then((look) => seen(look, 'No code was found in the picture. Go closer, hold it straight, mind the glare.'), () => setWords('The picture could not be read; take it again.'));
+    setWords(phrase('fleet.reading'));
+    await lookAtPicture(file).then((look) => seen(look, phrase('fleet.no-code-was-found-in-the-picture')), () => setWords(phrase('fleet.the-picture-could-not-be-read-take')));
   };
   return (
-    <Page title="Scan a label" lead="A label beside the control unit or on a device leads to the visit there." slim>
-      {isLooking ? <Viewfinder onLook={(look) => { if (look) seen(look, ''); }} onTrouble={(trouble) => { setLooking(false); setWords(trouble); }} /> : <Button kind="do" size="big" fill onClick={() => { setWords(''); setLooking(true); }}>Look through the camera</Button>}
+    <Page title={phrase('fleet.scan-a-label')} lead={phrase('fleet.a-label-beside-the-control-unit-or')} slim>
+      {isLooking ? <Viewfinder onLook={(look) => { if (look) seen(look, ''); }} onTrouble={(trouble) => { setLooking(false); setWords(trouble); }} /> : <Button kind="do" size="big" fill onClick={() => { setWords(''); setLooking(true); }}>{phrase('fleet.look-through-the-camera')}</Button>}
       <div className="row">
-        {isLooking ? <Button onClick={() => setLooking(false)}>Close the camera</Button> : null}
-        <label className="button">Take a picture of the label<input className="unseen" type="file" accept="image/*" capture="environment" onChange={(event) => { void fromPicture(event.target.files?.[0]); event.target.value = ''; }} /></label>
-        <LinkButton to="/my-round">Back to my round</LinkButton>
+        {isLooking ? <Button onClick={() => setLooking(false)}>{phrase('fleet.close-the-camera')}</Button> : null}
+        <label className="button">{phrase('fleet.take-a-picture-of-the-label')}<input className="unseen" type="file" accept="image/*" capture="environment" onChange={(event) => { void fromPicture(event.target.files?.[0]); event.target.value = ''; }} /></label>
+        <LinkButton to="/my-round">{phrase('fleet.back-to-my-round')}</LinkButton>
       </div>
       {words ? <p className="note" role="status">{words}</p> : null}
     </Page>
@@ -54,8 +55,8 @@ function Viewfinder({ onLook, onTrouble }: { onLook: (look: Look) => void; onTro
       video.current.srcObject = given;
       await video.current.play();
       void look();
-    }).catch(() => told.current.onTrouble('The camera is not given to this page. Allow it in the browser\'s settings, or take a picture of the label.'));
+    }).catch(() => told.current.onTrouble(phrase('fleet.the-camera-is-not-given-to-this')));
     return () => { isOver = true; clearTimeout(timer); stream?.getTracks().forEach((track) => track.stop()); };
   }, []);
-  return <video ref={video} className="scan-view" muted playsInline aria-label="What the camera sees" />;
+  return <video ref={video} className="scan-view" muted playsInline aria-label={phrase('fleet.what-the-camera-sees')} />;
 }

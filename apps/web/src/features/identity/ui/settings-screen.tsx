@@ -4,24 +4,25 @@ import { type Theme, setTheme, useTheme } from '../../../shared/theme.js';
 import { momentWords } from '../../../shared/format.js';
 import { Choices, Facts, Page, Section } from '../../../shared/ui/index.js';
 import { UsersSection } from './users-section.js';
+import { phrase } from '../../../shared/language/index.js';
 
-const THEMES: { value: Theme; label: string }[] = [{ value: 'system', label: 'As the device' }, { value: 'light', label: 'Day' }, { value: 'dark', label: 'Night' }];
+const THEMES: { value: Theme; label: string }[] = [{ value: 'system', label: phrase('identity.as-the-device') }, { value: 'light', label: phrase('identity.day') }, { value: 'dark', label: phrase('identity.night') }];
 
 export function SettingsScreen({ children }: { children?: ReactNode }) {
   const me = useMe();
   const mayOwn = useMay('own');
   const theme = useTheme();
   return (
-    <Page title="Settings" lead="Your company, who may sign in, and how this device shows things.">
+    <Page title={phrase('identity.settings')} lead={phrase('identity.your-company-who-may-sign-in-and')}>
       <div className="grid">
-        <Section title="Company">
-          <Facts of={[['Name', me.company.name], ['Short name', me.company.slug], ['Time zone', me.company.timeZone]]} />
+        <Section title={phrase('identity.company')}>
+          <Facts of={[[phrase('identity.name'), me.company.name], [phrase('identity.short-name'), me.company.slug], [phrase('identity.time-zone'), me.company.timeZone]]} />
         </Section>
-        <Section title="You">
-          <Facts of={[['Name', me.name], ['E-mail', me.email], ['Role', me.role], ['Signed in until', momentWords(me.sessionEndsAt, me.company.timeZone)]]} />
+        <Section title={phrase('identity.you')}>
+          <Facts of={[[phrase('identity.name'), me.name], ['E-mail', me.email], [phrase('identity.role'), me.role], [phrase('identity.signed-in-until'), momentWords(me.sessionEndsAt, me.company.timeZone)]]} />
         </Section>
-        <Section title="This device">
-          <Choices label="Day or night" value={theme} onChange={setTheme} options={THEMES} />
+        <Section title={phrase('identity.this-device')}>
+          <Choices label={phrase('identity.day-or-night')} value={theme} onChange={setTheme} options={THEMES} />
         </Section>
       </div>
       {children}

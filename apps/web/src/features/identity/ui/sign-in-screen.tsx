@@ -4,6 +4,7 @@ import { isProblem } from '../../../shared/client.js';
 import { Button, Choices, Form, TextField } from '../../../shared/ui/index.js';
 import { useSignIn } from '../api/sign-in.js';
 import './sign-in-screen.css';
+import { phrase } from '../../../shared/language/index.js';
 
 interface CompanyChoice { slug: string; name: string }
 
@@ -13,7 +14,7 @@ export function SignInScreen({ onSignedIn, notice }: { onSignedIn: (me: Me) => v
   const [company, setCompany] = useState<string | null>(null);
   const [companies, setCompanies] = useState<readonly CompanyChoice[]>([]);
   const signIn = useSignIn(onSignedIn);
-  const missing = [...(email.trim() === '' ? [{ path: 'email', message: 'enter your e-mail address' }] : []), ...(password === '' ? [{ path: 'password', message: 'enter your password' }] : [])];
+  const missing = [...(email.trim() === '' ? [{ path: 'email', message: phrase('identity.enter-your-e-mail-address') }] : []), ...(password === '' ? [{ path: 'password', message: phrase('identity.enter-your-password') }] : [])];
   const [isTried, setTried] = useState(false);
   const submit = () => {
     setTried(true);
@@ -32,16 +33,16 @@ export function SignInScreen({ onSignedIn, notice }: { onSignedIn: (me: Me) => v
   return (
     <main className="sign-in">
       <div className="sign-in-leaf">
-        <h1><BellLine />Bellround</h1>
-        <p className="quiet">Proves, site by site, that every monitored alarm system was tested on time and works.</p>
+        <h1><BellLine />{phrase('identity.bellround')}</h1>
+        <p className="quiet">{phrase('identity.proves-site-by-site-that-every-monitored')}</p>
         {notice ? <p className="note" role="status">{notice}</p> : null}
         <Form problem={problem} {...(isTried ? { faults: missing } : {})} onSubmit={submit}>
-          <TextField label="E-mail" name="email" required type="email" autoComplete="username" autoFocus value={email} onChange={(value) => { setEmail(value); setCompanies([]); setCompany(null); }} />
-          <TextField label="Password" name="password" required type="password" autoComplete="current-password" value={password} onChange={setPassword} />
-          {isChoosing ? <Choices label="This e-mail belongs to several companies. Which one?" value={company} onChange={setCompany} options={companies.map((one) => ({ value: one.slug, label: one.name }))} /> : null}
-          <Button kind="do" size="big" fill type="submit" busy={signIn.isPending ? 'Signing in …' : false}>{isChoosing ? 'Sign in to this company' : 'Sign in'}</Button>
+          <TextField label={phrase('identity.e-mail')} name="email" required type="email" autoComplete="username" autoFocus value={email} onChange={(value) => { setEmail(value); setCompanies([]); setCompany(null); }} />
+          <TextField label={phrase('identity.password')} name="password" required type="password" autoComplete="current-password" value={password} onChange={setPassword} />
+          {isChoosing ? <Choices label={phrase('identity.this-e-mail-belongs-to-several-companies')} value={company} onChange={setCompany} options={companies.map((one) => ({ value: one.slug, label: one.name }))} /> : null}
+          <Button kind="do" size="big" fill type="submit" busy={signIn.isPending ? phrase('identity.signing-in') : false}>{isChoosing ? phrase('identity.sign-in-to-this-company') : phrase('identity.sign-in')}</Button>
         </Form>
-        <p className="quiet small">Local codes and licensed practice prevail. No certificate of compliance; no alarm-receiving centre: nobody is dispatched from here.</p>
+        <p className="quiet small">{phrase('identity.local-codes-and-licensed-practice-prevail-no')}</p>
       </div>
     </main>
   );

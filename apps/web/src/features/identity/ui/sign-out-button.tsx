@@ -1,9 +1,9 @@
 import { useState } from 'react';
 import { useOutbox } from '../../../shared/device-outbox.js';
-import { countWords } from '../../../shared/format.js';
 import { useOpenHolds } from '../../../shared/holds.js';
 import { Button, ConfirmDialog } from '../../../shared/ui/index.js';
 import { useSignOut } from '../api/sign-out.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** Asks first when something would be left behind: an account on test, or entries not yet sent. */
 export function SignOutButton() {
@@ -14,11 +14,11 @@ export function SignOutButton() {
   const leave = () => signOut.mutate({});
   return (
     <>
-      <Button size="small" busy={signOut.isPending ? 'Signing out …' : false} onClick={() => (waiting > 0 || holds.length > 0 ? setAsking(true) : leave())}>Sign out</Button>
+      <Button size="small" busy={signOut.isPending ? phrase('identity.signing-out') : false} onClick={() => (waiting > 0 || holds.length > 0 ? setAsking(true) : leave())}>{phrase('identity.sign-out')}</Button>
       {isAsking || signOut.error ? (
-        <ConfirmDialog title="Sign out now?" words="Sign out" danger busy={signOut.isPending} problem={signOut.error} onConfirm={leave} onClose={() => { setAsking(false); signOut.reset(); }}>
-          {holds.map((hold) => <p key={hold.holdId}><strong>{hold.siteName} is still on test</strong> (reference {hold.reference}). Signing out does not give it back to the station.</p>)}
-          {waiting > 0 ? <p>{countWords(waiting, 'entry has', 'entries have')} not reached the server. They stay on this device until you sign in here again.</p> : null}
+        <ConfirmDialog title={phrase('identity.sign-out-now')} words={phrase('identity.sign-out')} danger busy={signOut.isPending} problem={signOut.error} onConfirm={leave} onClose={() => { setAsking(false); signOut.reset(); }}>
+          {holds.map((hold) => <p key={hold.holdId}><strong>{phrase('identity.sitename-is-still-on-test', { siteName: hold.siteName })}</strong> {phrase('identity.reference-reference-signing-out-does-not-give', { reference: hold.reference })}</p>)}
+          {waiting > 0 ? <p>{phrase('identity.waiting-not-reached-the-server-they-stay', { waiting: phrase('count.entry-has', { n: waiting }) })}</p> : null}
         </ConfirmDialog>
       ) : null}
     </>

@@ -8,6 +8,7 @@ import { Button, ProblemBox } from '../../../shared/ui/index.js';
 import { useNow } from '../../../shared/use-now.js';
 import './entry-codes.css';
 import { useEntryCodes, useRevealEntryCode, useVisitForCodes } from '../api/entry-codes.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** A code stays on the screen for so long; then it must be asked for again, which is another sight on record. */
 const SHOWN_MS = 2 * 60_000;
@@ -36,12 +37,12 @@ function Code({ row, timeZone }: { row: EntryCodeRow; timeZone: string }) {
   const isTime = now >= Date.parse(from) && now <= Date.parse(to);
   const see = () => reveal.mutate({ keyId: row.keyId, id: newId(), visitId }, { onSuccess: setShown });
   return (
-    <section className="leaf stack" aria-label={`Entry code: ${row.label}`}>
+    <section className="leaf stack" aria-label={phrase('identity.entry-code-label', { label: row.label })}>
       <div className="row"><strong>{row.label}</strong>{shown ? <output className="entry-code">{shown.code}</output> : null}</div>
       {reveal.error && !shown ? <ProblemBox problem={reveal.error} /> : null}
-      {shown ? <div className="row"><Button onClick={() => setShown(null)}>Hide the code</Button><span className="small quiet">Your sight of it is on record.</span></div>
-        : isTime ? <div className="row"><Button busy={reveal.isPending ? 'Opening …' : false} onClick={see}>Show the code</Button><span className="small quiet">until {timeWords(to, timeZone)}; each sight is recorded</span></div>
-          : <p className="small quiet">Its code is shown here from {timeWords(from, timeZone)} until {timeWords(to, timeZone)}, with a connection.</p>}
+      {shown ? <div className="row"><Button onClick={() => setShown(null)}>{phrase('identity.hide-the-code')}</Button><span className="small quiet">{phrase('identity.your-sight-of-it-is-on-record')}</span></div>
+        : isTime ? <div className="row"><Button busy={reveal.isPending ? phrase('identity.opening') : false} onClick={see}>{phrase('identity.show-the-code')}</Button><span className="small quiet">{phrase('identity.until-to-each-sight-is-recorded', { to: timeWords(to, timeZone) })}</span></div>
+          : <p className="small quiet">{phrase('identity.its-code-is-shown-here-from-from', { from: timeWords(from, timeZone), to: timeWords(to, timeZone) })}</p>}
     </section>
   );
 }

@@ -1,6 +1,6 @@
 import { hoursInWords, type LicenceRow, type TechnicianRow } from '@bellround/contracts';
 import { useState } from 'react';
-import { countWords, dayShort, minutesWords } from '../../../shared/format.js';
+import { dayShort, minutesWords } from '../../../shared/format.js';
 import { useMay } from '../../../shared/session.js';
 import { Button, Drawer, Facts, Loaded, Mark, ProblemBox, Section, Tag, useToast } from '../../../shared/ui/index.js';
 import { useRemoveAbsence, useTechnician } from '../api/technicians.js';
@@ -8,12 +8,13 @@ import { AbsenceDialog } from './absence-dialog.js';
 import { EditTechnicianDialog } from './edit-technician-dialog.js';
 import { LicenceDialog } from './licence-dialog.js';
 import { LicenceMark } from './licence-mark.js';
+import { phrase } from '../../../shared/language/index.js';
 
 export function TechnicianDrawer({ technicianId, onClose }: { technicianId: string; onClose: () => void }) {
   const query = useTechnician(technicianId);
   return (
-    <Drawer title="Technician" onClose={onClose}>
-      <Loaded query={query} what="the technician">{(one) => <div className="stack wide"><Work one={one} /><Licences one={one} /><Absences one={one} /></div>}</Loaded>
+    <Drawer title={phrase('people.technician')} onClose={onClose}>
+      <Loaded query={query} what={phrase('people.the-technician')}>{(one) => <div className="stack wide"><Work one={one} /><Licences one={one} /><Absences one={one} /></div>}</Loaded>
     </Drawer>
   );
 }
@@ -22,11 +23,11 @@ function Work({ one }: { one: TechnicianRow }) {
   const mayPlan = useMay('plan');
   const [isEditing, setEditing] = useState(false);
   return (
-    <Section title={one.name} actions={mayPlan ? <Button size="small" onClick={() => setEditing(true)}>Change skills and shifts</Button> : undefined}>
+    <Section title={one.name} actions={mayPlan ? <Button size="small" onClick={() => setEditing(true)}>{phrase('people.change-skills-and-shifts')}</Button> : undefined}>
       <Facts of={[
-        ['Key', one.key], ['Id, for a sign-in', <code>{one.id}</code>], ['Telephone', one.phone], ['E-mail', one.email], ['Skills', one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{skill}</Tag>)}</span> : null],
-        ['Shifts', `${hoursInWords(one.shifts)} (${one.timeZone})`], ['Works alone', one.pairOnly ? 'no: only beside another' : 'yes'], ['Most overtime in a day', minutesWords(one.maxOvertimeMin)],
-        ['Home base', one.homeLat === null ? <Mark shape="hatched" tone="unsure">not known: no round can begin</Mark> : `${one.homeLat}, ${one.homeLon}`],
+        [phrase('people.key'), one.key], [phrase('people.id-for-a-sign-in'), <code>{one.id}</code>], [phrase('people.telephone'), one.phone], ['E-mail', one.email], [phrase('people.skills'), one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{skill}</Tag>)}</span> : null],
+        [phrase('people.shifts'), `${hoursInWords(one.shifts)} (${one.timeZone})`], [phrase('people.works-alone'), one.pairOnly ? phrase('people.no-only-beside-another') : 'yes'], [phrase('people.most-overtime-in-a-day'), minutesWords(one.maxOvertimeMin)],
+        [phrase('people.home-base'), one.homeLat === null ? <Mark shape="hatched" tone="unsure">{phrase('people.not-known-no-round-can-begin')}</Mark> : `${one.homeLat}, ${one.homeLon}`],
       ]} />
       {isEditing ? <EditTechnicianDialog one={one} onClose={() => setEditing(false)} /> : null}
     </Section>
@@ -37,10 +38,10 @@ function Licences({ one }: { one: TechnicianRow }) {
   const mayPlan = useMay('plan');
   const [open, setOpen] = useState<LicenceRow | 'new' | null>(null);
   return (
-    <Section title="Licences" actions={mayPlan ? <Button size="small" onClick={() => setOpen('new')}>Add a licence</Button> : undefined}>
-      {one.licences.length === 0 ? <p className="quiet">None recorded: this person may sign nothing that needs a licence.</p> : (
+    <Section title={phrase('people.licences')} actions={mayPlan ? <Button size="small" onClick={() => setOpen('new')}>{phrase('people.add-a-licence')}</Button> : undefined}>
+      {one.licences.length === 0 ? <p className="quiet">{phrase('people.none-recorded-this-person-may-sign-nothing')}</p> : (
         <ul className="stack" style={{ listStyle: 'none' }}>{one.licences.map((licence) => (
-          <li key={licence.id} className="row"><LicenceMark licence={licence} /><span className="quiet">{[licence.number, licence.body].filter(Boolean).join(', ')}</span>{mayPlan ? <Button size="small" kind="bare" onClick={() => setOpen(licence)}>Renew {licence.kind}</Button> : null}</li>
+          <li key={licence.id} className="row"><LicenceMark licence={licence} /><span className="quiet">{[licence.number, licence.body].filter(Boolean).join(', ')}</span>{mayPlan ? <Button size="small" kind="bare" onClick={() => setOpen(licence)}>{phrase('people.renew-kind', { kind: licence.kind })}</Button> : null}</li>
         ))}</ul>
       )}
       {open ? <LicenceDialog one={one} licence={open === 'new' ? null : open} onClose={() => setOpen(null)} /> : null}
@@ -52,16 +53,16 @@ function Absences({ one }: { one: TechnicianRow }) {
   const mayPlan = useMay('plan');
   const say = useToast();
   const [isAdding, setAdding] = useState(false);
-  const remove = useRemoveAbsence(() => say('Taken away'));
+  const remove = useRemoveAbsence(() => say(phrase('people.taken-away')));
   return (
-    <Section title="Absences" actions={mayPlan ? <Button size="small" onClick={() => setAdding(true)}>Add an absence</Button> : undefined}>
+    <Section title={phrase('people.absences')} actions={mayPlan ? <Button size="small" onClick={() => setAdding(true)}>{phrase('people.add-an-absence')}</Button> : undefined}>
       {remove.error ? <ProblemBox problem={remove.error} /> : null}
-      {one.absences.length === 0 ? <p className="quiet">None.</p> : (
+      {one.absences.length === 0 ? <p className="quiet">{phrase('people.none')}</p> : (
         <ul className="stack" style={{ listStyle: 'none' }}>{one.absences.map((absence) => (
-          <li key={absence.id} className="row"><strong>{dayShort(absence.fromDay)} to {dayShort(absence.toDay)}</strong><span>{absence.reason}</span>{mayPlan ? <Button size="small" kind="bare" busy={remove.isPending} onClick={() => remove.mutate({ technicianId: one.id, absenceId: absence.id })}>Take away</Button> : null}</li>
+          <li key={absence.id} className="row"><strong>{phrase('people.fromday-to-today', { fromDay: dayShort(absence.fromDay), toDay: dayShort(absence.toDay) })}</strong><span>{absence.reason}</span>{mayPlan ? <Button size="small" kind="bare" busy={remove.isPending} onClick={() => remove.mutate({ technicianId: one.id, absenceId: absence.id })}>{phrase('people.take-away')}</Button> : null}</li>
         ))}</ul>
       )}
-      <p className="quiet small">{countWords(one.absences.length, 'absence')}. Rounds already published are not changed by themselves: look at the week.</p>
+      <p className="quiet small">{phrase('people.absences-rounds-already-published-are-not-changed', { absences: phrase('count.absence', { n: one.absences.length }) })}</p>
       {isAdding ? <AbsenceDialog one={one} onClose={() => setAdding(false)} /> : null}
     </Section>
   );

@@ -3,6 +3,7 @@ import { clockWords } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { Button, DateField, Form, TextField, useToast } from '../../../shared/ui/index.js';
 import { useAgreeDate } from '../api/access.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const minutes = (time: string): number => Number(time.slice(0, 2)) * 60 + Number(time.slice(3, 5));
 
@@ -15,15 +16,15 @@ export function AgreeForm({ visitId, day: first, startMin, name = '', onDone }: 
   const [words, setWords] = useState('');
   const [id] = useState(() => newId());
   const toast = useToast();
-  const agree = useAgreeDate(() => { toast('Kept: later plans hold to it'); onDone(); });
+  const agree = useAgreeDate(() => { toast(phrase('planning.kept-later-plans-hold-to-it')); onDone(); });
   return (
     <Form problem={agree.error} onSubmit={() => agree.mutate({ visitId, id, day, fromMin: minutes(from), toMin: minutes(to), madeTo, words })}>
-      <DateField label="Day" name="day" value={day} onChange={setDay} required />
-      <TextField label="Start not before" name="fromMin" type="time" value={from} onChange={setFrom} required />
-      <TextField label="Start not after" name="toMin" type="time" value={to} onChange={setTo} required />
-      <TextField label="Agreed with" name="madeTo" value={madeTo} onChange={setMadeTo} required />
-      <TextField label="In their words" name="words" value={words} onChange={setWords} />
-      <Button type="submit" busy={agree.isPending} disabled={day === '' || from === '' || to === '' || madeTo.trim().length < 2}>Keep what was agreed</Button>
+      <DateField label={phrase('planning.day')} name="day" value={day} onChange={setDay} required />
+      <TextField label={phrase('planning.start-not-before')} name="fromMin" type="time" value={from} onChange={setFrom} required />
+      <TextField label={phrase('planning.start-not-after')} name="toMin" type="time" value={to} onChange={setTo} required />
+      <TextField label={phrase('planning.agreed-with')} name="madeTo" value={madeTo} onChange={setMadeTo} required />
+      <TextField label={phrase('planning.in-their-words')} name="words" value={words} onChange={setWords} />
+      <Button type="submit" busy={agree.isPending} disabled={day === '' || from === '' || to === '' || madeTo.trim().length < 2}>{phrase('planning.keep-what-was-agreed')}</Button>
     </Form>
   );
 }

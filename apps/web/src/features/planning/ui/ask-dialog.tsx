@@ -7,9 +7,10 @@ import { Button, Choices, DateField, Drawer, Form, NumberField, ProblemBox, Sele
 import { useAskWeek, useKeepAnswer } from '../api/questions.js';
 import { AnswerView } from './answer-view.js';
 import { UrgentForm } from './urgent-form.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const KINDS = [
-  { value: 'away', label: 'Somebody is away' }, { value: 'travel', label: 'Storm or roadworks' }, { value: 'overrun', label: 'A visit overruns' }, { value: 'closed', label: 'Key lost, site shut' }, { value: 'urgent', label: 'Urgent visit' },
+  { value: 'away', label: phrase('planning.somebody-is-away') }, { value: 'travel', label: phrase('planning.storm-or-roadworks') }, { value: 'overrun', label: phrase('planning.a-visit-overruns') }, { value: 'closed', label: phrase('planning.key-lost-site-shut') }, { value: 'urgent', label: phrase('planning.urgent-visit') },
 ] as const;
 
 interface AskProps { view: WeekView; plan: PlanHead; kind: string; onKind: (kind: string) => void; onClose: () => void; onDraft: (planId: string) => void }
@@ -18,8 +19,8 @@ interface AskProps { view: WeekView; plan: PlanHead; kind: string; onKind: (kind
 export function AskDialog({ view, plan, kind, onKind, onClose, onDraft }: AskProps) {
   const known = KINDS.some((one) => one.value === kind) ? (kind as (typeof KINDS)[number]['value']) : 'away';
   return (
-    <Drawer title="Ask this plan" onClose={onClose}>
-      <Choices label="What happened?" value={known} onChange={onKind} options={KINDS} />
+    <Drawer title={phrase('planning.ask-this-plan')} onClose={onClose}>
+      <Choices label={phrase('planning.what-happened')} value={known} onChange={onKind} options={KINDS} />
       {known === 'urgent' ? <UrgentForm view={view} plan={plan} onDraft={onDraft} /> : <Question key={known} kind={known} view={view} plan={plan} onDraft={onDraft} />}
     </Drawer>
   );
@@ -45,10 +46,10 @@ export function Answer({ view, plan, question, onDraft }: { view: WeekView; plan
   const { mutate } = ask;
   useEffect(() => { mutate({ planId: plan.id, question }); }, []); // once: another question is another element
   if (ask.error) return <ProblemBox problem={ask.error} onRetry={() => ask.mutate({ planId: plan.id, question })} />;
-  if (!ask.data) return <p role="status">Working out the repair with fewest changes …</p>;
+  if (!ask.data) return <p role="status">{phrase('planning.working-out-the-repair-with-fewest-changes')}</p>;
   return (
     <>
-      <AnswerView answer={ask.data} view={view} keepWords="Keep this as a draft" busy={keep.isPending} onKeep={() => keep.mutate({ planId: plan.id, newPlanId, question }, { onSuccess: (head) => { toast('Kept as a draft: publish it to tell the technicians'); onDraft(head.id); } })} />
+      <AnswerView answer={ask.data} view={view} keepWords={phrase('planning.keep-this-as-a-draft')} busy={keep.isPending} onKeep={() => keep.mutate({ planId: plan.id, newPlanId, question }, { onSuccess: (head) => { toast(phrase('planning.kept-as-a-draft-publish-it-to')); onDraft(head.id); } })} />
       {keep.error ? <ProblemBox problem={keep.error} /> : null}
     </>
   );
@@ -70,11 +71,11 @@ function AwayFields({ view, onAsk }: FieldsProps) {
   const [reason, setReason] = useState('sick');
   return (
     <Form onSubmit={() => onAsk({ kind: 'away', technicianId, fromDay, toDay, reason })}>
-      <Select label="Who" value={technicianId} onChange={setTechnician} empty="choose a technician" options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} required />
-      <DateField label="First day away" value={fromDay} onChange={(day) => { setFrom(day); if (day > toDay) setTo(day); }} required />
-      <DateField label="Last day away" value={toDay} min={fromDay} onChange={setTo} required />
-      <TextField label="Why" value={reason} onChange={setReason} suggestions={['sick', 'leave', 'training', 'van broken']} required />
-      <Button type="submit" disabled={technicianId === '' || reason.trim().length < 2}>Show the repair</Button>
+      <Select label={phrase('planning.who')} value={technicianId} onChange={setTechnician} empty={phrase('planning.choose-a-technician')} options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} required />
+      <DateField label={phrase('planning.first-day-away')} value={fromDay} onChange={(day) => { setFrom(day); if (day > toDay) setTo(day); }} required />
+      <DateField label={phrase('planning.last-day-away')} value={toDay} min={fromDay} onChange={setTo} required />
+      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={['sick', 'leave', 'training', phrase('planning.van-broken')]} required />
+      <Button type="submit" disabled={technicianId === '' || reason.trim().length < 2}>{phrase('planning.show-the-repair')}</Button>
     </Form>
   );
 }
@@ -86,10 +87,10 @@ function TravelFields({ view, onAsk }: FieldsProps) {
   const [reason, setReason] = useState('storm');
   return (
     <Form onSubmit={() => onAsk({ kind: 'travel', day, percent: percent ?? 160, reason })}>
-      <Select label="Day" value={day} onChange={setDay} options={days.map((one) => ({ value: one, label: dayWords(one) }))} />
-      <NumberField label="Travel takes" unit="% of the usual" min={50} max={500} step={10} value={percent} onChange={setPercent} />
-      <TextField label="Why" value={reason} onChange={setReason} suggestions={['storm', 'snow', 'bridge closed', 'roadworks']} required />
-      <Button type="submit" disabled={percent === null || reason.trim().length < 2}>Show the repair</Button>
+      <Select label={phrase('planning.day')} value={day} onChange={setDay} options={days.map((one) => ({ value: one, label: dayWords(one) }))} />
+      <NumberField label={phrase('planning.travel-takes')} unit={phrase('planning.of-the-usual')} min={50} max={500} step={10} value={percent} onChange={setPercent} />
+      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={['storm', 'snow', phrase('planning.bridge-closed'), 'roadworks']} required />
+      <Button type="submit" disabled={percent === null || reason.trim().length < 2}>{phrase('planning.show-the-repair')}</Button>
     </Form>
   );
 }
@@ -98,7 +99,7 @@ function TravelFields({ view, onAsk }: FieldsProps) {
 function useStops(view: WeekView, today: string) {
   const names = new Map(view.visits.map((visit) => [visit.id, visit.siteName]));
   const who = new Map(view.technicians.map((one) => [one.id, one.name]));
-  return view.rounds.filter((round) => round.day >= today || today > view.days[6]!).toSorted((a, b) => a.day.localeCompare(b.day)).flatMap((round) => round.stops.filter((stop) => stop.joins === undefined).map((stop) => ({ value: stop.visitId, label: `${dayWords(round.day)}, ${who.get(round.technicianId) ?? ''}: ${names.get(stop.visitId) ?? 'visit'}` })));
+  return view.rounds.filter((round) => round.day >= today || today > view.days[6]!).toSorted((a, b) => a.day.localeCompare(b.day)).flatMap((round) => round.stops.filter((stop) => stop.joins === undefined).map((stop) => ({ value: stop.visitId, label: `${dayWords(round.day)}, ${who.get(round.technicianId) ?? ''}: ${names.get(stop.visitId) ?? phrase('planning.visit')}` })));
 }
 
 function OverrunFields({ view, onAsk }: FieldsProps) {
@@ -107,9 +108,9 @@ function OverrunFields({ view, onAsk }: FieldsProps) {
   const [extraMin, setExtra] = useState<number | null>(50);
   return (
     <Form onSubmit={() => onAsk({ kind: 'overrun', visitId, extraMin: extraMin ?? 50 })}>
-      <Select label="Which visit" value={visitId} onChange={setVisit} empty="choose a visit" options={useStops(view, today)} required />
-      <NumberField label="Takes longer by" unit="min" min={5} max={600} step={5} value={extraMin} onChange={setExtra} />
-      <Button type="submit" disabled={visitId === '' || extraMin === null}>Show who is affected</Button>
+      <Select label={phrase('planning.which-visit')} value={visitId} onChange={setVisit} empty={phrase('planning.choose-a-visit')} options={useStops(view, today)} required />
+      <NumberField label={phrase('planning.takes-longer-by')} unit={phrase('planning.min')} min={5} max={600} step={5} value={extraMin} onChange={setExtra} />
+      <Button type="submit" disabled={visitId === '' || extraMin === null}>{phrase('planning.show-who-is-affected')}</Button>
     </Form>
   );
 }
@@ -121,10 +122,10 @@ function ClosedFields({ view, onAsk }: FieldsProps) {
   const [reason, setReason] = useState('key lost');
   return (
     <Form onSubmit={() => onAsk({ kind: 'closed', visitId, backOn: backOn === '' ? null : backOn, reason })}>
-      <Select label="Which visit" value={visitId} onChange={setVisit} empty="choose a visit" options={useStops(view, today)} required />
-      <DateField label="Open again on" help="left empty: not this week" value={backOn} min={view.days[0]!} onChange={setBack} />
-      <TextField label="Why" value={reason} onChange={setReason} suggestions={['key lost', 'site shut', 'client asks for another day']} required />
-      <Button type="submit" disabled={visitId === '' || reason.trim().length < 2}>Show the repair</Button>
+      <Select label={phrase('planning.which-visit')} value={visitId} onChange={setVisit} empty={phrase('planning.choose-a-visit')} options={useStops(view, today)} required />
+      <DateField label={phrase('planning.open-again-on')} help={phrase('planning.left-empty-not-this-week')} value={backOn} min={view.days[0]!} onChange={setBack} />
+      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={[phrase('planning.key-lost'), phrase('planning.site-shut'), phrase('planning.client-asks-for-another-day')]} required />
+      <Button type="submit" disabled={visitId === '' || reason.trim().length < 2}>{phrase('planning.show-the-repair')}</Button>
     </Form>
   );
 }

@@ -1,6 +1,7 @@
 import type { WeekView, WeekVisit } from '@bellround/contracts';
 import { dayShort, minutesWords } from '../../../shared/format.js';
 import type { LoomGeometry } from './loom-geometry.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const LINE = 20;
 const MOST = 6;
@@ -33,7 +34,7 @@ export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried 
   return (
     <g>
       <line className="loom-floor" x1={0} x2={geometry.width} y1={top + 6} y2={top + 6} />
-      <text className="loom-name" x={4} y={top + 24}>on no round</text>
+      <text className="loom-name" x={4} y={top + 24}>{phrase('planning.on-no-round')}</text>
       {geometry.days.map(({ day, x }) => {
         const all = byDay.get(day) ?? [];
         return (
@@ -41,9 +42,9 @@ export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried 
             {all.slice(0, MOST).map((one, index) => {
               const visit = visits.get(one.visitId);
               const y = top + 12 + index * LINE;
-              const label = `${visit?.siteName ?? 'visit'}, on no round, ${visit?.overdue ? 'lapsed or can’t be told' : `lapses ${visit?.lapsesOn ? dayShort(visit.lapsesOn) : 'this week'}`}, ${minutesWords(visit?.serviceMin ?? 0)}: ${one.words}`;
+              const label = phrase('planning.value-on-no-round-value2-minutes-words', { value: visit?.siteName ?? phrase('planning.visit'), value2: visit?.overdue ? phrase('planning.lapsed-or-cant-be-told') : phrase('planning.lapses-value', { value: visit?.lapsesOn ? dayShort(visit.lapsesOn) : phrase('planning.this-week') }), minutes: minutesWords(visit?.serviceMin ?? 0), words: one.words });
               return (
-                <g key={one.visitId} data-knot={one.visitId} data-hang="" tabIndex={one.visitId === tabStop ? 0 : -1} role="button" aria-label={label} aria-pressed={one.visitId === chosen} className={`loom-knot pressing hangs${one.visitId === chosen ? ' chosen' : ''}${one.visitId === carried ? ' carried' : ''}`}>
+                <g key={one.visitId} data-knot={one.visitId} data-hang="" tabIndex={one.visitId === tabStop ? 0 : -1} role="button" aria-label={label} aria-pressed={one.visitId === chosen} className={`loom-knot pressing hangs${one.visitId === chosen ? phrase('planning.chosen') : ''}${one.visitId === carried ? phrase('planning.carried') : ''}`}>
                   <title>{label}</title>
                   <path className="loom-string" d={`M${x + 10} ${top + 6}V${y}`} />
                   <rect x={x + 6} y={y} width={geometry.dayWidth - 24} height={LINE - 4} />
@@ -51,11 +52,11 @@ export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried 
                 </g>
               );
             })}
-            {all.length > MOST ? <text className="loom-word" x={x + 10} y={top + 12 + MOST * LINE + 10}>and {all.length - MOST} more below</text> : null}
+            {all.length > MOST ? <text className="loom-word" x={x + 10} y={top + 12 + MOST * LINE + 10}>{phrase('planning.and-value-more-below', { value: all.length - MOST })}</text> : null}
           </g>
         );
       })}
-      {waiting > 0 ? <text className="loom-word" x={4} y={top + 42}>{waiting} can wait</text> : null}
+      {waiting > 0 ? <text className="loom-word" x={4} y={top + 42}>{phrase('planning.waiting-can-wait', { waiting })}</text> : null}
     </g>
   );
 }

@@ -9,6 +9,7 @@ import { type Carry, ghostAt, loomGeometry, shownDays, type LoomGeometry, stepTa
 import { usePointerCarry } from './loom-pointer.js';
 import { type Move, moveTo, sameSpot, spotOf, useMoves, usePreview } from './week-moves.js';
 import './loom.css';
+import { phrase } from '../../../shared/language/index.js';
 
 const LEFT = 128;
 const HEAD = 34;
@@ -91,21 +92,21 @@ export function Loom({ view, chosen, mayMove, onChoose, onDraft }: LoomProps) {
   return (
     <div className="stack">
       <div ref={frame} className="loom-frame" tabIndex={-1}>
-        <svg ref={picture} className="loom" width={geometry.width} height={height} viewBox={`0 0 ${geometry.width} ${height}`} role="group" aria-label="Rounds of the week, one thread per technician" onKeyDown={keys} {...pointer}
+        <svg ref={picture} className="loom" width={geometry.width} height={height} viewBox={`0 0 ${geometry.width} ${height}`} role="group" aria-label={phrase('planning.rounds-of-the-week-one-thread-per')} onKeyDown={keys} {...pointer}
           onFocus={(event) => { const knot = (event.target as Element).closest<SVGGElement>('[data-knot]'); if (knot) setTabStop(knot.dataset['knot']!); }}>
           <defs><pattern id="loom-hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><line x1="0" x2="0" y1="0" y2="6" className="loom-hatch" /></pattern></defs>
           {allowed.map((window) => <Allowed key={`${window.day} ${window.startMin}`} geometry={geometry} window={window} height={height - hangs} />)}
-          {geometry.days.map(({ day, x }) => <g key={day}><text className="loom-day" x={x + 4} y={14}>{dayWords(day).replace(/ \d{4}$/, '')}{view.dayTravel.some((one) => one.day === day) ? ` · travel ${view.dayTravel.find((one) => one.day === day)!.percent} %` : ''}</text><line className="loom-rule" x1={x} x2={x} y1={0} y2={height} /></g>)}
+          {geometry.days.map(({ day, x }) => <g key={day}><text className="loom-day" x={x + 4} y={14}>{dayWords(day).replace(/ \d{4}$/, '')}{view.dayTravel.some((one) => one.day === day) ? phrase('planning.travel-percent', { percent: view.dayTravel.find((one) => one.day === day)!.percent }) : ''}</text><line className="loom-rule" x1={x} x2={x} y1={0} y2={height} /></g>)}
           {geometry.hours.map((hour, index) => <text key={index} className="loom-hour" x={hour.x} y={28}>{hour.words}</text>)}
           {geometry.rows.map((row) => <Thread key={row.technicianId} row={row} name={names.get(row.technicianId) ?? ''} top={HEAD} rowHeight={geometry.rowHeight} visits={visits} lastDay={view.days[6]!} chosen={inRow(row, chosen)} tabStop={inRow(row, first)} carried={inRow(row, carry?.visitId ?? null)} />)}
           <Hanging view={view} geometry={geometry} top={HEAD + geometry.rows.length * geometry.rowHeight} visits={visits} chosen={chosen} tabStop={first} carried={carry?.visitId ?? null} />
-          {carry && spot ? <g ref={ghost} className="loom-ghost" pointerEvents="none" style={carry.by === 'keys' ? { transform: `translate(${spot.x}px, ${HEAD + spot.y}px)` } : undefined}><rect x={0} y={-geometry.rowHeight / 2 + 3} width={Math.max(10, (carriedMin / (geometry.toMin - geometry.fromMin)) * geometry.inner)} height={geometry.rowHeight - 6} /><text x={4} y={4}>{visits.get(carry.visitId)?.siteName ?? 'visit'}</text></g> : null}
+          {carry && spot ? <g ref={ghost} className="loom-ghost" pointerEvents="none" style={carry.by === 'keys' ? { transform: `translate(${spot.x}px, ${HEAD + spot.y}px)` } : undefined}><rect x={0} y={-geometry.rowHeight / 2 + 3} width={Math.max(10, (carriedMin / (geometry.toMin - geometry.fromMin)) * geometry.inner)} height={geometry.rowHeight - 6} /><text x={4} y={4}>{visits.get(carry.visitId)?.siteName ?? phrase('planning.visit')}</text></g> : null}
         </svg>
       </div>
       {carry ? <CarryPanel view={view} carry={carry} preview={preview} name={names} onDrop={() => drop(carry)} onLeave={() => { focusNext.current = carry.visitId; aim(null); }} /> : null}
-      {moves.error ? <ProblemBox problem={moves.error}><Button size="small" onClick={moves.reset}>Understood</Button></ProblemBox> : null}
-      {moves.undo ? <div className="row"><Button size="small" busy={moves.busy} onClick={moves.undo}>Undo the move of {moves.lastWords}</Button></div> : null}
-      <p className="small quiet">Dashes: slack of a shift. Thick thread: travel. Knot: a visit, as wide as its minutes; square ones must be done this week; hatched ones have begun or ended. A stroke on top: pinned. Past the shift: overtime in double line, below it the tail of a bad day (one day in ten is worse). Wash behind the threads: hours in which the chosen visit may be done. {mayMove ? 'Drag a knot, or press Space on it and the arrow keys; Enter drops it, Escape leaves it.' : ''}</p>
+      {moves.error ? <ProblemBox problem={moves.error}><Button size="small" onClick={moves.reset}>{phrase('planning.understood')}</Button></ProblemBox> : null}
+      {moves.undo ? <div className="row"><Button size="small" busy={moves.busy} onClick={moves.undo}>{phrase('planning.undo-the-move-of')} {moves.lastWords}</Button></div> : null}
+      <p className="small quiet">{phrase('planning.dashes-slack-of-a-shift-thick-thread', { value: mayMove ? phrase('planning.drag-a-knot-or-press-space-on') : '' })}</p>
     </div>
   );
 }

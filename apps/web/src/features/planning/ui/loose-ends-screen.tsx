@@ -1,7 +1,7 @@
 import type { LooseEnd } from '@bellround/contracts';
 import { useMemo, useState } from 'react';
 import { useSearchParams } from 'react-router';
-import { clockWords, countWords, dayShort, dayWords, momentWords, plusDays, todayIn } from '../../../shared/format.js';
+import { clockWords, dayShort, dayWords, momentWords, plusDays, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMe } from '../../../shared/session.js';
 import { Button, Drawer, Empty, Facts, Figure, Form, LinkButton, Loaded, Mark, Page, SearchBox, Section, Select, Table, TextArea, useToast } from '../../../shared/ui/index.js';
@@ -9,8 +9,9 @@ import { useNoteAttempt } from '../api/access.js';
 import { useLooseEnds } from '../api/week.js';
 import { AgreeForm } from './agree-form.js';
 import { plainWords } from './plain-words.js';
+import { phrase } from '../../../shared/language/index.js';
 
-const KINDS: Record<LooseEnd['kind'], string> = { 'no-visit-yet': 'lapses without a visit', unplaced: 'left out of the plan', returned: 'came back', 'call-to-make': 'access call to make', 'retest-unplanned': 'not put right yet', 'message-failed': 'message not sent', difference: 'lists disagree' };
+const KINDS: Record<LooseEnd['kind'], string> = { 'no-visit-yet': phrase('planning.lapses-without-a-visit'), unplaced: phrase('planning.left-out-of-the-plan'), returned: phrase('planning.came-back'), 'call-to-make': phrase('planning.access-call-to-make'), 'retest-unplanned': phrase('planning.not-put-right-yet'), 'message-failed': phrase('planning.message-not-sent'), difference: phrase('planning.lists-disagree') };
 const SHOWN = 300;
 const keyOf = (one: LooseEnd): string => `${one.kind} ${one.visitId ?? ''} ${one.siteId ?? ''} ${one.words}`;
 
@@ -24,13 +25,13 @@ export function LooseEndsScreen() {
   const [open, setOpen] = useState<LooseEnd | null>(null);
   const fits = useMemo(() => (one: LooseEnd) => (kind === '' || one.kind === kind) && `${one.siteName} ${one.words} ${one.contact?.name ?? ''}`.toLowerCase().includes(search.toLowerCase()), [search, kind]);
   return (
-    <Page title="Loose ends" lead="Visits left out or returned, access calls to make, duties that lapse without a visit, messages that did not go, lists that disagree." actions={<><SearchBox label="Search loose ends" value={search} onChange={setSearch} placeholder="Site, contact or words" /><Select label="Kind" value={kind} onChange={setKind} empty="all kinds" options={Object.entries(KINDS).map(([value, label]) => ({ value, label }))} /></>}>
-      <Loaded query={ends} what="the loose ends">{({ rows }) => {
+    <Page title={phrase('planning.loose-ends')} lead={phrase('planning.visits-left-out-or-returned-access-calls')} actions={<><SearchBox label={phrase('planning.search-loose-ends')} value={search} onChange={setSearch} placeholder={phrase('planning.site-contact-or-words')} /><Select label={phrase('planning.kind')} value={kind} onChange={setKind} empty={phrase('planning.all-kinds')} options={Object.entries(KINDS).map(([value, label]) => ({ value, label }))} /></>}>
+      <Loaded query={ends} what={phrase('planning.the-loose-ends')}>{({ rows }) => {
         const shown = rows.filter(fits);
-        if (rows.length === 0) return <Empty title="Nothing is loose">Every open duty has a visit on its way, every client was asked, and every message went out.</Empty>;
+        if (rows.length === 0) return <Empty title={phrase('planning.nothing-is-loose')}>{phrase('planning.every-open-duty-has-a-visit-on')}</Empty>;
         return (<>
           <div className="row">{(Object.keys(KINDS) as LooseEnd['kind'][]).map((one) => ({ one, n: rows.filter((row) => row.kind === one).length })).filter(({ n }) => n > 0).map(({ one, n }) => <Figure key={one} amount={n} name={KINDS[one]} to={`/loose-ends?kind=${one}`} look={one === kind} />)}</div>
-          {shown.length === 0 ? <Empty title="No loose end matches" action={<Button onClick={() => { setSearch(''); setKind(''); }}>Show all {rows.length}</Button>} /> : <Ends rows={shown} onOpen={setOpen} />}
+          {shown.length === 0 ? <Empty title={phrase('planning.no-loose-end-matches')} action={<Button onClick={() => { setSearch(''); setKind(''); }}>{phrase('planning.show-all-rows', { rows: rows.length })}</Button>} /> : <Ends rows={shown} onOpen={setOpen} />}
           {open ? <EndDrawer end={open} onClose={() => setOpen(null)} /> : null}
         </>);
       }}</Loaded>
@@ -42,16 +43,16 @@ function Ends({ rows, onOpen }: { rows: LooseEnd[]; onOpen: (end: LooseEnd) => v
   const zone = useMe().company.timeZone;
   return (
     <>
-      <p className="quiet" role="status">{countWords(rows.length, 'loose end')}</p>
-      <Table caption="Loose ends" rows={rows.slice(0, SHOWN)} rowKey={keyOf} onOpen={(one) => { if (one.siteId) onOpen(one); }} columns={[
-        { key: 'site', title: 'Site', sortBy: (one) => one.siteName, cell: (one) => (one.siteId ? <Button kind="bare" size="small" onClick={() => onOpen(one)}>{one.siteName || 'site'}</Button> : one.siteName || 'the company') },
-        { key: 'kind', title: 'Kind', sortBy: (one) => one.kind, cell: (one) => <Mark shape={shapeOf(one)} tone={one.kind === 'no-visit-yet' || one.kind === 'retest-unplanned' ? 'bad' : 'warn'}>{KINDS[one.kind]}</Mark> },
-        { key: 'words', title: 'What', cell: (one) => plainWords(one.words) },
-        { key: 'reach', title: 'Whom to ask', cell: (one) => (one.contact ? <>{one.contact.name}{one.contact.phone ? <>, <a href={`tel:${one.contact.phone.replace(/\s/g, '')}`}>{one.contact.phone}</a></> : one.contact.email ? <>, <a href={`mailto:${one.contact.email}`}>{one.contact.email}</a></> : ', no number on record'}</> : '') },
-        { key: 'lapses', title: 'By', sortBy: (one) => one.lapsesOn ?? one.day, cell: (one) => (one.lapsesOn ? dayShort(one.lapsesOn) : one.day ? `${dayShort(one.day)}${one.startMin === null ? '' : ` ${clockWords(one.startMin)}`}` : '') },
-        { key: 'since', title: 'Since', sortBy: (one) => one.since, cell: (one) => (one.since ? momentWords(one.since, zone) : '') },
+      <p className="quiet" role="status">{phrase('count.loose-end', { n: rows.length })}</p>
+      <Table caption={phrase('planning.loose-ends')} rows={rows.slice(0, SHOWN)} rowKey={keyOf} onOpen={(one) => { if (one.siteId) onOpen(one); }} columns={[
+        { key: 'site', title: phrase('planning.site'), sortBy: (one) => one.siteName, cell: (one) => (one.siteId ? <Button kind="bare" size="small" onClick={() => onOpen(one)}>{one.siteName || phrase('planning.site-2')}</Button> : one.siteName || phrase('planning.the-company')) },
+        { key: 'kind', title: phrase('planning.kind'), sortBy: (one) => one.kind, cell: (one) => <Mark shape={shapeOf(one)} tone={one.kind === 'no-visit-yet' || one.kind === 'retest-unplanned' ? 'bad' : 'warn'}>{KINDS[one.kind]}</Mark> },
+        { key: 'words', title: phrase('planning.what'), cell: (one) => plainWords(one.words) },
+        { key: 'reach', title: phrase('planning.whom-to-ask'), cell: (one) => (one.contact ? <>{one.contact.name}{one.contact.phone ? <>, <a href={`tel:${one.contact.phone.replace(/\s/g, '')}`}>{one.contact.phone}</a></> : one.contact.email ? <>, <a href={`mailto:${one.contact.email}`}>{one.contact.email}</a></> : phrase('planning.no-number-on-record')}</> : '') },
+        { key: 'lapses', title: phrase('planning.by'), sortBy: (one) => one.lapsesOn ?? one.day, cell: (one) => (one.lapsesOn ? dayShort(one.lapsesOn) : one.day ? `${dayShort(one.day)}${one.startMin === null ? '' : ` ${clockWords(one.startMin)}`}` : '') },
+        { key: 'since', title: phrase('planning.since'), sortBy: (one) => one.since, cell: (one) => (one.since ? momentWords(one.since, zone) : '') },
       ]} />
-      {rows.length > SHOWN ? <p className="note">{rows.length - SHOWN} more; narrow the search.</p> : null}
+      {rows.length > SHOWN ? <p className="note">{phrase('planning.value-more-narrow-the-search', { value: rows.length - SHOWN })}</p> : null}
     </>
   );
 }
@@ -64,24 +65,24 @@ function EndDrawer({ end, onClose }: { end: LooseEnd; onClose: () => void }) {
   const canAgree = end.visitId !== null && ['unplaced', 'returned', 'call-to-make'].includes(end.kind);
   const day = end.day !== null && end.day >= today ? end.day : plusDays(today, 1);
   return (
-    <Drawer title={end.siteName || 'Loose end'} onClose={onClose}>
-      <Facts of={[['Kind', KINDS[end.kind]], ['What', plainWords(end.words)], ...(end.day ? [['Planned', `${dayWords(end.day)}${end.startMin === null ? '' : ` ${clockWords(end.startMin)}`}`] as const] : []), ['Whom to ask', end.contact ? `${end.contact.name}${end.contact.language ? ` (${end.contact.language})` : ''}` : null], ['Phone', end.contact?.phone ?? null], ['E-mail', end.contact?.email ?? null], ['Attempts so far', String(end.attempts)]]} />
+    <Drawer title={end.siteName || phrase('planning.loose-end')} onClose={onClose}>
+      <Facts of={[[phrase('planning.kind'), KINDS[end.kind]], [phrase('planning.what'), plainWords(end.words)], ...(end.day ? [[phrase('planning.planned'), `${dayWords(end.day)}${end.startMin === null ? '' : ` ${clockWords(end.startMin)}`}`] as const] : []), [phrase('planning.whom-to-ask'), end.contact ? `${end.contact.name}${end.contact.language ? ` (${end.contact.language})` : ''}` : null], [phrase('planning.phone'), end.contact?.phone ?? null], ['E-mail', end.contact?.email ?? null], [phrase('planning.attempts-so-far'), String(end.attempts)]]} />
       <div className="row">
-        {end.siteId ? <LinkButton size="small" to={`/sites/${end.siteId}`}>Open the site</LinkButton> : null}
-        {end.visitId ? <LinkButton size="small" to={`/visits/${end.visitId}`}>Open the visit</LinkButton> : null}
-        {end.kind === 'unplaced' || end.kind === 'no-visit-yet' ? <LinkButton size="small" to={`/week${end.visitId ? `?visit=${end.visitId}&open=visit` : ''}`}>Place it in the week</LinkButton> : null}
-        {end.kind === 'message-failed' ? <LinkButton size="small" to="/messages">Go to messages</LinkButton> : null}
-        {end.kind === 'difference' ? <LinkButton size="small" to="/lists">Settle it in the three lists</LinkButton> : null}
-        {end.kind === 'retest-unplanned' ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(end.siteName)}`}>Plan the retest</LinkButton> : null}
+        {end.siteId ? <LinkButton size="small" to={`/sites/${end.siteId}`}>{phrase('planning.open-the-site')}</LinkButton> : null}
+        {end.visitId ? <LinkButton size="small" to={`/visits/${end.visitId}`}>{phrase('planning.open-the-visit')}</LinkButton> : null}
+        {end.kind === 'unplaced' || end.kind === 'no-visit-yet' ? <LinkButton size="small" to={`/week${end.visitId ? phrase('planning.visit-visitid-open-visit', { visitId: end.visitId }) : ''}`}>{phrase('planning.place-it-in-the-week')}</LinkButton> : null}
+        {end.kind === 'message-failed' ? <LinkButton size="small" to="/messages">{phrase('planning.go-to-messages')}</LinkButton> : null}
+        {end.kind === 'difference' ? <LinkButton size="small" to="/lists">{phrase('planning.settle-it-in-the-three-lists')}</LinkButton> : null}
+        {end.kind === 'retest-unplanned' ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(end.siteName)}`}>{phrase('planning.plan-the-retest')}</LinkButton> : null}
       </div>
-      {canAgree ? <Section title="Agree a date"><AgreeForm visitId={end.visitId!} day={day} startMin={end.startMin ?? 540} name={end.contact?.name ?? ''} onDone={onClose} /></Section> : null}
-      {end.siteId && (canAgree || end.kind === 'no-visit-yet') ? <Section title="Write down the try"><AttemptForm siteId={end.siteId} visitId={end.visitId} onDone={onClose} /></Section> : null}
+      {canAgree ? <Section title={phrase('planning.agree-a-date')}><AgreeForm visitId={end.visitId!} day={day} startMin={end.startMin ?? 540} name={end.contact?.name ?? ''} onDone={onClose} /></Section> : null}
+      {end.siteId && (canAgree || end.kind === 'no-visit-yet') ? <Section title={phrase('planning.write-down-the-try')}><AttemptForm siteId={end.siteId} visitId={end.visitId} onDone={onClose} /></Section> : null}
     </Drawer>
   );
 }
 
-const HOW = [['call', 'called'], ['message', 'wrote a message'], ['letter', 'sent a letter']] as const;
-const OUTCOMES = [['no-answer', 'no answer'], ['reached', 'reached'], ['refused', 'refused'], ['wrong-contact', 'wrong contact'], ['moved-appointment', 'asked for another day']] as const;
+const HOW = [['call', 'called'], ['message', phrase('planning.wrote-a-message')], ['letter', phrase('planning.sent-a-letter')]] as const;
+const OUTCOMES = [['no-answer', phrase('planning.no-answer')], ['reached', 'reached'], ['refused', 'refused'], ['wrong-contact', phrase('planning.wrong-contact')], ['moved-appointment', phrase('planning.asked-for-another-day')]] as const;
 const options = (of: readonly (readonly [string, string])[]) => of.map(([value, label]) => ({ value, label }));
 
 /** A try at access from the desk: it counts as evidence when a duty lapses for want of it. */
@@ -91,13 +92,13 @@ function AttemptForm({ siteId, visitId, onDone }: { siteId: string; visitId: str
   const [words, setWords] = useState('');
   const [id] = useState(() => newId());
   const toast = useToast();
-  const keep = useNoteAttempt(() => { toast('Written down'); onDone(); });
+  const keep = useNoteAttempt(() => { toast(phrase('planning.written-down')); onDone(); });
   return (
     <Form problem={keep.error} onSubmit={() => keep.mutate({ siteId, id, visitId, how: how as 'call', outcome: outcome as 'no-answer', words, preventableBy: 'customer' })}>
-      <Select label="How" value={how} onChange={setHow} options={options(HOW)} />
-      <Select label="What came of it" value={outcome} onChange={setOutcome} options={options(OUTCOMES)} />
-      <TextArea label="In words" name="words" value={words} onChange={setWords} required />
-      <Button type="submit" busy={keep.isPending} disabled={words.trim().length < 3}>Keep the try</Button>
+      <Select label={phrase('planning.how')} value={how} onChange={setHow} options={options(HOW)} />
+      <Select label={phrase('planning.what-came-of-it')} value={outcome} onChange={setOutcome} options={options(OUTCOMES)} />
+      <TextArea label={phrase('planning.in-words')} name="words" value={words} onChange={setWords} required />
+      <Button type="submit" busy={keep.isPending} disabled={words.trim().length < 3}>{phrase('planning.keep-the-try')}</Button>
     </Form>
   );
 }

@@ -1,6 +1,6 @@
 import type { PlanHead, WeekView } from '@bellround/contracts';
 import { useState } from 'react';
-import { countWords, momentWords, numberWords } from '../../../shared/format.js';
+import { momentWords, numberWords } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, ConfirmDialog, LinkButton, Mark, NumberField, ProblemBox, Progress, Select, useToast } from '../../../shared/ui/index.js';
@@ -8,10 +8,11 @@ import { useCopyPlan, useDropPlan } from '../api/plans.js';
 import { useEndDayTravel } from '../api/questions.js';
 import { plainWords } from './plain-words.js';
 import { useCancelPlan, usePublishPlan, useStartPlan } from '../api/week.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** A plan in a line: its state, what made it, how much it holds. */
 export function planWords(plan: PlanHead, zone: string): string {
-  return `${plan.state}, ${momentWords(plan.createdAt, zone)}: ${plan.placed} on rounds, ${plan.unplaced} left out${plan.label ? ` (${plainWords(plan.label)})` : ''}`;
+  return phrase('planning.state-createdat-placed-on-rounds-unplaced-left', { state: plan.state, createdAt: momentWords(plan.createdAt, zone), placed: plan.placed, unplaced: plan.unplaced, value: plan.label ? ` (${plainWords(plan.label)})` : '' });
 }
 
 /** Which plan is shown, and what can be done with it. */
@@ -20,7 +21,7 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
   const zone = useMe().company.timeZone;
   const toast = useToast();
   const [asking, setAsking] = useState(false);
-  const publish = usePublishPlan(() => { setAsking(false); toast('The week is published: technicians are told what changed'); });
+  const publish = usePublishPlan(() => { setAsking(false); toast(phrase('planning.the-week-is-published-technicians-are-told')); });
   const copy = useCopyPlan();
   const dropping = useDropPlan();
   const { plan } = view;
@@ -30,26 +31,26 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
   return (
     <div className="stack">
       <div className="row">
-        {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{plan.state}: {countWords(plan.placed, 'visit')} on rounds, {plan.unplaced} left out</Mark> : <Mark shape="absent">no plan</Mark>}
+        {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{phrase('planning.state-placed-on-rounds-unplaced-left-out', { state: plan.state, placed: phrase('count.visit', { n: plan.placed }), unplaced: plan.unplaced })}</Mark> : <Mark shape="absent">{phrase('planning.no-plan')}</Mark>}
         {plan?.label ? <span className="quiet">{plainWords(plan.label)}</span> : null}
-        {view.plans.length > 1 ? <Select label="Shown plan" value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
+        {view.plans.length > 1 ? <Select label={phrase('planning.shown-plan')} value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
       </div>
       <div className="row">
-        {may && plan?.state === 'draft' ? <Button kind="do" onClick={() => setAsking(true)}>Publish week</Button> : null}
+        {may && plan?.state === 'draft' ? <Button kind="do" onClick={() => setAsking(true)}>{phrase('planning.publish-week')}</Button> : null}
         {may && !running ? <Compute view={view} first={plan === null} onPick={onPick} /> : null}
-        {may && plan && ['draft', 'published'].includes(plan.state) ? <Button onClick={onAsk}>Ask this plan …</Button> : null}
-        {plan && other ? <LinkButton to={`/week/compare?from=${view.weekStart}&left=${other.id}&right=${plan.id}`}>Compare plans</LinkButton> : null}
-        {may && plan && plan.state !== 'computing' ? <Button busy={copy.isPending} onClick={() => copy.mutate({ planId: plan.id, newPlanId: newId() }, { onSuccess: (head) => { onPick(head.id); toast('Copied to a draft'); } })}>Copy to a draft</Button> : null}
-        {may && plan?.state === 'draft' ? <Button busy={dropping.isPending} onClick={() => dropping.mutate({ planId: plan.id, revision: plan.revision }, { onSuccess: () => { onPick(null); toast('Put aside; the record keeps it'); } })}>Put draft aside</Button> : null}
-        <LinkButton to={`/week/record?from=${view.weekStart}`}>What was published</LinkButton>
+        {may && plan && ['draft', 'published'].includes(plan.state) ? <Button onClick={onAsk}>{phrase('planning.ask-this-plan-2')}</Button> : null}
+        {plan && other ? <LinkButton to={`/week/compare?from=${view.weekStart}&left=${other.id}&right=${plan.id}`}>{phrase('planning.compare-plans')}</LinkButton> : null}
+        {may && plan && plan.state !== 'computing' ? <Button busy={copy.isPending} onClick={() => copy.mutate({ planId: plan.id, newPlanId: newId() }, { onSuccess: (head) => { onPick(head.id); toast(phrase('planning.copied-to-a-draft')); } })}>{phrase('planning.copy-to-a-draft')}</Button> : null}
+        {may && plan?.state === 'draft' ? <Button busy={dropping.isPending} onClick={() => dropping.mutate({ planId: plan.id, revision: plan.revision }, { onSuccess: () => { onPick(null); toast(phrase('planning.put-aside-the-record-keeps-it')); } })}>{phrase('planning.put-draft-aside')}</Button> : null}
+        <LinkButton to={`/week/record?from=${view.weekStart}`}>{phrase('planning.what-was-published')}</LinkButton>
       </div>
       <TravelOfDays view={view} may={may} />
       {running ? <Running plan={running} may={may} /> : null}
-      {!running && view.plans[0]?.state === 'failed' ? <p className="note" role="status">The last search gave no plan: {view.plans[0].label || 'the reason was not kept'}. Compute it again; what was there stays.</p> : null}
+      {!running && view.plans[0]?.state === 'failed' ? <p className="note" role="status">{phrase('planning.the-last-search-gave-no-plan-value', { value: view.plans[0].label || phrase('planning.the-reason-was-not-kept') })}</p> : null}
       {copy.error ? <ProblemBox problem={copy.error} /> : null}
       {dropping.error ? <ProblemBox problem={dropping.error} /> : null}
-      {asking && plan ? <ConfirmDialog title="Publish this week?" words="Publish week" busy={publish.isPending} problem={publish.error} onClose={() => setAsking(false)} onConfirm={() => publish.mutate({ planId: plan.id, revision: plan.revision })}>
-        Every rule is checked again on today’s facts. {plan.unplaced > 0 ? `${countWords(plan.unplaced, 'visit')} stay off the rounds.` : 'Nothing is left out.'} What was published before is kept for the record; each technician whose round changes is told by mail.
+      {asking && plan ? <ConfirmDialog title={phrase('planning.publish-this-week')} words={phrase('planning.publish-week')} busy={publish.isPending} problem={publish.error} onClose={() => setAsking(false)} onConfirm={() => publish.mutate({ planId: plan.id, revision: plan.revision })}>
+        {phrase('planning.every-rule-is-checked-again-on-todays', { value: plan.unplaced > 0 ? phrase('planning.unplaced-stay-off-the-rounds', { unplaced: phrase('count.visit', { n: plan.unplaced }) }) : phrase('planning.nothing-is-left-out') })}
       </ConfirmDialog> : null}
     </div>
   );
@@ -60,8 +61,8 @@ function Compute({ view, first, onPick }: { view: WeekView; first: boolean; onPi
   const start = useStartPlan(() => onPick(null));
   return (
     <>
-      <NumberField label="Search for" unit="s" min={1} max={600} step={1} value={seconds} onChange={setSeconds} />
-      <Button kind={first ? 'do' : 'plain'} busy={start.isPending} onClick={() => start.mutate({ weekStart: view.weekStart, planId: newId(), seconds: seconds ?? 8 })}>Compute plan</Button>
+      <NumberField label={phrase('planning.search-for')} unit="s" min={1} max={600} step={1} value={seconds} onChange={setSeconds} />
+      <Button kind={first ? 'do' : 'plain'} busy={start.isPending} onClick={() => start.mutate({ weekStart: view.weekStart, planId: newId(), seconds: seconds ?? 8 })}>{phrase('planning.compute-plan')}</Button>
       {start.error ? <ProblemBox problem={start.error} /> : null}
     </>
   );
@@ -77,8 +78,8 @@ function Running({ plan, may }: { plan: PlanHead; may: boolean }) {
   return (
     <>
       <Progress share={seconds / Math.max(1, of)}>
-        Computing: {numberWords(seconds, 0)} of {of} s. {iterations === 0 ? 'Looking at duties and travel.' : <>Best so far: {countWords(unplaced, 'visit')} left out{cost.filter((term) => BEST.includes(term.name)).map((term) => `; ${term.words}`).join('')}. {numberWords(iterations)} tries.</>}
-        {may ? <> <Button size="small" busy={cancel.isPending} onClick={() => cancel.mutate({ planId: plan.id })}>Stop and keep the best so far</Button></> : null}
+        {phrase('planning.computing-seconds-of-of-s', { seconds: numberWords(seconds, 0), of })} {iterations === 0 ? phrase('planning.looking-at-duties-and-travel') : <>{phrase('planning.best-so-far-unplaced-left-out-join', { unplaced: phrase('count.visit', { n: unplaced }), join: cost.filter((term) => BEST.includes(term.name)).map((term) => `; ${term.words}`).join(''), iterations: numberWords(iterations) })}</>}
+        {may ? <> <Button size="small" busy={cancel.isPending} onClick={() => cancel.mutate({ planId: plan.id })}>{phrase('planning.stop-and-keep-the-best-so-far')}</Button></> : null}
       </Progress>
       {cancel.error ? <ProblemBox problem={cancel.error} /> : null}
     </>
@@ -88,5 +89,5 @@ function Running({ plan, may }: { plan: PlanHead; may: boolean }) {
 function TravelOfDays({ view, may }: { view: WeekView; may: boolean }) {
   const end = useEndDayTravel();
   if (view.dayTravel.length === 0) return null;
-  return <div className="row">{view.dayTravel.map((one) => <span key={one.day} className="note">{plainWords(one.day)}: travel counts {one.percent} % ({one.reason}) {may ? <Button size="small" busy={end.isPending} onClick={() => end.mutate({ day: one.day })}>Travel is as usual again</Button> : null}</span>)}{end.error ? <ProblemBox problem={end.error} /> : null}</div>;
+  return <div className="row">{view.dayTravel.map((one) => <span key={one.day} className="note">{phrase('planning.day-travel-counts-percent-reason', { day: plainWords(one.day), percent: one.percent, reason: one.reason })} {may ? <Button size="small" busy={end.isPending} onClick={() => end.mutate({ day: one.day })}>{phrase('planning.travel-is-as-usual-again')}</Button> : null}</span>)}{end.error ? <ProblemBox problem={end.error} /> : null}</div>;
 }

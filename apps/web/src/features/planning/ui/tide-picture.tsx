@@ -1,5 +1,6 @@
 import { type KeyboardEvent, useState } from 'react';
 import { dayShort, minutesWords, plusDays } from '../../../shared/format.js';
+import { phrase } from '../../../shared/language/index.js';
 
 export interface TideWeek { week: number; neededMin: { p10: number; p50: number; p90: number }; ableMin: { p10: number; p50: number; p90: number }; lapseChance: number }
 
@@ -32,7 +33,7 @@ export function TidePicture({ title, fromMonday, weeks, legend = false }: { titl
   return (
     <figure className="ahead-frame">
       <figcaption><strong>{title}</strong></figcaption>
-      <svg className="tide" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label={`${title}: hours owed and hours available, week by week. Arrow keys go from week to week; the table below has the same.`} onKeyDown={walk}>
+      <svg className="tide" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label={phrase('planning.title-hours-owed-and-hours-available-week', { title })} onKeyDown={walk}>
         {hours.map((minutes) => <g key={minutes}><line className="tide-grid" x1={LEFT} x2={WIDTH - 6} y1={y(minutes)} y2={y(minutes)} /><text x={LEFT - 6} y={y(minutes) + 4} textAnchor="end">{Math.round(minutes / 60)} h</text></g>)}
         <path className="tide-range" d={range} />
         {weeks.map((week, index) => (week.neededMin.p50 > week.ableMin.p50 ? <rect key={week.week} className="tide-over" x={x(index)} width={step} y={y(week.neededMin.p50)} height={Math.max(0, y(week.ableMin.p50) - y(week.neededMin.p50))} /> : null))}
@@ -40,16 +41,16 @@ export function TidePicture({ title, fromMonday, weeks, legend = false }: { titl
         <path className="tide-wall-range" d={stairs((week) => week.ableMin.p10)} />
         <path className="tide-wall" d={stairs((week) => week.ableMin.p50)} />
         {weeks.map((week, index) => (
-          <rect key={week.week} data-week={index} className={`tide-week${index === at ? ' chosen' : ''}`} x={x(index)} y={TOP} width={step} height={HEIGHT - TOP - FOOT} role="button" tabIndex={index === (at ?? 0) ? 0 : -1} aria-label={weekWords(week, fromMonday)} onClick={() => setAt(index)} onFocus={() => setAt(index)}><title>{weekWords(week, fromMonday)}</title></rect>))}
+          <rect key={week.week} data-week={index} className={`tide-week${index === at ? phrase('planning.chosen') : ''}`} x={x(index)} y={TOP} width={step} height={HEIGHT - TOP - FOOT} role="button" tabIndex={index === (at ?? 0) ? 0 : -1} aria-label={weekWords(week, fromMonday)} onClick={() => setAt(index)} onFocus={() => setAt(index)}><title>{weekWords(week, fromMonday)}</title></rect>))}
         {weeks.map((week, index) => (index % 8 === 0 ? <text key={week.week} x={x(index)} y={HEIGHT - 8}>{dayShort(plusDays(fromMonday, week.week * 7)).replace(/ \d{4}$/, '')}</text> : null))}
       </svg>
-      <p className="small" role="status">{read ? weekWords(read, fromMonday) : !legend ? 'Choose a week to read it.' : 'Thin line with its shade: hours owed, spread over the weeks in which they can be done, and the range of eight futures in ten. Thick steps: hours of those who may do it; dashed: on a bad week. Filled: water over the wall.'}</p>
+      <p className="small" role="status">{read ? weekWords(read, fromMonday) : !legend ? phrase('planning.choose-a-week-to-read-it') : phrase('planning.thin-line-with-its-shade-hours-owed')}</p>
     </figure>
   );
 }
 
 export function weekWords(week: TideWeek, fromMonday: string): string {
-  return `Week of ${dayShort(plusDays(fromMonday, week.week * 7))}: ${minutesWords(week.neededMin.p50)} owed (${minutesWords(week.neededMin.p10)} to ${minutesWords(week.neededMin.p90)}), ${minutesWords(week.ableMin.p50)} there (${minutesWords(week.ableMin.p10)} on a bad week); something lapses in ${Math.round(100 * week.lapseChance)} of 100 futures`;
+  return phrase('planning.week-of-day-p50-owed-p10-to', { day: dayShort(plusDays(fromMonday, week.week * 7)), p50: minutesWords(week.neededMin.p50), p10: minutesWords(week.neededMin.p10), p90: minutesWords(week.neededMin.p90), p502: minutesWords(week.ableMin.p50), p102: minutesWords(week.ableMin.p10), round: Math.round(100 * week.lapseChance) });
 }
 
 function hourLines(most: number): number[] {

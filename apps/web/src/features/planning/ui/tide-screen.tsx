@@ -7,6 +7,7 @@ import { NO_TRIAL, staffOf, type StaffTrial, type TideQuestion, type TideAnswer,
 import { TidePicture, type TideWeek } from './tide-picture.js';
 import { useTideThread, useTold } from './use-tide.js';
 import './ahead.css';
+import { phrase } from '../../../shared/language/index.js';
 
 const HORIZONS = [13, 26, 52, 78];
 const percent = (share: number): string => `${Math.round(100 * share)} %`;
@@ -17,11 +18,11 @@ export function TideScreen() {
   const capacity = useCapacity(weeks);
   const ask = useTideThread();
   return (
-    <Page title="Tide" lead="Hours owed in the weeks ahead, as water with its range, against the hours of those who may do it. Where water tops the wall, duties begin to lapse."
-      actions={<Select label="Look ahead" value={String(weeks)} onChange={(value) => setWeeks(Number(value))} options={HORIZONS.map((one) => ({ value: String(one), label: `${one} weeks` }))} />}>
-      <Loaded query={capacity} what="the work ahead">{(facts) => (
-        facts.people.length === 0 ? <Empty title="Nobody works here yet" action={<LinkButton to="/import">Import technicians</LinkButton>}>Without people there is no wall.</Empty>
-          : facts.demand.length === 0 ? <Empty title="Nothing is owed yet" action={<LinkButton to="/programmes">Lay programmes on systems</LinkButton>}>Without duties there is no water.</Empty>
+    <Page title={phrase('planning.tide')} lead={phrase('planning.hours-owed-in-the-weeks-ahead-as')}
+      actions={<Select label={phrase('planning.look-ahead')} value={String(weeks)} onChange={(value) => setWeeks(Number(value))} options={HORIZONS.map((one) => ({ value: String(one), label: phrase('planning.one-weeks', { one }) }))} />}>
+      <Loaded query={capacity} what={phrase('planning.the-work-ahead')}>{(facts) => (
+        facts.people.length === 0 ? <Empty title={phrase('planning.nobody-works-here-yet')} action={<LinkButton to="/import">{phrase('planning.import-technicians')}</LinkButton>}>{phrase('planning.without-people-there-is-no-wall')}</Empty>
+          : facts.demand.length === 0 ? <Empty title={phrase('planning.nothing-is-owed-yet')} action={<LinkButton to="/programmes">{phrase('planning.lay-programmes-on-systems')}</LinkButton>}>{phrase('planning.without-duties-there-is-no-water')}</Empty>
             : <Ahead facts={facts} ask={ask} />)}</Loaded>
     </Page>
   );
@@ -37,18 +38,18 @@ function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const tried = useTold<'forecast'>(ask, isTrial ? { kind: 'forecast', facts, trial, weeks } : null, JSON.stringify([trial, weeks]));
   const shown = isTrial ? (tried.data ?? base.data) : base.data;
   if (base.error) return <ProblemBox problem={base.error} />;
-  if (!shown || !base.data) return <p role="status">Playing two hundred futures of {weeks} weeks …</p>;
+  if (!shown || !base.data) return <p role="status">{phrase('planning.playing-two-hundred-futures-of-weeks-weeks', { weeks })}</p>;
   const { forecast } = shown;
   const all: TideWeek[] = withWater(facts, null, forecast.weeks.map((week) => ({ week: week.week, ableMin: week.availableMin, lapseChance: week.lapseChance })));
   const groups = forecast.groups.map((group) => ({ ...group, weeks: withWater(facts, group.skills, group.weeks) }));
   const begins = forecast.lapsesBegin;
   return (
     <>
-      <p role="status">{begins === null ? <><Mark shape="standing" tone="good">holds</Mark> No week is more likely than not to let a duty lapse.</> : <><Mark shape="bracketed" tone="bad">tops the wall</Mark> Duties begin to lapse in the week of {dayShort(plusDays(facts.fromMonday, begins * 7))}.</>} Something lapses within {weeks} weeks in {percent(forecast.lapseChance)} of the futures{isTrial ? `, against ${percent(base.data.forecast.lapseChance)} with the staff as it is` : ''}.{tried.busy ? ' Working it out again …' : ''}</p>
+      <p role="status">{begins === null ? <><Mark shape="standing" tone="good">{phrase('planning.holds')}</Mark> {phrase('planning.no-week-is-more-likely-than-not')}</> : <><Mark shape="bracketed" tone="bad">{phrase('planning.tops-the-wall')}</Mark> {phrase('planning.duties-begin-to-lapse-in-the-week', { day: dayShort(plusDays(facts.fromMonday, begins * 7)) })}</>} {phrase('planning.something-lapses-within-weeks-weeks-in-percent', { weeks, percent: percent(forecast.lapseChance), value: isTrial ? phrase('planning.against-percent-with-the-staff-as-it', { percent: percent(base.data.forecast.lapseChance) }) : '', value2: tried.busy ? phrase('planning.working-it-out-again') : '' })}</p>
       <Trial facts={facts} trial={trial} onTrial={setTrial} />
       <div className="tides">
-        <TidePicture legend title="Everybody, all work" fromMonday={facts.fromMonday} weeks={all} />
-        {groups.map((group) => <TidePicture key={`${group.skills} ${group.area ?? ''}`} title={group.skills === '' ? 'Work that asks for no skill' : group.skills} fromMonday={facts.fromMonday} weeks={group.weeks} />)}
+        <TidePicture legend title={phrase('planning.everybody-all-work')} fromMonday={facts.fromMonday} weeks={all} />
+        {groups.map((group) => <TidePicture key={`${group.skills} ${group.area ?? ''}`} title={group.skills === '' ? phrase('planning.work-that-asks-for-no-skill') : group.skills} fromMonday={facts.fromMonday} weeks={group.weeks} />)}
       </div>
       <Groups facts={facts} groups={groups} />
       <Effects facts={facts} ask={ask} />
@@ -64,14 +65,14 @@ function withWater(facts: CapacityFacts, skills: string | null, weeks: readonly 
 }
 
 function Trial({ facts, trial, onTrial }: { facts: CapacityFacts; trial: StaffTrial; onTrial: (trial: StaffTrial) => void }) {
-  const people = staffOf(facts).map((one) => ({ value: one.id, label: `${one.id} (${one.skills.join(', ') || 'no skill'})` }));
+  const people = staffOf(facts).map((one) => ({ value: one.id, label: `${one.id} (${one.skills.join(', ') || phrase('planning.no-skill')})` }));
   return (
-    <Section title="What if" actions={JSON.stringify(trial) === JSON.stringify(NO_TRIAL) ? null : <Button size="small" onClick={() => onTrial(NO_TRIAL)}>The staff as it is</Button>}>
+    <Section title={phrase('planning.what-if')} actions={JSON.stringify(trial) === JSON.stringify(NO_TRIAL) ? null : <Button size="small" onClick={() => onTrial(NO_TRIAL)}>{phrase('planning.the-staff-as-it-is')}</Button>}>
       <div className="row">
-        <Select label="One more like" value={trial.hireLike} onChange={(hireLike) => onTrial({ ...trial, hireLike })} empty="nobody" options={people} />
-        <Select label="Somebody leaves" value={trial.lost} onChange={(lost) => onTrial({ ...trial, lost })} empty="nobody" options={people} />
-        <Select label="Somebody learns" value={trial.trained} onChange={(trained) => onTrial({ ...trial, trained, skill: trained === '' ? '' : trial.skill })} empty="nobody" options={people} />
-        <Select label="Skill or licence" value={trial.skill} onChange={(skill) => onTrial({ ...trial, skill })} empty="none" disabled={trial.trained === ''} options={facts.skills.map((one) => ({ value: one, label: one }))} />
+        <Select label={phrase('planning.one-more-like')} value={trial.hireLike} onChange={(hireLike) => onTrial({ ...trial, hireLike })} empty={phrase('planning.nobody')} options={people} />
+        <Select label={phrase('planning.somebody-leaves')} value={trial.lost} onChange={(lost) => onTrial({ ...trial, lost })} empty={phrase('planning.nobody')} options={people} />
+        <Select label={phrase('planning.somebody-learns')} value={trial.trained} onChange={(trained) => onTrial({ ...trial, trained, skill: trained === '' ? '' : trial.skill })} empty={phrase('planning.nobody')} options={people} />
+        <Select label={phrase('planning.skill-or-licence')} value={trial.skill} onChange={(skill) => onTrial({ ...trial, skill })} empty={phrase('planning.none')} disabled={trial.trained === ''} options={facts.skills.map((one) => ({ value: one, label: one }))} />
       </div>
     </Section>
   );
@@ -79,12 +80,12 @@ function Trial({ facts, trial, onTrial }: { facts: CapacityFacts; trial: StaffTr
 
 function Groups({ facts, groups }: { facts: CapacityFacts; groups: readonly { skills: string; area: string | null; lapsesBegin: number | null; weeks: readonly TideWeek[] }[] }) {
   return (
-    <Section title="By skill">
-      <Table caption="Work by skill" rows={groups} rowKey={(group) => `${group.skills} ${group.area ?? ''}`} columns={[
-        { key: 'skills', title: 'Asks for', sortBy: (group) => group.skills, cell: (group) => group.skills || 'no skill' },
-        { key: 'owed', title: 'Owed over the weeks', align: 'end', cell: (group) => minutesWords(group.weeks.reduce((sum, week) => sum + week.neededMin.p50, 0)) },
-        { key: 'fullest', title: 'Fullest week', cell: (group) => { const week = group.weeks.reduce((best, one) => (one.neededMin.p50 / Math.max(1, one.ableMin.p50) > best.neededMin.p50 / Math.max(1, best.ableMin.p50) ? one : best)); return `${dayShort(plusDays(facts.fromMonday, week.week * 7))}: ${minutesWords(week.neededMin.p50)} of ${minutesWords(week.ableMin.p50)}`; } },
-        { key: 'begin', title: 'Begins to lapse', sortBy: (group) => group.lapsesBegin ?? 999, cell: (group) => (group.lapsesBegin === null ? <Mark shape="standing" tone="good">not in these weeks</Mark> : <Mark shape="bracketed" tone="bad">{dayShort(plusDays(facts.fromMonday, group.lapsesBegin * 7))}</Mark>) },
+    <Section title={phrase('planning.by-skill')}>
+      <Table caption={phrase('planning.work-by-skill')} rows={groups} rowKey={(group) => `${group.skills} ${group.area ?? ''}`} columns={[
+        { key: 'skills', title: phrase('planning.asks-for'), sortBy: (group) => group.skills, cell: (group) => group.skills || phrase('planning.no-skill') },
+        { key: 'owed', title: phrase('planning.owed-over-the-weeks'), align: 'end', cell: (group) => minutesWords(group.weeks.reduce((sum, week) => sum + week.neededMin.p50, 0)) },
+        { key: 'fullest', title: phrase('planning.fullest-week'), cell: (group) => { const week = group.weeks.reduce((best, one) => (one.neededMin.p50 / Math.max(1, one.ableMin.p50) > best.neededMin.p50 / Math.max(1, best.ableMin.p50) ? one : best)); return phrase('planning.day-p50-of-p502', { day: dayShort(plusDays(facts.fromMonday, week.week * 7)), p50: minutesWords(week.neededMin.p50), p502: minutesWords(week.ableMin.p50) }); } },
+        { key: 'begin', title: phrase('planning.begins-to-lapse'), sortBy: (group) => group.lapsesBegin ?? 999, cell: (group) => (group.lapsesBegin === null ? <Mark shape="standing" tone="good">{phrase('planning.not-in-these-weeks')}</Mark> : <Mark shape="bracketed" tone="bad">{dayShort(plusDays(facts.fromMonday, group.lapsesBegin * 7))}</Mark>) },
       ]} />
     </Section>
   );
@@ -99,21 +100,21 @@ function Effects({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const effects = useTold<'effects'>(ask, isAsked ? { kind: 'effects', facts, weeks: facts.weeks } : null, `${isAsked} ${facts.weeks} ${facts.demand.length}`);
   const needed = useTold<'needed'>(ask, count ? { kind: 'needed', facts, weeks: facts.weeks, like: count.like, acceptable: count.acceptable / 100 } : null, JSON.stringify([count, facts.weeks]));
   return (
-    <Section title="One hire, one training, one lost technician">
+    <Section title={phrase('planning.one-hire-one-training-one-lost-technician')}>
       <div className="row">
-        <Select label="More people like" value={like} onChange={setLike} options={staffOf(facts).map((one) => ({ value: one.id, label: one.id }))} />
-        <NumberField label="Chance of a lapse at most" unit="%" min={1} max={50} step={1} value={acceptable} onChange={setAcceptable} />
-        <Button busy={needed.busy} disabled={acceptable === null || like === ''} onClick={() => setCount({ like, acceptable: acceptable ?? 5 })}>Count how many are needed</Button>
-        {isAsked ? null : <Button onClick={() => setAsked(true)}>Try every change</Button>}
+        <Select label={phrase('planning.more-people-like')} value={like} onChange={setLike} options={staffOf(facts).map((one) => ({ value: one.id, label: one.id }))} />
+        <NumberField label={phrase('planning.chance-of-a-lapse-at-most')} unit="%" min={1} max={50} step={1} value={acceptable} onChange={setAcceptable} />
+        <Button busy={needed.busy} disabled={acceptable === null || like === ''} onClick={() => setCount({ like, acceptable: acceptable ?? 5 })}>{phrase('planning.count-how-many-are-needed')}</Button>
+        {isAsked ? null : <Button onClick={() => setAsked(true)}>{phrase('planning.try-every-change')}</Button>}
       </div>
-      {needed.data && count ? <p role="status">{needed.data.answer.added === null ? `Even twelve more people like ${count.like} leave the chance at ${percent(needed.data.answer.lapseChance)}: something else is short.` : needed.data.answer.added === 0 ? `Nobody more is needed: the chance is ${percent(needed.data.answer.lapseChance)}.` : `${needed.data.answer.added} more like ${count.like} bring the chance to ${percent(needed.data.answer.lapseChance)}.`}</p> : null}
+      {needed.data && count ? <p role="status">{needed.data.answer.added === null ? phrase('planning.even-twelve-more-people-like-like-leave', { like: count.like, percent: percent(needed.data.answer.lapseChance) }) : needed.data.answer.added === 0 ? phrase('planning.nobody-more-is-needed-the-chance-is', { percent: percent(needed.data.answer.lapseChance) }) : phrase('planning.added-more-like-like-bring-the-chance', { added: needed.data.answer.added, like: count.like, percent: percent(needed.data.answer.lapseChance) })}</p> : null}
       {needed.error ? <ProblemBox problem={needed.error} /> : null}
       {effects.error ? <ProblemBox problem={effects.error} /> : null}
-      {effects.busy ? <p role="status">Playing every change …</p> : null}
-      {effects.data ? <Table caption="Effect of each change" rows={effects.data.effects.changes} rowKey={(one) => `${one.kind} ${one.words}`} columns={[
-        { key: 'what', title: 'Change', sortBy: (one) => one.words, cell: (one) => one.words },
-        { key: 'chance', title: 'Something lapses', align: 'end', sortBy: (one) => one.lapseChance, cell: (one) => percent(one.lapseChance) },
-        { key: 'change', title: 'Bundles that lapse, against now', align: 'end', sortBy: (one) => one.change, cell: (one) => `${one.change > 0 ? '+' : one.change < 0 ? '−' : ''}${numberWords(Math.abs(Math.round(one.change * 10) / 10))}` },
+      {effects.busy ? <p role="status">{phrase('planning.playing-every-change')}</p> : null}
+      {effects.data ? <Table caption={phrase('planning.effect-of-each-change')} rows={effects.data.effects.changes} rowKey={(one) => `${one.kind} ${one.words}`} columns={[
+        { key: 'what', title: phrase('planning.change'), sortBy: (one) => one.words, cell: (one) => one.words },
+        { key: 'chance', title: phrase('planning.something-lapses'), align: 'end', sortBy: (one) => one.lapseChance, cell: (one) => percent(one.lapseChance) },
+        { key: 'change', title: phrase('planning.bundles-that-lapse-against-now'), align: 'end', sortBy: (one) => one.change, cell: (one) => `${one.change > 0 ? '+' : one.change < 0 ? '−' : ''}${numberWords(Math.abs(Math.round(one.change * 10) / 10))}` },
       ]} startSorted={{ key: 'change', down: false }} /> : null}
     </Section>
   );
@@ -121,11 +122,11 @@ function Effects({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
 
 function Sources({ facts }: { facts: CapacityFacts }) {
   return (
-    <Section title="What this rests on">
-      <Table caption="What is uncertain and where it comes from" rows={facts.sources} rowKey={(one) => one.name} columns={[
-        { key: 'name', title: 'What', cell: (one) => one.name }, { key: 'value', title: 'Taken as', align: 'end', cell: (one) => one.value }, { key: 'from', title: 'From', cell: (one) => one.from },
+    <Section title={phrase('planning.what-this-rests-on')}>
+      <Table caption={phrase('planning.what-is-uncertain-and-where-it-comes')} rows={facts.sources} rowKey={(one) => one.name} columns={[
+        { key: 'name', title: phrase('planning.what'), cell: (one) => one.name }, { key: 'value', title: phrase('planning.taken-as'), align: 'end', cell: (one) => one.value }, { key: 'from', title: phrase('planning.from'), cell: (one) => one.from },
       ]} />
-      <p className="small quiet">Hours, no routes: travel is in the minutes of a visit. Duties are carried on by their cadence as if each were met on its due day. A forecast is no promise.</p>
+      <p className="small quiet">{phrase('planning.hours-no-routes-travel-is-in-the')}</p>
     </Section>
   );
 }

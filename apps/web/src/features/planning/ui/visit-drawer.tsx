@@ -11,6 +11,7 @@ import { Answer } from './ask-dialog.js';
 import { Effect, TERMS } from './carry-panel.js';
 import { plainWords } from './plain-words.js';
 import { sameSpot, spotOf, useMoves, type Move } from './week-moves.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** One visit of the week: what it is for, where it stands and why, moving it with the cost shown before, and what was agreed. */
 export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekView; visitId: string; onClose: () => void; onDraft: (planId: string) => void }) {
@@ -27,31 +28,31 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
   if (!visit) return null;
   const { plan } = view;
   const live = plan !== null && (plan.state === 'draft' || plan.state === 'published');
-  const where = done ? `${technician?.name ?? ''}, ${dayShort(done.day)}, ${clockWords(done.startMin)} to ${clockWords(done.endMin)} (${done.state})` : stop && round ? `${technician?.name ?? ''}, ${dayShort(round.day)}, ${clockWords(stop.startMin)} to ${clockWords(stop.endMin)}` : plainWords(reason?.words ?? 'on no round');
+  const where = done ? phrase('planning.value-day-startmin-to-endmin-state', { value: technician?.name ?? '', day: dayShort(done.day), startMin: clockWords(done.startMin), endMin: clockWords(done.endMin), state: done.state }) : stop && round ? phrase('planning.value-day-startmin-to-endmin', { value: technician?.name ?? '', day: dayShort(round.day), startMin: clockWords(stop.startMin), endMin: clockWords(stop.endMin) }) : plainWords(reason?.words ?? phrase('planning.on-no-round'));
   return (
     <Drawer title={visit.siteName} onClose={onClose}>
       <Facts of={[
-        ['What for', visit.title], ['Takes', minutesWords(visit.serviceMin)], ['Lapses', visit.lapsesOn ? dayWords(visit.lapsesOn) : 'nothing mandated lapses soon'],
-        ['Asks for', [...visit.skills, ...visit.licences, ...(visit.persons === 2 ? ['two persons'] : [])].join(', ') || 'no special skill'],
-        ['Where it stands', where], ...(visit.promise ? [['Agreed', visit.promise] as const] : []),
+        [phrase('planning.what-for'), visit.title], [phrase('planning.takes'), minutesWords(visit.serviceMin)], [phrase('planning.lapses'), visit.lapsesOn ? dayWords(visit.lapsesOn) : phrase('planning.nothing-mandated-lapses-soon')],
+        [phrase('planning.asks-for'), [...visit.skills, ...visit.licences, ...(visit.persons === 2 ? [phrase('planning.two-persons')] : [])].join(', ') || phrase('planning.no-special-skill')],
+        [phrase('planning.where-it-stands'), where], ...(visit.promise ? [[phrase('planning.agreed'), visit.promise] as const] : []),
       ]} />
-      {visit.overdue ? <p><Mark shape="bracketed" tone="bad">a duty of this visit is lapsed or can’t be told</Mark></p> : null}
+      {visit.overdue ? <p><Mark shape="bracketed" tone="bad">{phrase('planning.a-duty-of-this-visit-is-lapsed')}</Mark></p> : null}
       <div className="row">
-        <Link className="button small" to={`/sites/${visit.siteId}`}>Open the site</Link>
-        <Link className="button small" to={`/visits/${visit.id}`}>Open the visit</Link>
-        {may && stop && !done && live ? <Button size="small" busy={pin.isPending} onClick={() => pin.mutate({ planId: plan.id, revision: plan.revision, visitId, pinned: !visit.pinned }, { onSuccess: () => toast(visit.pinned ? 'Let go: later plans may move it' : 'Pinned: later plans leave it here') })}>{visit.pinned ? 'Let it go' : 'Pin it here'}</Button> : null}
+        <Link className="button small" to={`/sites/${visit.siteId}`}>{phrase('planning.open-the-site')}</Link>
+        <Link className="button small" to={`/visits/${visit.id}`}>{phrase('planning.open-the-visit')}</Link>
+        {may && stop && !done && live ? <Button size="small" busy={pin.isPending} onClick={() => pin.mutate({ planId: plan.id, revision: plan.revision, visitId, pinned: !visit.pinned }, { onSuccess: () => toast(visit.pinned ? phrase('planning.let-go-later-plans-may-move-it') : phrase('planning.pinned-later-plans-leave-it-here')) })}>{visit.pinned ? phrase('planning.let-it-go') : phrase('planning.pin-it-here')}</Button> : null}
       </div>
       {pin.error ? <ProblemBox problem={pin.error} /> : null}
       {plan && plan.state !== 'computing' ? <Why view={view} planId={plan.id} visitId={visitId} /> : null}
-      {may && live && !done ? <Section title="What if">
+      {may && live && !done ? <Section title={phrase('planning.what-if')}>
         <div className="row">
-          {stop ? <Button size="small" onClick={() => setQuestion({ kind: 'overrun', visitId, extraMin: 50 })}>It takes 50 min longer</Button> : <Button size="small" onClick={() => setQuestion({ kind: 'force', visitId })}>It must be in</Button>}
+          {stop ? <Button size="small" onClick={() => setQuestion({ kind: 'overrun', visitId, extraMin: 50 })}>{phrase('planning.it-takes-50-min-longer')}</Button> : <Button size="small" onClick={() => setQuestion({ kind: 'force', visitId })}>{phrase('planning.it-must-be-in')}</Button>}
         </div>
         {question ? <Answer key={question.kind} view={view} plan={plan} question={question} onDraft={onDraft} /> : null}
       </Section> : null}
       {may && live && !done ? <MoveForm view={view} visitId={visitId} planId={plan.id} revision={plan.revision} onMoved={onClose} onDraft={onDraft} /> : null}
-      {may && !live && plan ? <p className="note">This plan is {plan.state}; copy it to a draft to move visits.</p> : null}
-      {may && !done ? <Section title="Agree a date with the client"><AgreeForm visitId={visitId} day={round?.day ?? view.days.find((day) => day >= view.today) ?? view.days[0]!} startMin={stop?.startMin ?? 540} onDone={onClose} /></Section> : null}
+      {may && !live && plan ? <p className="note">{phrase('planning.this-plan-is-state-copy-it-to', { state: plan.state })}</p> : null}
+      {may && !done ? <Section title={phrase('planning.agree-a-date-with-the-client')}><AgreeForm visitId={visitId} day={round?.day ?? view.days.find((day) => day >= view.today) ?? view.days[0]!} startMin={stop?.startMin ?? 540} onDone={onClose} /></Section> : null}
     </Drawer>
   );
 }
@@ -60,10 +61,10 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
 function Why({ view, planId, visitId }: { view: WeekView; planId: string; visitId: string }) {
   const why = useWhy(planId, visitId);
   return (
-    <Section title={view.unplaced.some((one) => one.visitId === visitId) ? 'Why it is left out' : 'Why it is here'}>
-      <Loaded query={why} what="the reasons">{(told) => (<>
+    <Section title={view.unplaced.some((one) => one.visitId === visitId) ? phrase('planning.why-it-is-left-out') : phrase('planning.why-it-is-here')}>
+      <Loaded query={why} what={phrase('planning.the-reasons')}>{(told) => (<>
         <ul>{told.reasons.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul>
-        {told.without && told.without.length > 0 ? <p>Without it: {told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${term.unit === 'exposure' ? 'h a year' : term.unit}`).join(', ')}.</p> : null}
+        {told.without && told.without.length > 0 ? <p>{phrase('planning.without-it-join', { join: told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${term.unit === 'exposure' ? phrase('planning.h-a-year') : term.unit}`).join(', ') })}</p> : null}
       </>)}</Loaded>
     </Section>
   );
@@ -85,20 +86,20 @@ function MoveForm({ view, visitId, planId, revision, onMoved, onDraft }: { view:
   const { mutate } = preview;
   useEffect(() => { if (changed) mutate({ planId, revision, ...move }); }, [technicianId, day, position, second]);
   return (
-    <Section title="Move it">
-      <Form problem={moves.error} onSubmit={() => { void moves.move(move, visit?.siteName ?? 'visit').then((moved) => { if (moved) { toast('Moved'); onMoved(); } }); }}>
-        <Select label="Technician" value={technicianId} onChange={setTechnician} empty="take it off the rounds" options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
-        {visit?.persons === 2 ? <Select label="Second person" value={second} onChange={setSecond} empty="choose a second person" options={view.technicians.filter((one) => one.id !== technicianId).map((one) => ({ value: one.id, label: one.name }))} /> : null}
-        <Select label="Day" value={day} onChange={(next) => { setDay(next); setPosition(null); }} options={view.days.filter((one) => one >= view.today || view.today > view.days[6]!).map((one) => ({ value: one, label: dayWords(one) }))} />
-        <NumberField label="Place in the round" help="1 is the first stop; left empty: last" unit="" min={1} max={60} step={1} value={position} onChange={setPosition} />
+    <Section title={phrase('planning.move-it')}>
+      <Form problem={moves.error} onSubmit={() => { void moves.move(move, visit?.siteName ?? 'visit').then((moved) => { if (moved) { toast(phrase('planning.moved-2')); onMoved(); } }); }}>
+        <Select label={phrase('planning.technician')} value={technicianId} onChange={setTechnician} empty={phrase('planning.take-it-off-the-rounds')} options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
+        {visit?.persons === 2 ? <Select label={phrase('planning.second-person')} value={second} onChange={setSecond} empty={phrase('planning.choose-a-second-person')} options={view.technicians.filter((one) => one.id !== technicianId).map((one) => ({ value: one.id, label: one.name }))} /> : null}
+        <Select label={phrase('planning.day')} value={day} onChange={(next) => { setDay(next); setPosition(null); }} options={view.days.filter((one) => one >= view.today || view.today > view.days[6]!).map((one) => ({ value: one, label: dayWords(one) }))} />
+        <NumberField label={phrase('planning.place-in-the-round')} help={phrase('planning.1-is-the-first-stop-left-empty')} unit="" min={1} max={60} step={1} value={position} onChange={setPosition} />
         {preview.error && changed ? <ProblemBox problem={preview.error} /> : null}
         {preview.data && changed ? <div className="note" role="status"><Effect answer={preview.data} /></div> : null}
-        <Button type="submit" busy={moves.busy} disabled={!changed || !preview.data || preview.data.broken.length > 0}>{technicianId ? 'Move visit' : 'Take it off the rounds'}</Button>
+        <Button type="submit" busy={moves.busy} disabled={!changed || !preview.data || preview.data.broken.length > 0}>{technicianId ? phrase('planning.move-visit') : phrase('planning.take-it-off-the-rounds-2')}</Button>
       </Form>
       {places.data && places.data.rows.length > 0 ? (
-        <div className="stack"><h3>Best places</h3>{places.data.rows.slice(0, 5).map((place) => (
+        <div className="stack"><h3>{phrase('planning.best-places')}</h3>{places.data.rows.slice(0, 5).map((place) => (
           <Button key={`${place.technicianId} ${place.day} ${place.position}`} size="small" disabled={place.breaks.length > 0} onClick={() => { setTechnician(place.technicianId); setDay(place.day); setPosition(place.position + 1); setSecond(place.second?.technicianId ?? ''); }}>
-            {place.technicianName}, {dayShort(place.day)} {clockWords(place.startMin)}: {place.travelMin >= 0 ? '+' : '−'}{Math.abs(place.travelMin)} min of travel{place.breaks.length > 0 ? `; ${plainWords(place.breaks.join('; '))}` : ''}
+            {phrase('planning.technicianname-day-startmin-value-abs-min-of', { technicianName: place.technicianName, day: dayShort(place.day), startMin: clockWords(place.startMin), value: place.travelMin >= 0 ? '+' : '−', abs: Math.abs(place.travelMin), value2: place.breaks.length > 0 ? `; ${plainWords(place.breaks.join('; '))}` : '' })}
           </Button>))}
         </div>) : null}
     </Section>

@@ -5,6 +5,7 @@ import atlasUrl from 'world-atlas/countries-50m.json?url';
 import { dayShort, dayWords } from '../../../shared/format.js';
 import { Select } from '../../../shared/ui/index.js';
 import { type Bounds, graticule, outlinesWithin, scaleBar, type Topology } from './map-outlines.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const WIDTH = 560;
 const HEIGHT = 420;
@@ -41,7 +42,7 @@ export function WeekMap({ view, chosen, onChoose }: { view: WeekView; chosen: st
   const projection = useMemo(() => projectionOf(view), [view]);
   const atlas = useAtlas();
   const outlines = useMemo(() => (atlas.data && projection ? outlinesWithin(atlas.data, projection.bounds) : []), [atlas.data, projection]);
-  if (!projection) return <p className="quiet">No site of this week has coordinates; enter them on the site’s page, or import them.</p>;
+  if (!projection) return <p className="quiet">{phrase('planning.no-site-of-this-week-has-coordinates')}</p>;
   const { at } = projection;
   const rounds = view.rounds.filter((round) => (day === '' || round.day === day) && (technicianId === '' || round.technicianId === technicianId));
   const shown = new Set(rounds.flatMap((round) => round.stops.map((stop) => stop.visitId)));
@@ -49,10 +50,10 @@ export function WeekMap({ view, chosen, onChoose }: { view: WeekView; chosen: st
   return (
     <div className="stack">
       <div className="row">
-        <Select label="Day on the map" value={day} onChange={setDay} empty="all days" options={[...new Set(view.rounds.map((round) => round.day))].sort().map((one) => ({ value: one, label: dayWords(one) }))} />
-        <Select label="Rounds on the map" value={technicianId} onChange={setTechnician} empty="everybody" options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
+        <Select label={phrase('planning.day-on-the-map')} value={day} onChange={setDay} empty={phrase('planning.all-days')} options={[...new Set(view.rounds.map((round) => round.day))].sort().map((one) => ({ value: one, label: dayWords(one) }))} />
+        <Select label={phrase('planning.rounds-on-the-map')} value={technicianId} onChange={setTechnician} empty={phrase('planning.everybody')} options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
       </div>
-      <svg className="week-map" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label={`Map of ${sites.length} visits; the same is told in the tables. Arrow keys go from site to site.`} onKeyDown={(event) => walk(event, onChoose)}>
+      <svg className="week-map" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="group" aria-label={phrase('planning.map-of-sites-visits-the-same-is', { sites: sites.length })} onKeyDown={(event) => walk(event, onChoose)}>
         <Ground projection={projection} outlines={outlines} />
         {rounds.map((round) => <RoundLine key={`${round.technicianId} ${round.day}`} view={view} round={round} at={at} isChosen={round.stops.some((stop) => stop.visitId === chosen)} />)}
         {view.technicians.map((one) => one.homeLat !== null && one.homeLon !== null && (technicianId === '' || one.id === technicianId) ? <Home key={one.id} name={one.name} at={at(one.homeLat, one.homeLon)} /> : null)}
@@ -62,7 +63,7 @@ export function WeekMap({ view, chosen, onChoose }: { view: WeekView; chosen: st
           const size = isChosen ? 8 : 4.5;
           const look = { fill: isChosen ? 'var(--bronze)' : visit.overdue ? 'var(--bad)' : 'var(--leaf)', stroke: 'var(--ink)', strokeWidth: 1.5 };
           return (
-            <g key={visit.id} className="spot" data-spot={visit.id} role="button" tabIndex={isChosen || (!sites.some((one) => one.id === chosen) && index === 0) ? 0 : -1} aria-pressed={isChosen} aria-label={`${visit.siteName}${visit.overdue ? ', lapsed or can’t be told' : ''}${visit.lapsesOn ? `, lapses ${dayShort(visit.lapsesOn)}` : ''}`} onClick={() => onChoose(visit.id)}>
+            <g key={visit.id} className="spot" data-spot={visit.id} role="button" tabIndex={isChosen || (!sites.some((one) => one.id === chosen) && index === 0) ? 0 : -1} aria-pressed={isChosen} aria-label={`${visit.siteName}${visit.overdue ? phrase('planning.lapsed-or-cant-be-told-2') : ''}${visit.lapsesOn ? phrase('planning.lapses-lapseson-2', { lapsesOn: dayShort(visit.lapsesOn) }) : ''}`} onClick={() => onChoose(visit.id)}>
               {visit.overdue ? <rect x={x - size} y={y - size} width={2 * size} height={2 * size} {...look} /> : <circle cx={x} cy={y} r={size} {...look} />}
               <title>{visit.siteName}</title>
             </g>
@@ -70,7 +71,7 @@ export function WeekMap({ view, chosen, onChoose }: { view: WeekView; chosen: st
         })}
         {sites.filter((visit) => visit.id === chosen).map((visit) => { const [x, y] = at(visit.lat!, visit.lon!); return <text key={visit.id} x={Math.min(x + 11, WIDTH - 8 * visit.siteName.length)} y={y - 10} fontWeight="700">{visit.siteName}</text>; })}
       </svg>
-      <p className="small quiet">Square: lapsed or can’t be told. Outlines: Natural Earth 1:50m, public domain, bundled with the app{atlas.error ? '; they could not be read now' : ''}. Lines between stops are straight: roads are not drawn.</p>
+      <p className="small quiet">{phrase('planning.square-lapsed-or-cant-be-told-outlines', { value: atlas.error ? phrase('planning.they-could-not-be-read-now') : '' })}</p>
     </div>
   );
 }
@@ -94,7 +95,7 @@ function Ground({ projection, outlines }: { projection: Projection; outlines: re
       {grid.lats.map((lat) => { const [, y] = at(lat, bounds.west); return <g key={lat}><line className="graticule" x1={0} x2={WIDTH} y1={y} y2={y} /><text x={4} y={y - 3}>{lat}° </text></g>; })}
       {grid.lons.map((lon) => { const [x] = at(bounds.south, lon); return <g key={lon}><line className="graticule" x1={x} x2={x} y1={0} y2={HEIGHT} /><text x={x + 3} y={12}>{lon}°</text></g>; })}
       <path className="outline" d={path} />
-      <g><path d={`M${WIDTH - 16 - (bar / widthKm) * WIDTH} ${HEIGHT - 14}v5h${(bar / widthKm) * WIDTH}v-5`} fill="none" stroke="var(--ink)" strokeWidth="1.500" /><text x={WIDTH - 16} y={HEIGHT - 18} textAnchor="end">{bar} km</text></g>
+      <g><path d={`M${WIDTH - 16 - (bar / widthKm) * WIDTH} ${HEIGHT - 14}v5h${(bar / widthKm) * WIDTH}v-5`} fill="none" stroke="var(--ink)" strokeWidth="1.500" /><text x={WIDTH - 16} y={HEIGHT - 18} textAnchor="end">{phrase('planning.bar-km', { bar })}</text></g>
     </g>
   );
 }

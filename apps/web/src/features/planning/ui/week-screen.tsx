@@ -1,7 +1,7 @@
 import type { LapsingDuty, WeekView } from '@bellround/contracts';
 import { useEffect, useState } from 'react';
 import { useSearchParams } from 'react-router';
-import { countWords, dayShort, dayWords, plusDays, todayIn } from '../../../shared/format.js';
+import { dayShort, dayWords, plusDays, todayIn } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, type Column, Empty, LinkButton, Loaded, Loading, Mark, Page, SearchBox, Section, Table } from '../../../shared/ui/index.js';
 import { useWeek } from '../api/week.js';
@@ -12,6 +12,7 @@ import { PlanBar } from './plan-bar.js';
 import { RoundTables } from './round-tables.js';
 import { VisitDrawer } from './visit-drawer.js';
 import { WeekMap } from './week-map.js';
+import { phrase } from '../../../shared/language/index.js';
 
 export const mondayOf = (day: string): string => plusDays(day, -((new Date(`${day}T12:00:00Z`).getUTCDay() + 6) % 7));
 
@@ -32,19 +33,19 @@ export function WeekScreen() {
   const open = (visitId: string) => go({ visit: visitId, open: 'visit' });
   const point = (visitId: string) => go(chosen === visitId ? { open: 'visit' } : { visit: visitId });
   return (
-    <Page title={`Week of ${dayWords(weekStart)}`} actions={<>
-      <Button size="small" onClick={() => go({ from: plusDays(weekStart, -7), plan: null, visit: null, open: null })}>Week before</Button>
-      <Button size="small" onClick={() => go({ from: mondayOf(today), plan: null, visit: null, open: null })}>This week</Button>
-      <Button size="small" onClick={() => go({ from: plusDays(weekStart, 7), plan: null, visit: null, open: null })}>Week after</Button></>}>
-      <Loaded query={week} what="the week">{(view) => (view.weekStart !== weekStart ? <Loading what="the week" /> : <>
+    <Page title={phrase('planning.week-of-weekstart', { weekStart: dayWords(weekStart) })} actions={<>
+      <Button size="small" onClick={() => go({ from: plusDays(weekStart, -7), plan: null, visit: null, open: null })}>{phrase('planning.week-before')}</Button>
+      <Button size="small" onClick={() => go({ from: mondayOf(today), plan: null, visit: null, open: null })}>{phrase('planning.this-week-2')}</Button>
+      <Button size="small" onClick={() => go({ from: plusDays(weekStart, 7), plan: null, visit: null, open: null })}>{phrase('planning.week-after')}</Button></>}>
+      <Loaded query={week} what={phrase('planning.the-week')}>{(view) => (view.weekStart !== weekStart ? <Loading what={phrase('planning.the-week')} /> : <>
         <PlanBar view={view} onPick={(id) => go({ plan: id })} onAsk={() => go({ ask: 'away' })} />
-        {view.plan ? <Loom view={view} chosen={chosen} mayMove={may} onChoose={open} onDraft={(id) => go({ plan: id })} /> : <Empty title="No plan of this week yet" action={<p className="quiet">Compute a plan: open duties become visits, visits become rounds; whatever is left out is named with its reason.</p>} />}
+        {view.plan ? <Loom view={view} chosen={chosen} mayMove={may} onChoose={open} onDraft={(id) => go({ plan: id })} /> : <Empty title={phrase('planning.no-plan-of-this-week-yet')} action={<p className="quiet">{phrase('planning.compute-a-plan-open-duties-become-visits')}</p>} />}
         <div className="week-sides">
           <div className="stack">
             <Lapsing view={view} chosen={chosen} onPoint={point} onOpen={open} />
             {view.unplaced.length > 0 ? <LeftOut view={view} chosen={chosen} onPoint={point} onOpen={open} /> : null}
           </div>
-          <div className="stack"><Section title="Map"><WeekMap view={view} chosen={chosen} onChoose={point} /></Section><Cost view={view} /></div>
+          <div className="stack"><Section title={phrase('planning.map')}><WeekMap view={view} chosen={chosen} onChoose={point} /></Section><Cost view={view} /></div>
         </div>
         {view.plan ? <RoundTables view={view} onChoose={open} /> : null}
         {chosen && isOpen ? <VisitDrawer key={`${chosen} ${view.plan?.id ?? ''} ${view.plan?.revision ?? 0}`} view={view} visitId={chosen} onClose={() => go({ open: null })} onDraft={(id) => go({ plan: id, open: null })} /> : null}
@@ -65,17 +66,17 @@ function Lapsing({ view, chosen, onPoint, onOpen }: ListProps) {
   useShown(chosen, 'lapsing');
   const chosenDuty = view.lapsing.find((line) => line.visitId !== null && line.visitId === chosen)?.dutyId ?? null;
   const columns: Column<LapsingDuty>[] = [
-    { key: 'site', title: 'Site', cell: (line) => (line.visitId ? <Button kind="bare" size="small" onClick={() => onOpen(line.visitId!)}>{line.siteName}</Button> : <LinkButton kind="bare" size="small" to={`/sites/${line.siteId}`}>{line.siteName}</LinkButton>), sortBy: (line) => line.siteName },
-    { key: 'what', title: 'Duty', cell: (line) => line.title },
-    { key: 'lapses', title: 'Lapses', cell: (line) => `${dayShort(line.lapses)} (${countWords(line.daysLeft, 'day')})`, sortBy: (line) => line.lapses },
-    { key: 'visit', title: 'On its way', cell: (line) => (line.visitState === 'published' && line.visitDay ? <Mark shape="standing" tone="good">{dayShort(line.visitDay)}</Mark> : line.visitId ? <Mark shape="empty" tone="warn">no date agreed</Mark> : <Mark shape="bracketed" tone="bad">no visit{line.attempts > 0 ? `, ${line.attempts} attempts` : ''}</Mark>) },
+    { key: 'site', title: phrase('planning.site'), cell: (line) => (line.visitId ? <Button kind="bare" size="small" onClick={() => onOpen(line.visitId!)}>{line.siteName}</Button> : <LinkButton kind="bare" size="small" to={`/sites/${line.siteId}`}>{line.siteName}</LinkButton>), sortBy: (line) => line.siteName },
+    { key: 'what', title: phrase('planning.duty'), cell: (line) => line.title },
+    { key: 'lapses', title: phrase('planning.lapses'), cell: (line) => `${dayShort(line.lapses)} (${phrase('count.day', { n: line.daysLeft })})`, sortBy: (line) => line.lapses },
+    { key: 'visit', title: phrase('planning.on-its-way'), cell: (line) => (line.visitState === 'published' && line.visitDay ? <Mark shape="standing" tone="good">{dayShort(line.visitDay)}</Mark> : line.visitId ? <Mark shape="empty" tone="warn">{phrase('planning.no-date-agreed')}</Mark> : <Mark shape="bracketed" tone="bad">{phrase('planning.no-visit-value', { value: line.attempts > 0 ? phrase('planning.attempts-attempts', { attempts: line.attempts }) : '' })}</Mark>) },
   ];
   const first = view.lapsing.slice(0, 60);
   const shown = chosenDuty !== null && !first.some((line) => line.dutyId === chosenDuty) ? [view.lapsing.find((line) => line.dutyId === chosenDuty)!, ...first] : first;
   return (
-    <Section title="What lapses if nothing is done">
-      {view.lapsing.length === 0 ? <Empty title="No mandated duty lapses in this week or the two after" /> : <div className="week-list" data-list="lapsing"><Table caption="Mandated duties that lapse soon" columns={columns} rows={shown} rowKey={(line) => line.dutyId} chosen={chosenDuty} onOpen={(line) => { if (line.visitId) onPoint(line.visitId); }} /></div>}
-      {view.lapsing.length > 60 ? <p className="note">{view.lapsing.length - 60} more lapse within three weeks; the overdue list has them all.</p> : null}
+    <Section title={phrase('planning.what-lapses-if-nothing-is-done')}>
+      {view.lapsing.length === 0 ? <Empty title={phrase('planning.no-mandated-duty-lapses-in-this-week')} /> : <div className="week-list" data-list="lapsing"><Table caption={phrase('planning.mandated-duties-that-lapse-soon')} columns={columns} rows={shown} rowKey={(line) => line.dutyId} chosen={chosenDuty} onOpen={(line) => { if (line.visitId) onPoint(line.visitId); }} /></div>}
+      {view.lapsing.length > 60 ? <p className="note">{phrase('planning.value-more-lapse-within-three-weeks-the', { value: view.lapsing.length - 60 })}</p> : null}
     </Section>
   );
 }
@@ -86,18 +87,18 @@ function LeftOut({ view, chosen, onPoint, onOpen }: ListProps) {
   const names = new Map(view.visits.map((visit) => [visit.id, visit.siteName]));
   const rows = view.unplaced.filter((one) => search === '' || `${names.get(one.visitId) ?? ''} ${one.words}`.toLowerCase().includes(search.toLowerCase())).toSorted((a, b) => Number(b.visitId === chosen) - Number(a.visitId === chosen) || Number(b.lapses) - Number(a.lapses));
   return (
-    <Section title={`Left out, and why (${view.unplaced.length})`} actions={view.unplaced.length > 8 ? <SearchBox label="Search what is left out" value={search} onChange={setSearch} placeholder="Site or reason" /> : null}>
-      <div className="week-list" data-list="left-out"><Table caption="Visits left out of the plan" rows={rows.slice(0, 100)} rowKey={(one) => one.visitId} chosen={chosen} onOpen={(one) => onPoint(one.visitId)} columns={[
-        { key: 'site', title: 'Site', cell: (one) => <Button kind="bare" size="small" onClick={() => onOpen(one.visitId)}>{names.get(one.visitId) ?? 'visit'}</Button> },
-        { key: 'why', title: 'Binding rule', cell: (one) => plainWords(one.words) },
-        { key: 'lapses', title: 'Lapses', cell: (one) => (one.lapses ? <Mark shape="bracketed" tone="bad">a duty lapses</Mark> : <Mark shape="line">can wait</Mark>) },
+    <Section title={phrase('planning.left-out-and-why-unplaced', { unplaced: view.unplaced.length })} actions={view.unplaced.length > 8 ? <SearchBox label={phrase('planning.search-what-is-left-out')} value={search} onChange={setSearch} placeholder={phrase('planning.site-or-reason')} /> : null}>
+      <div className="week-list" data-list="left-out"><Table caption={phrase('planning.visits-left-out-of-the-plan')} rows={rows.slice(0, 100)} rowKey={(one) => one.visitId} chosen={chosen} onOpen={(one) => onPoint(one.visitId)} columns={[
+        { key: 'site', title: phrase('planning.site'), cell: (one) => <Button kind="bare" size="small" onClick={() => onOpen(one.visitId)}>{names.get(one.visitId) ?? phrase('planning.visit')}</Button> },
+        { key: 'why', title: phrase('planning.binding-rule'), cell: (one) => plainWords(one.words) },
+        { key: 'lapses', title: phrase('planning.lapses'), cell: (one) => (one.lapses ? <Mark shape="bracketed" tone="bad">{phrase('planning.a-duty-lapses')}</Mark> : <Mark shape="line">{phrase('planning.can-wait')}</Mark>) },
       ]} /></div>
-      {rows.length > 100 ? <p className="note">{rows.length - 100} more; narrow the search.</p> : null}
+      {rows.length > 100 ? <p className="note">{phrase('planning.value-more-narrow-the-search', { value: rows.length - 100 })}</p> : null}
     </Section>
   );
 }
 
 function Cost({ view }: { view: WeekView }) {
   if (!view.plan || view.plan.cost.length === 0) return null;
-  return <Section title="What this plan costs"><ul>{view.plan.cost.map((term) => <li key={term.name}>{term.words}</li>)}</ul></Section>;
+  return <Section title={phrase('planning.what-this-plan-costs')}><ul>{view.plan.cost.map((term) => <li key={term.name}>{term.words}</li>)}</ul></Section>;
 }

@@ -1,29 +1,30 @@
 import { cadenceInWords, type Cadence } from '@bellround/recurrence';
 import { CheckBox, Select, TextField } from '../../../shared/ui/index.js';
+import { phrase } from '../../../shared/language/index.js';
 
 type Span = { months: number } | { days: number };
 type Given = Cadence;
 
 const SPANS: Partial<Record<Given['kind'], readonly (readonly [key: string, label: string])[]>> = {
-  'since-last': [['min', 'Not before'], ['nominal', 'Nominally'], ['max', 'At the latest']],
-  'fixed-month': [['early', 'How early'], ['late', 'How late']],
-  age: [['early', 'Planned how early'], ['late', 'How late']],
-  'after-event': [['within', 'Within'], ['late', 'How late']],
-  extending: [['first', 'First after'], ['base', 'Then every'], ['extended', 'Lengthened to'], ['early', 'How early'], ['late', 'How late']],
+  'since-last': [['min', phrase('programmes.not-before')], ['nominal', phrase('programmes.nominally')], ['max', phrase('programmes.at-the-latest')]],
+  'fixed-month': [['early', phrase('programmes.how-early')], ['late', phrase('programmes.how-late')]],
+  age: [['early', phrase('programmes.planned-how-early')], ['late', phrase('programmes.how-late')]],
+  'after-event': [['within', phrase('programmes.within')], ['late', phrase('programmes.how-late')]],
+  extending: [['first', phrase('programmes.first-after')], ['base', phrase('programmes.then-every')], ['extended', phrase('programmes.lengthened-to')], ['early', phrase('programmes.how-early')], ['late', phrase('programmes.how-late')]],
 };
 const NUMBERS: Partial<Record<Given['kind'], readonly (readonly [key: string, label: string])[]>> = {
-  'fixed-month': [['everyMonths', 'Every how many months'], ['dueMonth', 'Due month (1 to 12)']],
-  'once-per': [['minGapDays', 'Days apart at least']],
-  age: [['years', 'Age in years']],
-  extending: [['afterClean', 'Clean results in a row']],
-  share: [['numerator', 'Share: how many'], ['denominator', 'of how many']],
-  'calendar-rule': [['earlyDays', 'Days early'], ['lateDays', 'Days late']],
+  'fixed-month': [['everyMonths', phrase('programmes.every-how-many-months')], ['dueMonth', phrase('programmes.due-month-1-to-12')]],
+  'once-per': [['minGapDays', phrase('programmes.days-apart-at-least')]],
+  age: [['years', phrase('programmes.age-in-years')]],
+  extending: [['afterClean', phrase('programmes.clean-results-in-a-row')]],
+  share: [['numerator', phrase('programmes.share-how-many')], ['denominator', phrase('programmes.of-how-many')]],
+  'calendar-rule': [['earlyDays', phrase('programmes.days-early')], ['lateDays', phrase('programmes.days-late')]],
 };
 /** Parts that may be left out. */
 const OPTIONAL: Partial<Record<Given['kind'], readonly (readonly [key: string, label: string])[]>> = {
-  'since-last': [['holdDay', 'Day of the month held through short months (29 to 31)']],
-  'fixed-month': [['anchorYear', 'A year in which the due month counts']],
-  share: [['atLeast', 'At least so many units a period']],
+  'since-last': [['holdDay', phrase('programmes.day-of-the-month-held-through-short')]],
+  'fixed-month': [['anchorYear', phrase('programmes.a-year-in-which-the-due-month')]],
+  share: [['atLeast', phrase('programmes.at-least-so-many-units-a-period')]],
 };
 const PERIODS = ['week', 'month', 'quarter', 'half-year', 'year'].map((value) => ({ value, label: value }));
 
@@ -34,14 +35,14 @@ export function CadenceFields({ cadence, path, onChange }: { cadence: Given; pat
   const leave = (key: string) => onChange(Object.fromEntries(Object.entries(parts).filter(([name]) => name !== key)) as unknown as Given);
   return (
     <fieldset className="stack">
-      <legend>How often</legend>
+      <legend>{phrase('programmes.how-often')}</legend>
       {(SPANS[cadence.kind] ?? []).map(([key, label]) => <SpanField key={key} label={label} name={`${path}.${key}`} span={parts[key] as Span} onChange={(span) => put(key, span)} />)}
       {(NUMBERS[cadence.kind] ?? []).map(([key, label]) => <TextField required key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => put(key, given.trim() === '' ? null : Number(given))} />)}
-      {cadence.kind === 'fixed-month' ? <TextField required label="Due day" name={`${path}.dueDay`} value={text(cadence.dueDay)} help="1 to 31, or month-end for the whole due month." onChange={(given) => put('dueDay', given.trim() === '' ? null : Number.isNaN(Number(given)) ? given.trim() : Number(given))} /> : null}
+      {cadence.kind === 'fixed-month' ? <TextField required label={phrase('programmes.due-day')} name={`${path}.dueDay`} value={text(cadence.dueDay)} help={phrase('programmes.1-to-31-or-month-end-for')} onChange={(given) => put('dueDay', given.trim() === '' ? null : Number.isNaN(Number(given)) ? given.trim() : Number(given))} /> : null}
       {(OPTIONAL[cadence.kind] ?? []).map(([key, label]) => <TextField key={key} label={label} name={`${path}.${key}`} value={text(parts[key])} onChange={(given) => (given.trim() === '' ? leave(key) : put(key, Number(given)))} />)}
-      {cadence.kind === 'since-last' ? <CheckBox label="A proof before that still counts anew" checked={cadence.beforeMin === 'counts'} onChange={(counts) => (counts ? put('beforeMin', 'counts') : leave('beforeMin'))} /> : null}
-      {'period' in parts ? <Select required label="In each" name={`${path}.period`} value={String(parts.period)} options={PERIODS} onChange={(period) => put('period', period)} /> : null}
-      {cadence.kind === 'calendar-rule' ? <TextField required label="Calendar rule (RFC 5545)" name={`${path}.rrule`} value={cadence.rrule} onChange={(rrule) => put('rrule', rrule)} /> : null}
+      {cadence.kind === 'since-last' ? <CheckBox label={phrase('programmes.a-proof-before-that-still-counts-anew')} checked={cadence.beforeMin === 'counts'} onChange={(counts) => (counts ? put('beforeMin', 'counts') : leave('beforeMin'))} /> : null}
+      {'period' in parts ? <Select required label={phrase('programmes.in-each')} name={`${path}.period`} value={String(parts.period)} options={PERIODS} onChange={(period) => put('period', period)} /> : null}
+      {cadence.kind === 'calendar-rule' ? <TextField required label={phrase('programmes.calendar-rule-rfc-5545')} name={`${path}.rrule`} value={cadence.rrule} onChange={(rrule) => put('rrule', rrule)} /> : null}
       <p className="quiet small">{inWords(cadence)}</p>
     </fieldset>
   );
@@ -53,7 +54,7 @@ function inWords(cadence: Given): string {
   try {
     return cadenceInWords(cadence);
   } catch {
-    return 'not complete yet';
+    return phrase('programmes.not-complete-yet');
   }
 }
 
@@ -64,7 +65,7 @@ function SpanField({ label, name, span, onChange }: { label: string; name: strin
   return (
     <div className="row">
       <TextField required label={label} name={name} value={text(value)} onChange={(given) => onChange(as(unit, given.trim() === '' ? Number.NaN : Number(given)))} />
-      <Select required label={`${label}: unit`} value={unit} options={[{ value: 'months', label: 'months' }, { value: 'days', label: 'days' }]} onChange={(next) => onChange(as(next, value))} />
+      <Select required label={phrase('programmes.label-unit', { label })} value={unit} options={[{ value: 'months', label: phrase('programmes.months') }, { value: 'days', label: phrase('programmes.days') }]} onChange={(next) => onChange(as(next, value))} />
     </div>
   );
 }

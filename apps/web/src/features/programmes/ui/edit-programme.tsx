@@ -7,6 +7,7 @@ import { Button, CheckBox, Drawer, Form, Select, TextField, useToast } from '../
 import { useSave, useTrySave } from '../api/programmes.js';
 import { CadenceFields } from './cadence-fields.js';
 import { Changes } from './changes.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** The parts of a programme's body that are edited here; the rest goes back as it came. The house checks all of it. */
 interface RuleDraft { key: string; title: string; cadence: Cadence; minutes: number; minEvidence: string; mandated: boolean; onReturn?: 'continue' | 'check'; source: { clause: string; provenance: string } }
@@ -24,7 +25,7 @@ function likeIt(rule: RuleDraft, rules: readonly RuleDraft[]): RuleDraft {
 /** Edits a programme into its next version, or into a programme of its own. Nothing changes for any system until that version is laid on it. */
 export function EditProgramme({ programme, asOwn = false, onClose }: { programme: ProgrammeShown; asOwn?: boolean; onClose: () => void }) {
   const [id] = useState(() => newId());
-  const [draft, setDraft] = useState<Draft>(() => asOwn ? { ...(structuredClone(programme.body) as unknown as Draft), key: `${programme.key}-own`, title: `${programme.title} (ours)` } : structuredClone(programme.body) as unknown as Draft);
+  const [draft, setDraft] = useState<Draft>(() => asOwn ? { ...(structuredClone(programme.body) as unknown as Draft), key: `${programme.key}-own`, title: phrase('programmes.title-ours', { title: programme.title }) } : structuredClone(programme.body) as unknown as Draft);
   const attempt = useTrySave();
   const save = useSave();
   const toast = useToast();
@@ -33,34 +34,34 @@ export function EditProgramme({ programme, asOwn = false, onClose }: { programme
   const changeRule = (at: number, next: Partial<RuleDraft>) => change({ rules: draft.rules.map((rule, n) => (n === at ? { ...rule, ...next } : rule)) });
   const input = { id, body: draft as unknown as Record<string, unknown>, basedOn: programme.id };
   return (
-    <Drawer title={asOwn ? `Clone '${programme.title}'` : `Edit '${programme.title}'`} onClose={onClose}>
+    <Drawer title={asOwn ? phrase('programmes.clone-title', { title: programme.title }) : phrase('programmes.edit-title', { title: programme.title })} onClose={onClose}>
       <Form problem={attempt.error ?? save.error} onSubmit={() => attempt.mutate({ ...input, dryRun: true })}>
-        {asOwn ? <><p className="note">Saved as a programme of your own; the one it comes from stays as it is.</p>
-          <TextField required label="Short name" name="body.key" value={draft.key} onChange={(key) => change({ key })} help="Lower-case words joined by hyphens; no other programme has it." /></>
-          : <p className="note">Saved as version {programme.version + 1}. The version laid on your systems stays as it is and keeps judging its past.</p>}
-        <TextField required label="Title" name="body.title" value={draft.title} onChange={(title) => change({ title })} />
-        <TextField label="Edition" name="body.regime.edition" value={draft.regime.edition} onChange={(edition) => change({ regime: { ...draft.regime, edition } })} />
+        {asOwn ? <><p className="note">{phrase('programmes.saved-as-a-programme-of-your-own')}</p>
+          <TextField required label={phrase('programmes.short-name')} name="body.key" value={draft.key} onChange={(key) => change({ key })} help={phrase('programmes.lower-case-words-joined-by-hyphens-no')} /></>
+          : <p className="note">{phrase('programmes.saved-as-version-value-the-version-laid', { value: programme.version + 1 })}</p>}
+        <TextField required label={phrase('programmes.title')} name="body.title" value={draft.title} onChange={(title) => change({ title })} />
+        <TextField label={phrase('programmes.edition')} name="body.regime.edition" value={draft.regime.edition} onChange={(edition) => change({ regime: { ...draft.regime, edition } })} />
         {draft.rules.map((rule, at) => (
           <details key={rule.key} className="leaf">
             <summary><strong>{rule.title}</strong></summary>
             <div className="stack">
-              <TextField required label="Duty" name={`body.rules.${at}.title`} value={rule.title} onChange={(title) => changeRule(at, { title })} />
+              <TextField required label={phrase('programmes.duty')} name={`body.rules.${at}.title`} value={rule.title} onChange={(title) => changeRule(at, { title })} />
               <CadenceFields path={`body.rules.${at}.cadence`} cadence={rule.cadence} onChange={(cadence) => changeRule(at, { cadence })} />
-              <TextField required label="Minutes on site" name={`body.rules.${at}.minutes`} value={Number.isNaN(rule.minutes) ? '' : String(rule.minutes)} onChange={(text) => changeRule(at, { minutes: whole(text) })} />
-              <Select required label="Least evidence" name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
-                options={[{ value: 'A', label: 'A: confirmed by the station' }, { value: 'B', label: 'B: technician on site' }, { value: 'C', label: 'C: declared by the occupant' }, { value: 'D', label: 'D: inherited or quick look' }]} />
-              <CheckBox label="Mandated" checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
-              <CheckBox label="After a suspension a check is owed at once" checked={rule.onReturn === 'check'} onChange={(owed) => changeRule(at, { onReturn: owed ? 'check' : 'continue' })} />
-              <TextField required label="Source and clause" name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
-              <Button size="small" onClick={() => change({ rules: [...draft.rules.slice(0, at + 1), likeIt(rule, draft.rules), ...draft.rules.slice(at + 1)] })}>Add another duty like this</Button>
-              <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>Take this duty out</Button>
+              <TextField required label={phrase('programmes.minutes-on-site')} name={`body.rules.${at}.minutes`} value={Number.isNaN(rule.minutes) ? '' : String(rule.minutes)} onChange={(text) => changeRule(at, { minutes: whole(text) })} />
+              <Select required label={phrase('programmes.least-evidence')} name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
+                options={[{ value: 'A', label: phrase('programmes.a-confirmed-by-the-station') }, { value: 'B', label: phrase('programmes.b-technician-on-site') }, { value: 'C', label: phrase('programmes.c-declared-by-the-occupant') }, { value: 'D', label: phrase('programmes.d-inherited-or-quick-look') }]} />
+              <CheckBox label={phrase('programmes.mandated')} checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
+              <CheckBox label={phrase('programmes.after-a-suspension-a-check-is-owed')} checked={rule.onReturn === 'check'} onChange={(owed) => changeRule(at, { onReturn: owed ? 'check' : 'continue' })} />
+              <TextField required label={phrase('programmes.source-and-clause')} name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
+              <Button size="small" onClick={() => change({ rules: [...draft.rules.slice(0, at + 1), likeIt(rule, draft.rules), ...draft.rules.slice(at + 1)] })}>{phrase('programmes.add-another-duty-like-this')}</Button>
+              <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>{phrase('programmes.take-this-duty-out')}</Button>
             </div>
           </details>
         ))}
-        <Button type="submit" busy={attempt.isPending}>Show what changes</Button>
+        <Button type="submit" busy={attempt.isPending}>{phrase('programmes.show-what-changes')}</Button>
         {attempt.data ? (<div className="note" role="status">
           {attempt.data.changes ? <Changes changes={attempt.data.changes} /> : null}
-          <Button kind="do" busy={save.isPending} onClick={() => save.mutate({ ...input, dryRun: false }, { onSuccess: (saved) => { toast(`Version ${saved.version} is saved: lay it on your systems next`); onClose(); void navigate(`/programmes/${saved.id}`); } })}>Save version {attempt.data.version}</Button>
+          <Button kind="do" busy={save.isPending} onClick={() => save.mutate({ ...input, dryRun: false }, { onSuccess: (saved) => { toast(phrase('programmes.version-version-is-saved-lay-it-on', { version: saved.version })); onClose(); void navigate(`/programmes/${saved.id}`); } })}>{phrase('programmes.save-version-version', { version: attempt.data.version })}</Button>
         </div>) : null}
       </Form>
     </Drawer>

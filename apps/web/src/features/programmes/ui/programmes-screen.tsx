@@ -1,11 +1,12 @@
 import type { LibraryProgramme, ProgrammeRow } from '@bellround/contracts';
 import { useState } from 'react';
 import { Link } from 'react-router';
-import { countWords, todayIn } from '../../../shared/format.js';
+import { todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, CautionBox, CheckBox, DateField, Dialog, Empty, Facts, Form, Loaded, Page, ProblemBox, SearchBox, Section, Table, Tag, useToast } from '../../../shared/ui/index.js';
 import { useAdopt, useApply, useCount, useLibrary, useProgrammes, useRetire } from '../api/programmes.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** What is owed and by which rule: the library, what this company adopted, and laying it on systems. */
 export function ProgrammesScreen() {
@@ -17,18 +18,18 @@ export function ProgrammesScreen() {
   const [retiring, setRetiring] = useState<ProgrammeRow | null>(null);
   const fits = (text: string) => text.toLowerCase().includes(search.toLowerCase());
   return (
-    <Page title="Programmes" lead="A programme is a set of duties of one regime. Laid on systems, it gives each its windows." actions={<SearchBox label="Search programmes" value={search} onChange={setSearch} placeholder="Title or regime" />}>
-      <Section title="Adopted by this company">
-        <Loaded query={own} what="the programmes">{({ rows }) => (rows.length === 0 ? <Empty title="Nothing is adopted yet">Adopt a programme from the library below, then lay it on your systems.</Empty>
-          : <Table caption="Adopted programmes" rows={rows.filter((row) => fits(`${row.title} ${row.regime}`))} rowKey={(row) => row.id} columns={[
-            { key: 'title', title: 'Programme', cell: (row) => <><Link to={`/programmes/${row.id}`}><strong>{row.title}</strong></Link> <Tag>version {row.version}</Tag><br /><span className="small quiet">{row.regime}</span></> },
-            { key: 'kinds', title: 'For', cell: (row) => row.systemKinds.join(', ') },
-            { key: 'laid', title: 'Laid on', align: 'end', cell: (row) => `${countWords(row.systems, 'system')}, ${countWords(row.duties, 'duty', 'duties')}` },
-            { key: 'do', title: '', cell: (row) => (may ? <span className="row"><Button size="small" onClick={() => setLaying(row)}>Lay on systems</Button>{row.systems > 0 ? <Button size="small" kind="bare" onClick={() => setRetiring(row)}>Retire</Button> : null}</span> : null) },
+    <Page title={phrase('programmes.programmes')} lead={phrase('programmes.a-programme-is-a-set-of-duties')} actions={<SearchBox label={phrase('programmes.search-programmes')} value={search} onChange={setSearch} placeholder={phrase('programmes.title-or-regime')} />}>
+      <Section title={phrase('programmes.adopted-by-this-company')}>
+        <Loaded query={own} what={phrase('programmes.the-programmes')}>{({ rows }) => (rows.length === 0 ? <Empty title={phrase('programmes.nothing-is-adopted-yet')}>{phrase('programmes.adopt-a-programme-from-the-library-below')}</Empty>
+          : <Table caption={phrase('programmes.adopted-programmes')} rows={rows.filter((row) => fits(`${row.title} ${row.regime}`))} rowKey={(row) => row.id} columns={[
+            { key: 'title', title: phrase('programmes.programme'), cell: (row) => <><Link to={`/programmes/${row.id}`}><strong>{row.title}</strong></Link> <Tag>{phrase('programmes.version-version', { version: row.version })}</Tag><br /><span className="small quiet">{row.regime}</span></> },
+            { key: 'kinds', title: phrase('programmes.for'), cell: (row) => row.systemKinds.join(', ') },
+            { key: 'laid', title: phrase('programmes.laid-on'), align: 'end', cell: (row) => `${phrase('count.system', { n: row.systems })}, ${phrase('count.duty', { n: row.duties })}` },
+            { key: 'do', title: '', cell: (row) => (may ? <span className="row"><Button size="small" onClick={() => setLaying(row)}>{phrase('programmes.lay-on-systems')}</Button>{row.systems > 0 ? <Button size="small" kind="bare" onClick={() => setRetiring(row)}>{phrase('programmes.retire')}</Button> : null}</span> : null) },
           ]} />)}</Loaded>
       </Section>
-      <Section title="Library">
-        <Loaded query={library} what="the library">{({ caution, rows }) => (<><CautionBox title="Before you rely on it">{caution}</CautionBox>{rows.filter((row) => fits(`${row.title} ${row.regime}`)).map((row) => <LibraryEntry key={row.key} entry={row} may={may} />)}</>)}</Loaded>
+      <Section title={phrase('programmes.library')}>
+        <Loaded query={library} what={phrase('programmes.the-library')}>{({ caution, rows }) => (<><CautionBox title={phrase('programmes.before-you-rely-on-it')}>{caution}</CautionBox>{rows.filter((row) => fits(`${row.title} ${row.regime}`)).map((row) => <LibraryEntry key={row.key} entry={row} may={may} />)}</>)}</Loaded>
       </Section>
       {laying ? <ApplyDialog programme={laying} onClose={() => setLaying(null)} /> : null}
       {retiring ? <RetireDialog programme={retiring} onClose={() => setRetiring(null)} /> : null}
@@ -41,16 +42,16 @@ function LibraryEntry({ entry, may }: { entry: LibraryProgramme; may: boolean })
   const toast = useToast();
   return (
     <details className="leaf">
-      <summary><strong>{entry.title}</strong> {entry.adoptedId ? <Tag>adopted</Tag> : null}</summary>
-      <Facts of={[['Regime', `${entry.regime}, ${entry.edition}`], ['For', entry.systemKinds.join(', ')], ['Source', entry.source], ['Checked by us', entry.checkedOn ?? 'not yet: verify against your adopted edition']]} />
-      <CautionBox title="Caution">{entry.caution}</CautionBox>
-      {may && !entry.adoptedId ? <Button busy={adopt.isPending} onClick={() => adopt.mutate({ id: newId(), libraryKey: entry.key }, { onSuccess: () => toast('Adopted: lay it on your systems next') })}>Adopt programme</Button> : null}
+      <summary><strong>{entry.title}</strong> {entry.adoptedId ? <Tag>{phrase('programmes.adopted')}</Tag> : null}</summary>
+      <Facts of={[[phrase('programmes.regime'), `${entry.regime}, ${entry.edition}`], [phrase('programmes.for'), entry.systemKinds.join(', ')], [phrase('programmes.source'), entry.source], [phrase('programmes.checked-by-us'), entry.checkedOn ?? phrase('programmes.not-yet-verify-against-your-adopted-edition')]]} />
+      <CautionBox title={phrase('programmes.caution')}>{entry.caution}</CautionBox>
+      {may && !entry.adoptedId ? <Button busy={adopt.isPending} onClick={() => adopt.mutate({ id: newId(), libraryKey: entry.key }, { onSuccess: () => toast(phrase('programmes.adopted-lay-it-on-your-systems-next')) })}>{phrase('programmes.adopt-programme')}</Button> : null}
       {adopt.error ? <ProblemBox problem={adopt.error} /> : null}
-      <Table caption="Rules" rows={entry.rules} rowKey={(rule) => rule.key} columns={[
-        { key: 'title', title: 'Duty', cell: (rule) => <>{rule.title}<br /><span className="small quiet">{rule.cadence}; on each {rule.subject}; by {rule.by}</span></> },
-        { key: 'checks', title: 'Met by', cell: (rule) => rule.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(rule.meets === 'all' ? ' and ' : ' or ') },
-        { key: 'min', title: 'Minutes', align: 'end', cell: (rule) => rule.minutes },
-        { key: 'source', title: 'Source', cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },
+      <Table caption={phrase('programmes.rules')} rows={entry.rules} rowKey={(rule) => rule.key} columns={[
+        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <>{rule.title}<br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by', { cadence: rule.cadence, subject: rule.subject, by: rule.by })}</span></> },
+        { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => rule.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(rule.meets === 'all' ? ' and ' : ' or ') },
+        { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
+        { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },
       ]} />
     </details>
   );
@@ -65,17 +66,17 @@ function ApplyDialog({ programme, onClose }: { programme: ProgrammeRow; onClose:
   const asked = { programmeId: programme.id, from, systems: kinds.length === programme.systemKinds.length ? {} : { kinds: kinds as ('fire')[] } };
   const counted = count.data;
   return (
-    <Dialog title={`Lay '${programme.title}' on systems`} onClose={onClose}>
+    <Dialog title={phrase('programmes.lay-title-on-systems', { title: programme.title })} onClose={onClose}>
       <Form problem={count.error ?? apply.error} onSubmit={() => count.mutate({ ...asked, dryRun: true })}>
-        <CautionBox title="Before you rely on it">Local codes, the adopted edition and licensed practice prevail. Laying a programme is no compliance.</CautionBox>
-        <p>It is laid on every system it fits, of the kinds you choose. Duties are owed from the day you choose; sites without records begin as can’t tell.</p>
-        <DateField label="Owed from" name="from" value={from} onChange={(day) => { setFrom(day); count.reset(); }} />
-        {programme.systemKinds.length > 1 ? programme.systemKinds.map((kind) => <CheckBox key={kind} label={`Systems of kind ${kind}`} checked={kinds.includes(kind)} onChange={(on) => { setKinds(on ? [...kinds, kind] : kinds.filter((one) => one !== kind)); count.reset(); }} />) : null}
-        <Button type="submit" busy={count.isPending} disabled={kinds.length === 0}>Count first</Button>
+        <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{phrase('programmes.local-codes-the-adopted-edition-and-licensed')}</CautionBox>
+        <p>{phrase('programmes.it-is-laid-on-every-system-it')}</p>
+        <DateField label={phrase('programmes.owed-from')} name="from" value={from} onChange={(day) => { setFrom(day); count.reset(); }} />
+        {programme.systemKinds.length > 1 ? programme.systemKinds.map((kind) => <CheckBox key={kind} label={phrase('programmes.systems-of-kind-kind', { kind })} checked={kinds.includes(kind)} onChange={(on) => { setKinds(on ? [...kinds, kind] : kinds.filter((one) => one !== kind)); count.reset(); }} />) : null}
+        <Button type="submit" busy={count.isPending} disabled={kinds.length === 0}>{phrase('programmes.count-first')}</Button>
         {counted ? (<div className="note" role="status">
-          <p><strong>{countWords(counted.systems, 'system')} at {countWords(counted.sites, 'site')}:</strong> {countWords(counted.duties.added, 'duty', 'duties')} added, {counted.duties.moved} moved, {counted.duties.removed} removed, {counted.duties.kept} kept; {counted.duties.cantTell} begin as can’t tell.</p>
-          {counted.skippedBecause.length > 0 ? <ul>{counted.skippedBecause.map((one) => <li key={one.reason}>{countWords(one.systems, 'system')} skipped: {one.reason}</li>)}</ul> : null}
-          <Button kind="do" busy={apply.isPending} disabled={counted.systems === 0} onClick={() => apply.mutate({ ...asked, dryRun: false }, { onSuccess: (answer) => { toast(answer.standingReady ? 'Laid: every duty has its window' : 'Laid: the windows follow in the background'); onClose(); } })}>Lay on {countWords(counted.systems, 'system')}</Button>
+          <p><strong>{phrase('programmes.systems-at-sites', { systems: phrase('count.system', { n: counted.systems }), sites: phrase('count.site', { n: counted.sites }) })}</strong> {phrase('programmes.added-added-moved-moved-removed-removed-kept', { added: phrase('count.duty', { n: counted.duties.added }), moved: counted.duties.moved, removed: counted.duties.removed, kept: counted.duties.kept, cantTell: counted.duties.cantTell })}</p>
+          {counted.skippedBecause.length > 0 ? <ul>{counted.skippedBecause.map((one) => <li key={one.reason}>{phrase('programmes.systems-skipped-reason', { systems: phrase('count.system', { n: one.systems }), reason: one.reason })}</li>)}</ul> : null}
+          <Button kind="do" busy={apply.isPending} disabled={counted.systems === 0} onClick={() => apply.mutate({ ...asked, dryRun: false }, { onSuccess: (answer) => { toast(answer.standingReady ? phrase('programmes.laid-every-duty-has-its-window') : phrase('programmes.laid-the-windows-follow-in-the-background')); onClose(); } })}>{phrase('programmes.lay-on-systems-2', { systems: phrase('count.system', { n: counted.systems }) })}</Button>
         </div>) : null}
       </Form>
     </Dialog>
@@ -87,11 +88,11 @@ function RetireDialog({ programme, onClose }: { programme: ProgrammeRow; onClose
   const retire = useRetire();
   const toast = useToast();
   return (
-    <Dialog title={`Retire '${programme.title}'`} onClose={onClose}>
-      <Form problem={retire.error} onSubmit={() => retire.mutate({ programmeId: programme.id, lastDay, dryRun: false, systems: {} }, { onSuccess: (answer) => { toast(`${answer.duties} duties end; their history stays`); onClose(); } })}>
-        <p>Its {countWords(programme.duties, 'duty', 'duties')} on {countWords(programme.systems, 'system')} end after the last day. What was proven or missed until then stays.</p>
-        <DateField label="Last day owed" name="lastDay" value={lastDay} onChange={setLastDay} />
-        <Button type="submit" kind="danger" busy={retire.isPending}>Retire programme</Button>
+    <Dialog title={phrase('programmes.retire-title', { title: programme.title })} onClose={onClose}>
+      <Form problem={retire.error} onSubmit={() => retire.mutate({ programmeId: programme.id, lastDay, dryRun: false, systems: {} }, { onSuccess: (answer) => { toast(phrase('programmes.duties-duties-end-their-history-stays', { duties: answer.duties })); onClose(); } })}>
+        <p>{phrase('programmes.its-duties-on-systems-end-after-the', { duties: phrase('count.duty', { n: programme.duties }), systems: phrase('count.system', { n: programme.systems }) })}</p>
+        <DateField label={phrase('programmes.last-day-owed')} name="lastDay" value={lastDay} onChange={setLastDay} />
+        <Button type="submit" kind="danger" busy={retire.isPending}>{phrase('programmes.retire-programme')}</Button>
       </Form>
     </Dialog>
   );

@@ -1,6 +1,7 @@
 import type { TogetherShown } from '@bellround/contracts';
 import { dayShort, daysFrom } from '../../../shared/format.js';
 import './together-strip.css';
+import { phrase } from '../../../shared/language/index.js';
 
 /** Each window as a basin over the same days; the days of its visit stand in it as a band, the best one as a peg. */
 export function TogetherStrip({ shown }: { shown: TogetherShown }) {
@@ -8,7 +9,7 @@ export function TogetherStrip({ shown }: { shown: TogetherShown }) {
   const length = Math.max(1, Math.min(daysFrom(shown.asOf, last) + 1, daysFrom(shown.asOf, shown.until) + 60));
   const at = (day: string) => Math.max(0, Math.min(length, daysFrom(shown.asOf, day)));
   return (
-    <div className="together-strip" role="img" aria-label={`Windows from ${dayShort(shown.asOf)}; the table below says the same in words`}>
+    <div className="together-strip" role="img" aria-label={phrase('programmes.windows-from-asof-the-table-below-says', { asOf: dayShort(shown.asOf) })}>
       {shown.windows.map((window) => {
         const visit = shown.visits.find((one) => one.names.includes(window.name));
         return (

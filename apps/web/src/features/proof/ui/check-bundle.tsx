@@ -1,7 +1,7 @@
 import type { BundleVerdict } from '@bellround/proof';
 import { useId, useState } from 'react';
-import { countWords } from '../../../shared/format.js';
 import { Empty, Facts, Mark, Section } from '../../../shared/ui/index.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** Checks a bundle file in this browser: it is not sent anywhere, and this server is not trusted. */
 export function CheckBundle() {
@@ -20,10 +20,10 @@ export function CheckBundle() {
     }
   };
   return (
-    <Section title="Check a bundle">
-      <label htmlFor={id}>A bundle file, from whomever: it is checked on this device and sent nowhere.</label>
+    <Section title={phrase('proof.check-a-bundle')}>
+      <label htmlFor={id}>{phrase('proof.a-bundle-file-from-whomever-it-is')}</label>
       <input id={id} type="file" accept="application/json,.json" onChange={(event) => void check(event.target.files?.[0])} />
-      <div role="status">{isBusy ? 'Checking …' : checked ? <Verdict {...checked} /> : null}</div>
+      <div role="status">{isBusy ? phrase('proof.checking') : checked ? <Verdict {...checked} /> : null}</div>
     </Section>
   );
 }
@@ -31,15 +31,15 @@ export function CheckBundle() {
 function Verdict({ name, verdict }: { name: string; verdict: BundleVerdict }) {
   if (!verdict.ok) {
     return (
-      <div className="problem"><Mark shape="fallen" tone="bad">{name} does not hold</Mark>
-        <ul>{verdict.failures.slice(0, 50).map((failure) => <li key={`${failure.record} ${failure.why}`}>{failure.record === null ? failure.why : `record ${failure.record + 1}: ${failure.why}`}</li>)}</ul>
+      <div className="problem"><Mark shape="fallen" tone="bad">{phrase('proof.name-does-not-hold', { name })}</Mark>
+        <ul>{verdict.failures.slice(0, 50).map((failure) => <li key={`${failure.record} ${failure.why}`}>{failure.record === null ? failure.why : phrase('proof.record-value-why', { value: failure.record + 1, why: failure.why })}</li>)}</ul>
       </div>
     );
   }
   return (
-    <div className="stack"><Mark shape="whole" tone="good">{name} holds: {countWords(verdict.records, 'record')}, unaltered</Mark>
-      <Facts of={[['Company', <code key="company">{verdict.company}</code>], ['Ledger signed at', verdict.signedAt], ['Records in the ledger then', countWords(verdict.treeSize, 'record')], ['Signed by key', <code key="key">{verdict.signedBy}</code>]]} />
-      <Empty title="One thing a file cannot show">Compare the key with the one the company published elsewhere: whoever makes a false ledger signs it with a key of their own.</Empty>
+    <div className="stack"><Mark shape="whole" tone="good">{phrase('proof.name-holds-records-unaltered', { name, records: phrase('count.record', { n: verdict.records }) })}</Mark>
+      <Facts of={[[phrase('proof.company'), <code key="company">{verdict.company}</code>], [phrase('proof.ledger-signed-at'), verdict.signedAt], [phrase('proof.records-in-the-ledger-then'), phrase('count.record', { n: verdict.treeSize })], [phrase('proof.signed-by-key'), <code key="key">{verdict.signedBy}</code>]]} />
+      <Empty title={phrase('proof.one-thing-a-file-cannot-show')}>{phrase('proof.compare-the-key-with-the-one-the')}</Empty>
     </div>
   );
 }

@@ -1,9 +1,10 @@
 import type { SilentAccount, Silences } from '@bellround/contracts';
 import { useState } from 'react';
-import { countWords, momentWords, numberWords } from '../../../shared/format.js';
+import { momentWords, numberWords } from '../../../shared/format.js';
 import { useMe } from '../../../shared/session.js';
 import { Button, Empty, Figure, LinkButton, Loaded, Mark, Page, Pager, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useSilences } from '../api/silences.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const SPANS = [2, 7, 35, 90];
 const PER_PAGE = 25;
@@ -13,10 +14,10 @@ export function SilencesScreen() {
   const [days, setDays] = useState(35);
   const silences = useSilences(days);
   return (
-    <Page title="Silences" lead="Paths whose periodic signal did not come as promised, from the station’s history or the listener. Arrival is confirmed here; nobody is dispatched, and a history that ended says nothing."
-      actions={<Select label="Looked at" value={String(days)} onChange={(next) => setDays(Number(next))} options={SPANS.map((one) => ({ value: String(one), label: `${one} days` }))} />}>
-      <Loaded query={silences} what="the silences">{(shown) => (shown.counts.paths === 0
-        ? <Empty title="No path promised a periodic signal" action={<LinkButton to="/import">Import a fleet</LinkButton>}>Each path’s interval comes with the import of the fleet; without it silence can’t be told.</Empty>
+    <Page title={phrase('signals.silences')} lead={phrase('signals.paths-whose-periodic-signal-did-not-come')}
+      actions={<Select label={phrase('signals.looked-at')} value={String(days)} onChange={(next) => setDays(Number(next))} options={SPANS.map((one) => ({ value: String(one), label: phrase('signals.one-days', { one }) }))} />}>
+      <Loaded query={silences} what={phrase('signals.the-silences')}>{(shown) => (shown.counts.paths === 0
+        ? <Empty title={phrase('signals.no-path-promised-a-periodic-signal')} action={<LinkButton to="/import">{phrase('signals.import-a-fleet')}</LinkButton>}>{phrase('signals.each-paths-interval-comes-with-the-import')}</Empty>
         : <Told shown={shown} />)}</Loaded>
     </Page>
   );
@@ -27,34 +28,34 @@ function Told({ shown }: { shown: Silences }) {
   const when = (instant: string | null) => (instant === null ? 'can’t tell' : momentWords(instant, timeZone));
   return (<>
     <div className="grid narrow">
-      <Figure look amount={numberWords(shown.silent.length)} name={shown.silent.length === 1 ? 'account with a silent path' : 'accounts with a silent path'} why="not explained by an incident of the station" />
-      <Figure amount={numberWords(shown.incidents.length)} name={shown.incidents.length === 1 ? 'incident of the station' : 'incidents of the station'} why="many accounts of one receiver silent together" />
-      <Figure amount={numberWords(shown.unknown.length)} name={shown.unknown.length === 1 ? 'account can’t be told' : 'accounts can’t be told'} why="never heard, or the history ended too long ago" />
-      <Figure amount={numberWords(shown.counts.heard)} name="paths heard in time" why={`of ${numberWords(shown.counts.paths)} that promised a signal`} />
+      <Figure look amount={numberWords(shown.silent.length)} name={shown.silent.length === 1 ? 'account with a silent path' : 'accounts with a silent path'} why={phrase('signals.not-explained-by-an-incident-of-the')} />
+      <Figure amount={numberWords(shown.incidents.length)} name={shown.incidents.length === 1 ? 'incident of the station' : 'incidents of the station'} why={phrase('signals.many-accounts-of-one-receiver-silent-together')} />
+      <Figure amount={numberWords(shown.unknown.length)} name={shown.unknown.length === 1 ? 'account can’t be told' : 'accounts can’t be told'} why={phrase('signals.never-heard-or-the-history-ended-too')} />
+      <Figure amount={numberWords(shown.counts.heard)} name="paths heard in time" why={phrase('signals.of-paths-that-promised-a-signal', { paths: numberWords(shown.counts.paths) })} />
     </div>
     {shown.incidents.length === 0 ? null : (
-      <Section title="Incidents of the station">
+      <Section title={phrase('signals.incidents-of-the-station')}>
         {shown.incidents.map((one) => (
           <div key={`${one.receivers.join()} ${one.fromAt}`} className="note">
-            <p><Mark shape="hatched" tone="warn">one incident</Mark> {one.accounts.length} of {one.ofAccounts} accounts of receiver {one.receivers.join(' and ')} silent together from {when(one.fromAt)} to {when(one.toAt)}: look at the station, not at the sites.</p>
-            <details><summary>{countWords(one.accounts.length, 'account')}</summary><p className="small">{one.accounts.map((account) => `${account.accountNumber} ${account.siteName}`).join('; ')}</p></details>
+            <p><Mark shape="hatched" tone="warn">{phrase('signals.one-incident')}</Mark> {phrase('signals.accounts-of-ofaccounts-accounts-of-receiver-join', { accounts: one.accounts.length, ofAccounts: one.ofAccounts, join: one.receivers.join(' and '), when: when(one.fromAt), when2: when(one.toAt) })}</p>
+            <details><summary>{phrase('count.account', { n: one.accounts.length })}</summary><p className="small">{one.accounts.map((account) => `${account.accountNumber} ${account.siteName}`).join('; ')}</p></details>
           </div>))}
       </Section>)}
-    <Accounts title="Silent" empty="Every path that promised a signal and has a history was heard in time." rows={shown.silent} when={when} />
-    {shown.unknown.length === 0 ? null : <Accounts title="Can’t tell" empty="" rows={shown.unknown} when={when} />}
-    <Section title="How far each history reaches">
-      <Table caption="Receivers" rows={shown.feeds} rowKey={(row) => row.receiver} columns={[
-        { key: 'receiver', title: 'Receiver', cell: (row) => row.receiver }, { key: 'paths', title: 'Paths', align: 'end', cell: (row) => numberWords(row.paths) },
-        { key: 'until', title: 'History reaches to', cell: (row) => (row.heardUntil === null ? 'nothing read: can’t tell' : when(row.heardUntil)) },
+    <Accounts title={phrase('signals.silent')} empty={phrase('signals.every-path-that-promised-a-signal-and')} rows={shown.silent} when={when} />
+    {shown.unknown.length === 0 ? null : <Accounts title={phrase('signals.cant-tell')} empty="" rows={shown.unknown} when={when} />}
+    <Section title={phrase('signals.how-far-each-history-reaches')}>
+      <Table caption={phrase('signals.receivers')} rows={shown.feeds} rowKey={(row) => row.receiver} columns={[
+        { key: 'receiver', title: phrase('signals.receiver'), cell: (row) => row.receiver }, { key: 'paths', title: phrase('signals.paths'), align: 'end', cell: (row) => numberWords(row.paths) },
+        { key: 'until', title: phrase('signals.history-reaches-to'), cell: (row) => (row.heardUntil === null ? phrase('signals.nothing-read-cant-tell') : when(row.heardUntil)) },
       ]} />
     </Section>
     {shown.closed.length === 0 ? null : (
-      <Section title="Gaps that closed again">
-        <Table caption="Gaps that closed again" rows={shown.closed.slice(0, PER_PAGE)} rowKey={(row) => `${row.pathId} ${row.fromAt}`} columns={[
-          { key: 'site', title: 'Site', cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> }, { key: 'path', title: 'Path', cell: (row) => `${row.label}, account ${row.accountNumber}` },
-          { key: 'from', title: 'From', cell: (row) => when(row.fromAt) }, { key: 'to', title: 'To', cell: (row) => when(row.toAt) }, { key: 'hours', title: 'Hours', align: 'end', cell: (row) => numberWords(row.hours, 1) },
+      <Section title={phrase('signals.gaps-that-closed-again')}>
+        <Table caption={phrase('signals.gaps-that-closed-again')} rows={shown.closed.slice(0, PER_PAGE)} rowKey={(row) => `${row.pathId} ${row.fromAt}`} columns={[
+          { key: 'site', title: phrase('signals.site'), cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> }, { key: 'path', title: phrase('signals.path'), cell: (row) => phrase('signals.label-account-accountnumber', { label: row.label, accountNumber: row.accountNumber }) },
+          { key: 'from', title: phrase('signals.from'), cell: (row) => when(row.fromAt) }, { key: 'to', title: phrase('signals.to'), cell: (row) => when(row.toAt) }, { key: 'hours', title: phrase('signals.hours'), align: 'end', cell: (row) => numberWords(row.hours, 1) },
         ]} />
-        {shown.closed.length > PER_PAGE ? <p className="note">The newest {PER_PAGE} of {numberWords(shown.closed.length)} are listed.</p> : null}
+        {shown.closed.length > PER_PAGE ? <p className="note">{phrase('signals.the-newest-per-page-of-closed-are', { PER_PAGE, closed: numberWords(shown.closed.length) })}</p> : null}
       </Section>)}
   </>);
 }
@@ -64,13 +65,13 @@ function Accounts({ title, empty, rows, when }: { title: string; empty: string; 
   const [offset, setOffset] = useState(0);
   const found = rows.filter((row) => `${row.accountNumber} ${row.siteName}`.toLowerCase().includes(search.trim().toLowerCase()));
   return (
-    <Section title={title} actions={rows.length > 0 ? <SearchBox label={`Search: ${title}`} value={search} onChange={(next) => { setOffset(0); setSearch(next); }} placeholder="Account or site" /> : null}>
-      {rows.length === 0 ? <p className="note">{empty}</p> : found.length === 0 ? <Empty title={`No account matches ‘${search}’`} action={<Button onClick={() => setSearch('')}>Show all</Button>} /> : (
+    <Section title={title} actions={rows.length > 0 ? <SearchBox label={phrase('signals.search-title', { title })} value={search} onChange={(next) => { setOffset(0); setSearch(next); }} placeholder={phrase('signals.account-or-site')} /> : null}>
+      {rows.length === 0 ? <p className="note">{empty}</p> : found.length === 0 ? <Empty title={phrase('signals.no-account-matches-search', { search })} action={<Button onClick={() => setSearch('')}>{phrase('signals.show-all')}</Button>} /> : (
         <><Table caption={title} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => row.accountId} columns={[
-          { key: 'site', title: 'Site', sortBy: (row) => row.siteName, cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><br /><span className="small quiet">account {row.accountNumber}</span></> },
-          { key: 'words', title: 'Paths', cell: (row) => row.words },
-          { key: 'each', title: 'Each of them', cell: (row) => <ul className="plain">{row.paths.map((path) => <li key={path.pathId}><Mark shape={path.state === 'heard' ? 'whole' : path.state === 'silent' ? 'fallen' : 'hatched'} tone={path.state === 'heard' ? 'good' : path.state === 'silent' ? 'bad' : 'unsure'}>{path.label}</Mark> <span className="small">{path.words}{path.lastAt === null ? '' : ` Last heard ${when(path.lastAt)}.`}</span></li>)}</ul> },
-        ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what="accounts" /></>)}
+          { key: 'site', title: phrase('signals.site'), sortBy: (row) => row.siteName, cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><br /><span className="small quiet">{phrase('signals.account-accountnumber', { accountNumber: row.accountNumber })}</span></> },
+          { key: 'words', title: phrase('signals.paths'), cell: (row) => row.words },
+          { key: 'each', title: phrase('signals.each-of-them'), cell: (row) => <ul className="plain">{row.paths.map((path) => <li key={path.pathId}><Mark shape={path.state === 'heard' ? 'whole' : path.state === 'silent' ? 'fallen' : 'hatched'} tone={path.state === 'heard' ? 'good' : path.state === 'silent' ? 'bad' : 'unsure'}>{path.label}</Mark> <span className="small">{path.words}{path.lastAt === null ? '' : phrase('signals.last-heard-when', { when: when(path.lastAt) })}</span></li>)}</ul> },
+        ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what={phrase('signals.accounts')} /></>)}
     </Section>
   );
 }

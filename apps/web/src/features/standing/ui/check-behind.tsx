@@ -2,28 +2,29 @@ import { dayWords, momentWords, numberWords } from '../../../shared/format.js';
 import { readingWords } from '../../../shared/locale.js';
 import { Facts, Loaded, Table, VerdictMark } from '../../../shared/ui/index.js';
 import { useCheckBehind } from '../api/standing.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** One check in full: what was read, how it was judged and by which limit, who, when, and what it proves. */
 export function CheckBehind({ checkId, zone }: { checkId: string; zone: string }) {
   const check = useCheckBehind(checkId);
   return (
-    <Loaded query={check} what="the check">{(shown) => (
+    <Loaded query={check} what={phrase('standing.the-check')}>{(shown) => (
       <div className="stack leaf">
         <h3>{shown.title}: {shown.subject}</h3>
         <VerdictMark verdict={shown.verdict} />
         <p>{shown.reason}</p>
         <Facts of={[
-          ['Done', `${dayWords(shown.performedOn)}, ${momentWords(shown.performedAt, zone)}`], ['By', shown.by ?? shown.recordedBy], ['Entered', momentWords(shown.recordedAt, zone)],
-          ['Margin to the limit', shown.margin ? `${numberWords(shown.margin.value)} ${shown.margin.unit}` : 'none computed'], ['Limit from', shown.limitSource], ['Evidence', `grade ${shown.evidence}, ${shown.source}`],
-          ...(shown.computedVerdict && shown.computedVerdict !== shown.verdict ? [['Computed', `${shown.computedVerdict}; ${shown.overruleReason ?? shown.excuseCode ?? ''}`] as const] : []),
-          ...(shown.notes ? [['Notes', shown.notes] as const] : []),
+          [phrase('standing.done'), `${dayWords(shown.performedOn)}, ${momentWords(shown.performedAt, zone)}`], [phrase('standing.by'), shown.by ?? shown.recordedBy], [phrase('standing.entered'), momentWords(shown.recordedAt, zone)],
+          [phrase('standing.margin-to-the-limit'), shown.margin ? `${numberWords(shown.margin.value)} ${shown.margin.unit}` : phrase('standing.none-computed')], [phrase('standing.limit-from'), shown.limitSource], [phrase('standing.evidence'), phrase('standing.grade-evidence-source', { evidence: shown.evidence, source: shown.source })],
+          ...(shown.computedVerdict && shown.computedVerdict !== shown.verdict ? [[phrase('standing.computed'), `${shown.computedVerdict}; ${shown.overruleReason ?? shown.excuseCode ?? ''}`] as const] : []),
+          ...(shown.notes ? [[phrase('standing.notes'), shown.notes] as const] : []),
         ]} />
-        {shown.readings.length > 0 ? <Table caption="Readings" rows={shown.readings} rowKey={(reading) => reading.key} columns={[
-          { key: 'what', title: 'Reading', cell: (reading) => reading.label }, { key: 'value', title: 'Value', align: 'end', cell: (reading) => readingWords(reading.value, reading.unit) },
-          { key: 'meter', title: 'Instrument', cell: (reading) => <>{reading.instrument ?? ''}{reading.reliable === false ? ' (calibration ended: not to be relied on)' : ''}</> },
+        {shown.readings.length > 0 ? <Table caption={phrase('standing.readings')} rows={shown.readings} rowKey={(reading) => reading.key} columns={[
+          { key: 'what', title: phrase('standing.reading'), cell: (reading) => reading.label }, { key: 'value', title: phrase('standing.value'), align: 'end', cell: (reading) => readingWords(reading.value, reading.unit) },
+          { key: 'meter', title: phrase('standing.instrument'), cell: (reading) => <>{reading.instrument ?? ''}{reading.reliable === false ? phrase('standing.calibration-ended-not-to-be-relied-on') : ''}</> },
         ]} /> : null}
-        {shown.corrections.length > 0 ? <p className="note">Corrected by a later check: {shown.corrections.map((one) => `${one.verdict}, ${momentWords(one.recordedAt, zone)}`).join('; ')}. Both stay visible.</p> : null}
-        {shown.credits.length > 0 ? <p>Counts for: {shown.credits.map((credit) => `${credit.title} (${credit.regime})`).join('; ')}</p> : <p className="quiet">Meets no duty.</p>}
+        {shown.corrections.length > 0 ? <p className="note">{phrase('standing.corrected-by-a-later-check-join-both', { join: shown.corrections.map((one) => `${one.verdict}, ${momentWords(one.recordedAt, zone)}`).join('; ') })}</p> : null}
+        {shown.credits.length > 0 ? <p>{phrase('standing.counts-for-join', { join: shown.credits.map((credit) => `${credit.title} (${credit.regime})`).join('; ') })}</p> : <p className="quiet">{phrase('standing.meets-no-duty')}</p>}
       </div>
     )}</Loaded>
   );

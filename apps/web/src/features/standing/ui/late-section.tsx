@@ -1,8 +1,9 @@
 import { useState } from 'react';
 import { Link } from 'react-router';
-import { countWords, dayShort } from '../../../shared/format.js';
+import { dayShort } from '../../../shared/format.js';
 import { Empty, Loaded, Mark, Pager, SearchBox, Section, Table } from '../../../shared/ui/index.js';
 import { useLateWindows } from '../api/standing.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const PER_PAGE = 50;
 
@@ -12,16 +13,16 @@ export function LateSection() {
   const [offset, setOffset] = useState(0);
   const late = useLateWindows({ months: 12, limit: PER_PAGE, offset, ...(search ? { search } : {}) });
   return (
-    <Section title="Ended late or missed, twelve months" actions={<SearchBox label="Search late windows" value={search} onChange={(next) => { setSearch(next); setOffset(0); }} placeholder="Site or duty" />}>
-      <Loaded query={late} what="the late windows">{({ rows, total }) => (total === 0 ? <Empty title={search ? 'No late window matches' : 'No window of these twelve months ended late or missed'} />
-        : <><p className="note">Late is late, whoever could have prevented it. Without proven attempts at the door a lateness counts as ours.</p>
-          <Table caption="Windows that ended late or missed" rows={rows} rowKey={(row) => `${row.dutyId} ${row.n}`} columns={[
-            { key: 'site', title: 'Site', cell: (row) => <Link to={`/sites/${row.siteId}`}>{row.siteName}</Link> },
-            { key: 'duty', title: 'Duty', cell: (row) => <Link to={`/duties/${row.dutyId}`}>{row.title}</Link> },
-            { key: 'window', title: 'Window', cell: (row) => `${dayShort(row.opens)} to ${dayShort(row.lapses)}` },
-            { key: 'ended', title: 'Ended', cell: (row) => (row.outcome === 'late' ? <Mark shape="beyond" tone="warn">{`${countWords(row.lateDays, 'day')} late`}</Mark> : <Mark shape="bracketed" tone="bad">{row.metOn ? `met ${dayShort(row.metOn)}` : `missed, ${countWords(row.lateDays, 'day')} ago`}</Mark>) },
-            { key: 'by', title: 'Who could have prevented it', cell: (row) => row.attribution.words },
-          ]} /><Pager offset={offset} limit={PER_PAGE} total={total} onMove={setOffset} what="windows" /></>)}</Loaded>
+    <Section title={phrase('standing.ended-late-or-missed-twelve-months')} actions={<SearchBox label={phrase('standing.search-late-windows')} value={search} onChange={(next) => { setSearch(next); setOffset(0); }} placeholder={phrase('standing.site-or-duty')} />}>
+      <Loaded query={late} what={phrase('standing.the-late-windows')}>{({ rows, total }) => (total === 0 ? <Empty title={search ? phrase('standing.no-late-window-matches') : phrase('standing.no-window-of-these-twelve-months-ended')} />
+        : <><p className="note">{phrase('standing.late-is-late-whoever-could-have-prevented')}</p>
+          <Table caption={phrase('standing.windows-that-ended-late-or-missed')} rows={rows} rowKey={(row) => `${row.dutyId} ${row.n}`} columns={[
+            { key: 'site', title: phrase('standing.site'), cell: (row) => <Link to={`/sites/${row.siteId}`}>{row.siteName}</Link> },
+            { key: 'duty', title: phrase('standing.duty'), cell: (row) => <Link to={`/duties/${row.dutyId}`}>{row.title}</Link> },
+            { key: 'window', title: phrase('standing.window'), cell: (row) => phrase('standing.opens-to-lapses', { opens: dayShort(row.opens), lapses: dayShort(row.lapses) }) },
+            { key: 'ended', title: phrase('standing.ended'), cell: (row) => (row.outcome === 'late' ? <Mark shape="beyond" tone="warn">{phrase('standing.latedays-late', { lateDays: phrase('count.day', { n: row.lateDays }) })}</Mark> : <Mark shape="bracketed" tone="bad">{row.metOn ? phrase('standing.met-meton', { metOn: dayShort(row.metOn) }) : phrase('standing.missed-latedays-ago', { lateDays: phrase('count.day', { n: row.lateDays }) })}</Mark>) },
+            { key: 'by', title: phrase('standing.who-could-have-prevented-it'), cell: (row) => row.attribution.words },
+          ]} /><Pager offset={offset} limit={PER_PAGE} total={total} onMove={setOffset} what={phrase('standing.windows')} /></>)}</Loaded>
     </Section>
   );
 }

@@ -1,11 +1,12 @@
 import type { SiteDuty, SiteStanding } from '@bellround/contracts';
 import { useMemo, useState } from 'react';
 import { Link } from 'react-router';
-import { countWords, dayShort, dayWords, momentWords } from '../../../shared/format.js';
+import { dayShort, dayWords, momentWords } from '../../../shared/format.js';
 import { ProofStrip } from '../../../shared/pictures/proof-strip.js';
 import { Button, Drawer, Empty, Loaded, Mark, Section, StandingMark, Table, VerdictMark } from '../../../shared/ui/index.js';
 import { useWindowBehind } from '../api/standing.js';
 import { CheckBehind } from './check-behind.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** A site's duties through time; a click on a window opens the checks behind it. */
 export function SiteProof({ site }: { site: SiteStanding }) {
@@ -13,16 +14,16 @@ export function SiteProof({ site }: { site: SiteStanding }) {
   const systems = useMemo(() => [...new Set(site.duties.map((duty) => duty.systemId))], [site]);
   const pauses = site.pauses.map(({ from, to, by }) => ({ from, to, by }));
   return (
-    <Section title="Proof">
-      {site.duties.length === 0 && site.knownOn ? <Empty title="No programme had been laid here by then">What was owed that day was not on record: it can’t be told.</Empty> : null}
-      {site.duties.length === 0 && !site.knownOn ? <Empty title="Nothing is owed here" action={<Link className="button" to="/programmes">Lay a programme on its systems</Link>}>Without a programme nobody is due to prove this site: it can’t be told.</Empty> : null}
+    <Section title={phrase('standing.proof')}>
+      {site.duties.length === 0 && site.knownOn ? <Empty title={phrase('standing.no-programme-had-been-laid-here-by')}>{phrase('standing.what-was-owed-that-day-was-not')}</Empty> : null}
+      {site.duties.length === 0 && !site.knownOn ? <Empty title={phrase('standing.nothing-is-owed-here')} action={<Link className="button" to="/programmes">{phrase('standing.lay-a-programme-on-its-systems')}</Link>}>{phrase('standing.without-a-programme-nobody-is-due-to')}</Empty> : null}
       {systems.map((systemId) => {
         const duties = site.duties.filter((duty) => duty.systemId === systemId);
         return (
           <div key={systemId} className="stack">
             <h3>{duties[0]!.systemName}</h3>
             <ProofStrip lanes={duties.map((duty) => ({ title: `${duty.title}: ${duty.subject}`, windows: duty.windows, pauses }))} from={site.stripFrom} to={site.stripTo} today={site.asOf} onPick={(lane, window) => setOpen({ dutyId: duties[lane]!.id, n: (window as SiteDuty['windows'][number]).n })} />
-            <details><summary>The same in words</summary><Words duties={duties} onOpen={(dutyId, n) => setOpen({ dutyId, n })} /></details>
+            <details><summary>{phrase('standing.the-same-in-words')}</summary><Words duties={duties} onOpen={(dutyId, n) => setOpen({ dutyId, n })} /></details>
           </div>
         );
       })}
@@ -33,11 +34,11 @@ export function SiteProof({ site }: { site: SiteStanding }) {
 
 function Words({ duties, onOpen }: { duties: SiteDuty[]; onOpen: (dutyId: string, n: number) => void }) {
   return (
-    <Table caption="Duties of this system" rows={duties} rowKey={(duty) => duty.id} columns={[
-      { key: 'duty', title: 'Duty', cell: (duty) => <><Link to={`/duties/${duty.id}`}><strong>{duty.title}</strong></Link>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : '; not mandated'}</span></> },
-      { key: 'standing', title: 'Standing', cell: (duty) => <StandingMark standing={duty.standing} /> },
-      { key: 'why', title: 'Why', cell: (duty) => duty.now?.why ?? '' },
-      { key: 'window', title: 'Window', cell: (duty) => (duty.now ? <Button kind="bare" size="small" onClick={() => onOpen(duty.id, duty.now!.n)}>{dayShort(duty.now.opens)} to {dayShort(duty.now.lapses)}</Button> : '') },
+    <Table caption={phrase('standing.duties-of-this-system')} rows={duties} rowKey={(duty) => duty.id} columns={[
+      { key: 'duty', title: phrase('standing.duty'), cell: (duty) => <><Link to={`/duties/${duty.id}`}><strong>{duty.title}</strong></Link>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : phrase('standing.not-mandated')}</span></> },
+      { key: 'standing', title: phrase('standing.standing'), cell: (duty) => <StandingMark standing={duty.standing} /> },
+      { key: 'why', title: phrase('standing.why'), cell: (duty) => duty.now?.why ?? '' },
+      { key: 'window', title: phrase('standing.window'), cell: (duty) => (duty.now ? <Button kind="bare" size="small" onClick={() => onOpen(duty.id, duty.now!.n)}>{phrase('standing.opens-to-lapses', { opens: dayShort(duty.now.opens), lapses: dayShort(duty.now.lapses) })}</Button> : '') },
     ]} />
   );
 }
@@ -46,15 +47,15 @@ function WindowDrawer({ dutyId, n, zone, onClose }: { dutyId: string; n: number;
   const behind = useWindowBehind(dutyId, n);
   const [check, setCheck] = useState<string | null>(null);
   return (
-    <Drawer title="Behind this window" onClose={onClose}>
-      <Loaded query={behind} what="the checks">{(shown) => (<>
-        <p><strong>{shown.title}</strong>, {dayWords(shown.window.opens)} to {dayWords(shown.window.lapses)}. {shown.window.why}</p>
-        {shown.window.metOn ? <Mark shape={shown.window.outcome === 'late' ? 'beyond' : 'standing'} tone={shown.window.outcome === 'late' ? 'warn' : 'good'}>met on {dayWords(shown.window.metOn)}{shown.window.lateDays > 0 ? `, ${countWords(shown.window.lateDays, 'day')} late` : ''}</Mark> : shown.window.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">missed</Mark> : <Mark shape="empty">not met yet</Mark>}
-        {shown.attribution ? <p className="note">Who could have prevented it: {shown.attribution.words}</p> : null}
-        {shown.checks.length === 0 ? <Empty title="No check stands behind this window" /> : <Table caption="Checks of its time" rows={shown.checks} rowKey={(row) => row.checkId} columns={[
-          { key: 'what', title: 'Check', cell: (row) => <Button kind="bare" size="small" onClick={() => setCheck(row.checkId)}>{row.checkKind.replaceAll('-', ' ')}, {dayShort(row.performedOn)}</Button> },
-          { key: 'verdict', title: 'Verdict', cell: (row) => <VerdictMark verdict={row.verdict} /> },
-          { key: 'counts', title: 'Counts', cell: (row) => row.words },
+    <Drawer title={phrase('standing.behind-this-window')} onClose={onClose}>
+      <Loaded query={behind} what={phrase('standing.the-checks')}>{(shown) => (<>
+        <p><strong>{shown.title}</strong>{phrase('standing.opens-to-lapses-why', { opens: dayWords(shown.window.opens), lapses: dayWords(shown.window.lapses), why: shown.window.why })}</p>
+        {shown.window.metOn ? <Mark shape={shown.window.outcome === 'late' ? 'beyond' : 'standing'} tone={shown.window.outcome === 'late' ? 'warn' : 'good'}>{phrase('standing.met-on-meton-value', { metOn: dayWords(shown.window.metOn), value: shown.window.lateDays > 0 ? phrase('standing.latedays-late-2', { lateDays: phrase('count.day', { n: shown.window.lateDays }) }) : '' })}</Mark> : shown.window.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">{phrase('standing.missed-2')}</Mark> : <Mark shape="empty">{phrase('standing.not-met-yet')}</Mark>}
+        {shown.attribution ? <p className="note">{phrase('standing.who-could-have-prevented-it-words', { words: shown.attribution.words })}</p> : null}
+        {shown.checks.length === 0 ? <Empty title={phrase('standing.no-check-stands-behind-this-window')} /> : <Table caption={phrase('standing.checks-of-its-time')} rows={shown.checks} rowKey={(row) => row.checkId} columns={[
+          { key: 'what', title: phrase('standing.check'), cell: (row) => <Button kind="bare" size="small" onClick={() => setCheck(row.checkId)}>{row.checkKind.replaceAll('-', ' ')}, {dayShort(row.performedOn)}</Button> },
+          { key: 'verdict', title: phrase('standing.verdict'), cell: (row) => <VerdictMark verdict={row.verdict} /> },
+          { key: 'counts', title: phrase('standing.counts'), cell: (row) => row.words },
         ]} />}
         {check ? <CheckBehind checkId={check} zone={zone} /> : null}
       </>)}</Loaded>
@@ -65,13 +66,13 @@ function WindowDrawer({ dutyId, n, zone, onClose }: { dutyId: string; n: number;
 /** Visits and attempts of the site, newest first. */
 export function SiteHistory({ site }: { site: SiteStanding }) {
   return (
-    <Section title="Visits and attempts">
-      {site.visits.length === 0 ? <Empty title="No visit yet" /> : <Table caption="Visits" rows={site.visits} rowKey={(visit) => visit.id} columns={[
-        { key: 'day', title: 'Day', cell: (visit) => <Link to={`/visits/${visit.id}`}>{visit.day ? dayWords(visit.day) : 'no day yet'}</Link> },
-        { key: 'title', title: 'Visit', cell: (visit) => visit.title }, { key: 'state', title: 'State', cell: (visit) => visit.state }, { key: 'who', title: 'Technician', cell: (visit) => visit.technician ?? '' },
-        { key: 'checks', title: 'Checks', align: 'end', cell: (visit) => visit.checks },
+    <Section title={phrase('standing.visits-and-attempts')}>
+      {site.visits.length === 0 ? <Empty title={phrase('standing.no-visit-yet')} /> : <Table caption={phrase('standing.visits')} rows={site.visits} rowKey={(visit) => visit.id} columns={[
+        { key: 'day', title: phrase('standing.day'), cell: (visit) => <Link to={`/visits/${visit.id}`}>{visit.day ? dayWords(visit.day) : phrase('standing.no-day-yet')}</Link> },
+        { key: 'title', title: phrase('standing.visit'), cell: (visit) => visit.title }, { key: 'state', title: phrase('standing.state'), cell: (visit) => visit.state }, { key: 'who', title: phrase('standing.technician'), cell: (visit) => visit.technician ?? '' },
+        { key: 'checks', title: phrase('standing.checks'), align: 'end', cell: (visit) => visit.checks },
       ]} />}
-      {site.attempts.length > 0 ? <ul>{site.attempts.map((one) => <li key={one.id}>{momentWords(one.at, site.timeZone)}, {one.how.replace('-', ' ')}: {one.outcome.replace('-', ' ')}. {one.words}{one.proven ? '' : ' (without proof)'}</li>)}</ul> : null}
+      {site.attempts.length > 0 ? <ul>{site.attempts.map((one) => <li key={one.id}>{momentWords(one.at, site.timeZone)}, {one.how.replace('-', ' ')}: {one.outcome.replace('-', ' ')}. {one.words}{one.proven ? '' : phrase('standing.without-proof')}</li>)}</ul> : null}
     </Section>
   );
 }

@@ -5,6 +5,7 @@ import { todayIn } from '../../../shared/format.js';
 import { useMe } from '../../../shared/session.js';
 import { Button, CheckBox, DateField, LinkButton, SearchBox, Select, StandingMark, useToast } from '../../../shared/ui/index.js';
 import type { StandingFilters } from '../api/standing.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const KEYS = ['asOf', 'standing', 'search', 'clientId', 'occupancy', 'systemKind', 'broken'] as const;
 type Key = (typeof KEYS)[number] | 'offset' | 'pages';
@@ -32,8 +33,8 @@ export function StandingFind({ address }: { address: StandingAddress }) {
   const { filters, go } = address;
   return (
     <>
-      <SearchBox label="Search sites" value={filters.search ?? ''} onChange={(search) => go({ search })} placeholder="Site, client or key" />
-      <DateField label="As of" value={filters.asOf ?? today} max={today} onChange={(day) => go({ asOf: day === today ? null : day })} />
+      <SearchBox label={phrase('standing.search-sites')} value={filters.search ?? ''} onChange={(search) => go({ search })} placeholder={phrase('standing.site-client-or-key')} />
+      <DateField label={phrase('standing.as-of')} value={filters.asOf ?? today} max={today} onChange={(day) => go({ asOf: day === today ? null : day })} />
     </>
   );
 }
@@ -42,23 +43,23 @@ export function StandingFind({ address }: { address: StandingAddress }) {
 export function StandingFilterRow({ address, clientName }: { address: StandingAddress; clientName: string | null }) {
   const say = useToast();
   const { filters, go, isFiltered, isPaged } = address;
-  const copy = () => { void navigator.clipboard.writeText(window.location.href).then(() => say('Address copied: it opens this list, filtered as it is'), () => say(`This browser copies nothing here. The address: ${window.location.href}`)); };
+  const copy = () => { void navigator.clipboard.writeText(window.location.href).then(() => say(phrase('standing.address-copied-it-opens-this-list-filtered')), () => say(phrase('standing.this-browser-copies-nothing-here-the-address', { href: window.location.href }))); };
   const { asOf, standing, clientId, occupancy, systemKind, broken, search } = filters;
   return (
     <details className="stack no-print" open={Boolean(clientId || occupancy || systemKind || broken) || undefined}>
-      <summary>Narrow, share, print or export this list</summary>
+      <summary>{phrase('standing.narrow-share-print-or-export-this-list')}</summary>
       <div className="row end">
-        <Select label="Occupancy" value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty="any" options={OCCUPANCIES.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
-        <Select label="Kind of system" value={systemKind ?? ''} onChange={(next) => go({ systemKind: next })} empty="any" options={SYSTEM_KINDS.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
-        <CheckBox label="Only with open deficiencies" checked={broken === 'yes'} onChange={(checked) => go({ broken: checked ? 'yes' : null })} />
+        <Select label={phrase('standing.occupancy')} value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty={phrase('standing.any')} options={OCCUPANCIES.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
+        <Select label={phrase('standing.kind-of-system')} value={systemKind ?? ''} onChange={(next) => go({ systemKind: next })} empty={phrase('standing.any')} options={SYSTEM_KINDS.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
+        <CheckBox label={phrase('standing.only-with-open-deficiencies')} checked={broken === 'yes'} onChange={(checked) => go({ broken: checked ? 'yes' : null })} />
       </div>
       <div className="row">
-        {clientId ? <Button size="small" onClick={() => go({ clientId: null })}>{`Only ${clientName ?? 'one client'}: show all clients`}</Button> : null}
-        <Button size="small" onClick={copy}>Copy the address of this list</Button>
-        <Button size="small" onClick={() => go({ pages: isPaged ? null : 'yes' })}>{isPaged ? 'Scroll the whole list' : 'Show pages of 60, to print'}</Button>
-        <a className="button small" href={addressOf(routes.standingCsv, { ...(asOf ? { asOf } : {}), ...(standing ? { standing } : {}), ...(clientId ? { clientId } : {}), ...(occupancy ? { occupancy } : {}), ...(systemKind ? { systemKind } : {}), ...(broken ? { broken } : {}), ...(search ? { search } : {}) })} download>Export as CSV</a>
-        <LinkButton size="small" to="/overdue">Overdue duties</LinkButton>
-        {isFiltered ? <Button size="small" kind="bare" onClick={() => go({ asOf: null, standing: null, search: null, clientId: null, occupancy: null, systemKind: null, broken: null })}>Show everything, today</Button> : null}
+        {clientId ? <Button size="small" onClick={() => go({ clientId: null })}>{phrase('standing.only-value-show-all-clients', { value: clientName ?? phrase('standing.one-client') })}</Button> : null}
+        <Button size="small" onClick={copy}>{phrase('standing.copy-the-address-of-this-list')}</Button>
+        <Button size="small" onClick={() => go({ pages: isPaged ? null : 'yes' })}>{isPaged ? phrase('standing.scroll-the-whole-list') : phrase('standing.show-pages-of-60-to-print')}</Button>
+        <a className="button small" href={addressOf(routes.standingCsv, { ...(asOf ? { asOf } : {}), ...(standing ? { standing } : {}), ...(clientId ? { clientId } : {}), ...(occupancy ? { occupancy } : {}), ...(systemKind ? { systemKind } : {}), ...(broken ? { broken } : {}), ...(search ? { search } : {}) })} download>{phrase('standing.export-as-csv')}</a>
+        <LinkButton size="small" to="/overdue">{phrase('standing.overdue-duties')}</LinkButton>
+        {isFiltered ? <Button size="small" kind="bare" onClick={() => go({ asOf: null, standing: null, search: null, clientId: null, occupancy: null, systemKind: null, broken: null })}>{phrase('standing.show-everything-today')}</Button> : null}
       </div>
     </details>
   );
@@ -67,9 +68,9 @@ export function StandingFilterRow({ address, clientName }: { address: StandingAd
 export function StandingCounts({ counts, chosen, onChoose }: { counts: StandingList['counts']; chosen: Standing | null; onChoose: (standing: Standing) => void }) {
   const of: Record<Standing, number> = { lapsed: counts.lapsed, 'cant-tell': counts.cantTell, late: counts.late, open: counts.open, proven: counts.proven, 'not-owed': counts.notOwed };
   return (
-    <div className="row" role="group" aria-label="Sites by standing; each is a filter">
+    <div className="row" role="group" aria-label={phrase('standing.sites-by-standing-each-is-a-filter')}>
       {STANDINGS.map((one) => (
-        <button key={one} type="button" className={`button${chosen === one ? ' chosen' : ''}`} aria-pressed={chosen === one} title={STANDING_WORDS[one].means} onClick={() => onChoose(one)}>
+        <button key={one} type="button" className={`button${chosen === one ? phrase('standing.chosen') : ''}`} aria-pressed={chosen === one} title={STANDING_WORDS[one].means} onClick={() => onChoose(one)}>
           <StandingMark standing={one} word={<><strong>{of[one]}</strong> {STANDING_WORDS[one].title.toLowerCase()}</>} />
         </button>
       ))}

@@ -8,6 +8,7 @@ import { ROWS_AT_ONCE, rowsOptions, STRIPS_AT_ONCE, stripsOptions } from '../api
 import type { StandingAddress } from './standing-filters.js';
 import { StandingRowView, type Strips } from './standing-row.js';
 import './standing-list.css';
+import { phrase } from '../../../shared/language/index.js';
 
 /** Strips are asked for once scrolling rests this long: what only flies past is never fetched. */
 const REST_MS = 120;
@@ -33,18 +34,18 @@ export function StandingRows({ first, address }: { first: StandingList; address:
   const isToday = first.asOf === first.today;
   return (
     <div className="standing-rows">
-      <p className="print-only note">Only the sites in sight are on this paper, of {first.total}. To print all, press ‘Show pages of 60, to print’ first.</p>
+      <p className="print-only note">{phrase('standing.only-the-sites-in-sight-are-on', { total: first.total })}</p>
       {problem ? <ProblemBox problem={problem} onRetry={retry} /> : null}
-      <div role="table" aria-label={`Sites as of ${dayWords(first.asOf)}, missing proof first`} aria-rowcount={first.total + 1} className="standing-table">
+      <div role="table" aria-label={phrase('standing.sites-as-of-asof-missing-proof-first', { asOf: dayWords(first.asOf) })} aria-rowcount={first.total + 1} className="standing-table">
         <div role="row" className="standing-row standing-head" aria-rowindex={1}>
-          <div role="columnheader">Site</div><div role="columnheader">Standing</div><div role="columnheader">Proof strip, {dayShort(first.stripFrom)} to {dayShort(first.stripTo)}</div><div role="columnheader">Next lapse</div>
+          <div role="columnheader">{phrase('standing.site')}</div><div role="columnheader">{phrase('standing.standing')}</div><div role="columnheader">{phrase('standing.proof-strip-stripfrom-to-stripto', { stripFrom: dayShort(first.stripFrom), stripTo: dayShort(first.stripTo) })}</div><div role="columnheader">{phrase('standing.next-lapse')}</div>
         </div>
         <div ref={box} role="rowgroup" className="standing-body" style={{ height: rows.getTotalSize() }}>
           {items.map((item) => {
             const row = rowAt(item.index);
             return (
               <div key={item.key} role="row" aria-rowindex={item.index + 2} className="standing-row" style={{ height, transform: `translateY(${item.start - top}px)` }}>
-                {row ? <StandingRowView row={row} strips={stripsOf(item.index)} isToday={isToday} asOf={first.asOf} place={item.index} onClient={onClient} /> : <div role="cell" className="quiet">site {item.index + 1} …</div>}
+                {row ? <StandingRowView row={row} strips={stripsOf(item.index)} isToday={isToday} asOf={first.asOf} place={item.index} onClient={onClient} /> : <div role="cell" className="quiet">{phrase('standing.site-value', { value: item.index + 1 })}</div>}
               </div>
             );
           })}

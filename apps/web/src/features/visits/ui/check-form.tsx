@@ -15,6 +15,7 @@ import { OverruleFields, overruleFault } from './overrule-fields.js';
 import { ReadingInput } from './reading-input.js';
 import { responseFaults, ResponseFields } from './response-fields.js';
 import { VerdictBox } from './verdict-box.js';
+import { phrase } from '../../../shared/language/index.js';
 
 type Fault = { path: string; message: string };
 
@@ -23,12 +24,12 @@ interface FormProps { readonly queued: QueuedView; readonly toDo: CheckToDo; rea
 /** One check on one subject: cautions, steps, readings judged at once by the same engine that judges in the house. */
 export function CheckForm(props: FormProps) {
   const definition = props.queued.view.definitions.find((one) => one.key === props.toDo.checkKind);
-  return definition ? <KnownCheck {...props} definition={definition} /> : <p className="note">This check is not in the catalogue of this build; load the app again.</p>;
+  return definition ? <KnownCheck {...props} definition={definition} /> : <p className="note">{phrase('visits.this-check-is-not-in-the-catalogue')}</p>;
 }
 
 function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps & { definition: CheckDefinition }) {
   const { view } = queued;
-  const draftState = useCheckDraft(useOwner(), view.visit.id, correcting ? `correct ${correcting.id}` : checkKey(toDo), correcting ? startOf(correcting) : {});
+  const draftState = useCheckDraft(useOwner(), view.visit.id, correcting ? phrase('visits.correct-id', { id: correcting.id }) : checkKey(toDo), correcting ? startOf(correcting) : {});
   const { draft, change, drop, isKept, found } = draftState;
   const [faults, setFaults] = useState<Fault[]>([]);
   const [keeping, setKeeping] = useState(false);
@@ -51,13 +52,13 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
     setFaults(wrong);
     if (wrong.length > 0) return;
     setKeeping(true);
-    const words = draft.outcome === 'not-done' ? 'not done' : draft.outcome === 'excused' ? 'excused' : verdict ?? 'recorded';
+    const words = draft.outcome === 'not-done' ? phrase('visits.not-done') : draft.outcome === 'excused' ? 'excused' : verdict ?? 'recorded';
     const body = bodyOf(toDo, draft, definition, judged && (judged.applicable ? judged.verdict : 'not-applicable'));
     try {
-      if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: `Correction of ${toDo.subjectName}: ${definition.title}: ${words}`, lane: view.visit.id });
+      if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: phrase('visits.correction-of-subjectname-title-words', { subjectName: toDo.subjectName, title: definition.title, words }), lane: view.visit.id });
       else await enqueue(routes.recordCheck, { ...body, visitId: view.visit.id }, { title: `${toDo.subjectName}: ${definition.title}: ${words}`, lane: view.visit.id });
       drop();
-      toast(`Kept on this phone and on its way: ${toDo.subjectName}, ${words}`);
+      toast(phrase('visits.kept-on-this-phone-and-on-its', { subjectName: toDo.subjectName, words }));
       onDone();
     } catch (error) {
       setProblem(error);
@@ -66,28 +67,28 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
   };
   return (
     <section className="section" aria-label={`${definition.title}: ${toDo.subjectName}`}>
-      <div className="section-head"><h2>{correcting ? 'Correct: ' : ''}{toDo.subjectName}: {definition.title}</h2><Button size="small" onClick={onDone}>Back to the list</Button></div>
-      {isLive && cover && !cover.isCovered ? <LiveGuard cover={cover} timeZone={view.site.timeZone} onDoneBefore={(trippedAt) => change({ trippedAt })} onNotTried={() => change({ outcome: 'not-done', reason: draft.reason || 'no hold covers it: a signal would be a real alarm' })} /> : null}
+      <div className="section-head"><h2>{correcting ? phrase('visits.correct') : ''}{toDo.subjectName}: {definition.title}</h2><Button size="small" onClick={onDone}>{phrase('visits.back-to-the-list')}</Button></div>
+      {isLive && cover && !cover.isCovered ? <LiveGuard cover={cover} timeZone={view.site.timeZone} onDoneBefore={(trippedAt) => change({ trippedAt })} onNotTried={() => change({ outcome: 'not-done', reason: draft.reason || phrase('visits.no-hold-covers-it-a-signal-would') })} /> : null}
       <Before definition={definition} />
-      {found ? <p className="note">Begun here {momentWords(found, view.site.timeZone)} and not recorded: it stands as you left it. <Button size="small" kind="bare" onClick={() => { drop(); onDone(); }}>Throw the draft away</Button></p> : null}
-      {isKept ? null : <p className="note"><strong>This phone cannot keep what you enter while you enter it</strong> (storage full or switched off). Do not reload before you have pressed Keep.</p>}
+      {found ? <p className="note">{phrase('visits.begun-here-found-and-not-recorded-it', { found: momentWords(found, view.site.timeZone) })} <Button size="small" kind="bare" onClick={() => { drop(); onDone(); }}>{phrase('visits.throw-the-draft-away')}</Button></p> : null}
+      {isKept ? null : <p className="note"><strong>{phrase('visits.this-phone-cannot-keep-what-you-enter')}</strong> {phrase('visits.storage-full-or-switched-off-do-not')}</p>}
       {isLive ? null : (
       <Form problem={problem} faults={faults} onSubmit={() => void keep()}>
-        {cover?.isCovered && cover.hold?.openingWay === 'waiting' ? <Mark shape="hatched" tone="unsure">Its hold (reference {cover.hold.stationReference}) is on this phone only: go on only if the station confirmed it to you</Mark> : null}
-        {correcting ? <TextField label="What was wrong with the entry" name="why" value={draft.why} onChange={(why) => change({ why })} required help="Both entries stay visible; only the correction counts." /> : null}
-        <Choices<Outcome> label="What came of it" value={draft.outcome} onChange={(outcome) => change({ outcome })} options={[{ value: 'judged', label: 'Tried: readings below' }, { value: 'excused', label: 'Failed for a known reason' }, { value: 'not-done', label: 'Not tried, because' }]} />
+        {cover?.isCovered && cover.hold?.openingWay === 'waiting' ? <Mark shape="hatched" tone="unsure">{phrase('visits.its-hold-reference-stationreference-is-on-this', { stationReference: cover.hold.stationReference })}</Mark> : null}
+        {correcting ? <TextField label={phrase('visits.what-was-wrong-with-the-entry')} name="why" value={draft.why} onChange={(why) => change({ why })} required help={phrase('visits.both-entries-stay-visible-only-the-correction')} /> : null}
+        <Choices<Outcome> label={phrase('visits.what-came-of-it')} value={draft.outcome} onChange={(outcome) => change({ outcome })} options={[{ value: 'judged', label: phrase('visits.tried-readings-below') }, { value: 'excused', label: phrase('visits.failed-for-a-known-reason') }, { value: 'not-done', label: phrase('visits.not-tried-because') }]} />
         {canSignal ? <Tripped definition={definition} draft={draft} timeZone={view.site.timeZone} onChange={change} /> : null}
-        {draft.outcome === 'excused' ? <Select label="Known reason" name="excuseCode" value={draft.excuse} onChange={(excuse) => change({ excuse })} empty="choose" options={definition.excusable.map((one) => ({ value: one.code, label: `${one.words} (owed again ${one.owedAgain === 'this-visit' ? 'in this visit' : 'later'})` }))} /> : null}
-        {draft.outcome === 'excused' && definition.excusable.length === 0 ? <p className="note">The catalogue knows no reason that excuses this check.</p> : null}
-        {draft.outcome !== 'judged' ? <TextField label={draft.outcome === 'not-done' ? 'Why it was not tried' : 'What happened'} name="reason" value={draft.reason} onChange={(reason) => change({ reason })} /> : null}
+        {draft.outcome === 'excused' ? <Select label={phrase('visits.known-reason')} name="excuseCode" value={draft.excuse} onChange={(excuse) => change({ excuse })} empty={phrase('visits.choose')} options={definition.excusable.map((one) => ({ value: one.code, label: phrase('visits.words-owed-again-value', { words: one.words, value: one.owedAgain === 'this-visit' ? phrase('visits.in-this-visit') : phrase('visits.later') }) }))} /> : null}
+        {draft.outcome === 'excused' && definition.excusable.length === 0 ? <p className="note">{phrase('visits.the-catalogue-knows-no-reason-that-excuses')}</p> : null}
+        {draft.outcome !== 'judged' ? <TextField label={draft.outcome === 'not-done' ? phrase('visits.why-it-was-not-tried') : phrase('visits.what-happened')} name="reason" value={draft.reason} onChange={(reason) => change({ reason })} /> : null}
         {draft.outcome !== 'not-done' && definition.readings.some((reading) => reading.kind === 'number') ? <InstrumentField view={view} value={draft.instrumentId} today={today} onChange={(instrumentId) => change({ instrumentId })} /> : null}
         {draft.outcome === 'not-done' ? null : definition.readings.map((reading) => <ReadingInput key={reading.key} reading={reading} value={draft.readings[reading.key] ?? null} onChange={(value) => change({ readings: { ...draft.readings, [reading.key]: value } })} />)}
         {draft.outcome !== 'not-done' && !correcting ? <ResponseFields definition={definition} answers={draft.responses} onChange={(responses) => change({ responses })} /> : null}
         {judged && draft.outcome === 'judged' ? <VerdictBox judged={judged} verdict={verdict!} last={last} definition={definition} readings={draft.readings} trends={readingTrends(definition, facts, draft.readings, today)} /> : null}
-        {judged && draft.outcome === 'judged' ? <Button aria-pressed={draft.overrule?.to === 'fail'} onClick={() => change({ overrule: draft.overrule?.to === 'fail' ? null : { to: 'fail', reason: '' } })}>{draft.overrule?.to === 'fail' ? 'Take the computed verdict' : 'Mark it failed all the same'}</Button> : null}
+        {judged && draft.outcome === 'judged' ? <Button aria-pressed={draft.overrule?.to === 'fail'} onClick={() => change({ overrule: draft.overrule?.to === 'fail' ? null : { to: 'fail', reason: '' } })}>{draft.overrule?.to === 'fail' ? phrase('visits.take-the-computed-verdict') : phrase('visits.mark-it-failed-all-the-same')}</Button> : null}
         {judged && draft.outcome === 'judged' ? <OverruleFields judged={judged} overrule={draft.overrule} onChange={(overrule) => change({ overrule })} /> : null}
-        <TextField label="Notes" value={draft.notes} onChange={(notes) => change({ notes })} />
-        <Button kind="do" size="big" fill type="submit" busy={keeping}>{correcting ? 'Keep the correction' : 'Keep check'}</Button>
+        <TextField label={phrase('visits.notes')} value={draft.notes} onChange={(notes) => change({ notes })} />
+        <Button kind="do" size="big" fill type="submit" busy={keeping}>{correcting ? phrase('visits.keep-the-correction') : phrase('visits.keep-check')}</Button>
       </Form>)}
     </section>
   );
@@ -97,19 +98,19 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
 function Before({ definition }: { definition: CheckDefinition }) {
   return (<>
     {definition.cautions.length > 0 ? <CautionBox><ul>{definition.cautions.map((one) => <li key={one}>{one}</li>)}</ul></CautionBox> : null}
-    {definition.preconditions.length > 0 ? <p className="note">Before it starts: {definition.preconditions.join('; ')}</p> : null}
-    <details open><summary>How it is done</summary><ol>{definition.procedure.map((step) => <li key={step}>{step}</li>)}</ol></details>
-{definition.expectedResponses.length > 0 ? <p className="small">Must complain: {definition.expectedResponses.map((one) => `${one.what} at the ${one.where}, within ${secondsWords(one.withinS)}`).join('; ')}. Its absence is a deficiency.</p> : null}
+    {definition.preconditions.length > 0 ? <p className="note">{phrase('visits.before-it-starts-join', { join: definition.preconditions.join('; ') })}</p> : null}
+    <details open><summary>{phrase('visits.how-it-is-done')}</summary><ol>{definition.procedure.map((step) => <li key={step}>{step}</li>)}</ol></details>
+{definition.expectedResponses.length > 0 ? <p className="small">{phrase('visits.must-complain-join-its-absence-is-a', { join: definition.expectedResponses.map((one) => phrase('visits.what-at-the-where-within-withins', { what: one.what, where: one.where, withinS: secondsWords(one.withinS) })).join('; ') })}</p> : null}
   </>);
 }
 
 /** When it was tripped: the moment that the station's list is held against, and that the hold must have covered. */
 function Tripped({ definition, draft, timeZone, onChange }: { definition: CheckDefinition; draft: CheckDraft; timeZone: string; onChange: (part: Partial<CheckDraft>) => void }) {
-  const verb = definition.activation ? 'Tripped' : 'Begun';
+  const verb = definition.activation ? phrase('visits.tripped') : phrase('visits.begun');
   return (
     <div className="row">
-      <Button onClick={() => onChange({ trippedAt: new Date().toISOString() })}>{verb} now</Button>
-      {draft.trippedAt ? <span>{verb} {timeWords(draft.trippedAt, timeZone)} by this phone’s clock <Button size="small" kind="bare" onClick={() => onChange({ trippedAt: null })}>Not so</Button></span> : <span className="quiet small">Without it, the moment of keeping counts.</span>}
+      <Button onClick={() => onChange({ trippedAt: new Date().toISOString() })}>{phrase('visits.verb-now', { verb })}</Button>
+      {draft.trippedAt ? <span>{phrase('visits.verb-trippedat-by-this-phones-clock', { verb, trippedAt: timeWords(draft.trippedAt, timeZone) })} <Button size="small" kind="bare" onClick={() => onChange({ trippedAt: null })}>{phrase('visits.not-so')}</Button></span> : <span className="quiet small">{phrase('visits.without-it-the-moment-of-keeping-counts')}</span>}
     </div>
   );
 }
@@ -121,9 +122,9 @@ function factsWith({ view }: QueuedView, toDo: CheckToDo, instrumentId: string):
 
 function faultsOf(definition: CheckDefinition, draft: CheckDraft, facts: CheckFacts, today: string, isCorrection: boolean): Fault[] {
   const wrong: Fault[] = draft.outcome === 'not-done' ? [] : readingProblems(definition, draft.readings, today, facts).map((fault) => ({ path: `readings.${fault.reading}`, message: fault.words }));
-  if (draft.outcome === 'not-done' && draft.reason.trim().length < 3) wrong.push({ path: 'reason', message: 'must say why it was not tried' });
-  if (draft.outcome === 'excused' && draft.excuse === '') wrong.push({ path: 'excuseCode', message: 'choose the known reason' });
-  if (isCorrection && draft.why.trim().length < 10) wrong.push({ path: 'why', message: 'must say what was wrong, in at least 10 characters' });
+  if (draft.outcome === 'not-done' && draft.reason.trim().length < 3) wrong.push({ path: 'reason', message: phrase('visits.must-say-why-it-was-not-tried') });
+  if (draft.outcome === 'excused' && draft.excuse === '') wrong.push({ path: 'excuseCode', message: phrase('visits.choose-the-known-reason') });
+  if (isCorrection && draft.why.trim().length < 10) wrong.push({ path: 'why', message: phrase('visits.must-say-what-was-wrong-in-at') });
   return wrong;
 }
 

@@ -4,6 +4,7 @@ import { keysOf, useAsk } from '../../../shared/query.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, Section, VerdictMark } from '../../../shared/ui/index.js';
 import type { QueuedView } from '../queued-view.js';
+import { phrase } from '../../../shared/language/index.js';
 
 interface Pair { readonly toDo: CheckToDo; readonly title: string; readonly checks: readonly CheckRow[] }
 
@@ -29,23 +30,23 @@ export function Contradicted({ queued, onAgain, onCorrect }: { queued: QueuedVie
   const mayPlan = useMay('plan');
   const people = useAsk(keysOf('people'), routes.listTechnicians, { limit: 500 }, { about: ['technician'], enabled: pairs.length > 0 }).data;
   if (pairs.length === 0) return null;
-  const nameOf = (id: string | null) => people?.rows.find((one) => one.id === id)?.name ?? 'another phone';
+  const nameOf = (id: string | null) => people?.rows.find((one) => one.id === id)?.name ?? phrase('visits.another-phone');
   return (
-    <Section title="Two phones disagree">
-      <p>Both are kept and neither replaces the other. It counts as not good until it is tried again after the last of them, or one is corrected.</p>
+    <Section title={phrase('visits.two-phones-disagree')}>
+      <p>{phrase('visits.both-are-kept-and-neither-replaces-the')}</p>
       {pairs.map(({ toDo, title, checks }) => (
         <div key={`${toDo.subjectId} ${toDo.checkKind}`} className="stack">
           <h3>{toDo.subjectName}: {title}</h3>
           <div className="grid narrow">{checks.map((check) => (
             <article key={check.id} className="leaf stack">
               <div className="row"><VerdictMark verdict={check.verdict} /><strong>{nameOf(check.technicianId)}</strong></div>
-              <p className="small">{momentWords(check.performedAt, queued.view.site.timeZone)}{check.deviceClockAt && Math.abs(Date.parse(check.deviceClockAt) - Date.parse(check.performedAt)) > 120_000 ? `; the phone's clock said ${momentWords(check.deviceClockAt, queued.view.site.timeZone)}` : ''}</p>
+              <p className="small">{momentWords(check.performedAt, queued.view.site.timeZone)}{check.deviceClockAt && Math.abs(Date.parse(check.deviceClockAt) - Date.parse(check.performedAt)) > 120_000 ? phrase('visits.the-phones-clock-said-deviceclockat', { deviceClockAt: momentWords(check.deviceClockAt, queued.view.site.timeZone) }) : ''}</p>
               <p>{check.reason}</p>
-              <p className="small quiet">{check.readings.map((reading) => `${reading.key}: ${typeof reading.value === 'number' ? numberWords(reading.value) : reading.value === true ? 'yes' : reading.value === false ? 'no' : reading.value ?? ''} ${reading.unit ?? ''}`.trim()).join('; ')}</p>
-              {mayPlan || check.recordedBy === me.userId ? <div className="row"><Button size="small" onClick={() => onCorrect(check, toDo)}>Correct this one</Button></div> : null}
+              <p className="small quiet">{check.readings.map((reading) => `${reading.key}: ${typeof reading.value === 'number' ? numberWords(reading.value) : reading.value === true ? phrase('visits.yes') : reading.value === false ? phrase('visits.no') : reading.value ?? ''} ${reading.unit ?? ''}`.trim()).join('; ')}</p>
+              {mayPlan || check.recordedBy === me.userId ? <div className="row"><Button size="small" onClick={() => onCorrect(check, toDo)}>{phrase('visits.correct-this-one')}</Button></div> : null}
             </article>
           ))}</div>
-          {onAgain ? <div className="row"><Button kind="do" onClick={() => onAgain(toDo)}>Try it again now</Button></div> : null}
+          {onAgain ? <div className="row"><Button kind="do" onClick={() => onAgain(toDo)}>{phrase('visits.try-it-again-now')}</Button></div> : null}
         </div>
       ))}
     </Section>

@@ -1,8 +1,9 @@
 import type { CheckRow, CheckToDo } from '@bellround/contracts';
-import { countWords, momentWords } from '../../../shared/format.js';
+import { momentWords } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, Mark, Section, VerdictMark } from '../../../shared/ui/index.js';
 import type { QueuedView } from '../queued-view.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** What was recorded, newest first; nothing is ever altered: a correction stands beside what it corrects. */
 export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect: (check: CheckRow, toDo: CheckToDo) => void }) {
@@ -15,18 +16,18 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
   const instruments = new Map(view.instruments.map((one) => [one.id, `${one.kind} ${one.serial}`]));
   const mayCorrect = (check: CheckRow) => !corrected.has(check.id) && ((mayWork && check.recordedBy === me.userId) || mayPlan) && titles.has(check.checkKind);
   return (
-    <Section title="What this visit has recorded">
-      <details open={view.checks.length <= 6}><summary>{countWords(view.checks.length, 'entry', 'entries')}, newest first</summary>
+    <Section title={phrase('visits.what-this-visit-has-recorded')}>
+      <details open={view.checks.length <= 6}><summary>{phrase('visits.checks-newest-first', { checks: phrase('count.entry', { n: view.checks.length }) })}</summary>
       <ul className="stack">{view.checks.toReversed().map((check) => {
         const by = check.readings.find((reading) => reading.instrumentId);
         return (
           <li key={check.id}>
-            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? `${check.subjectKind}, since replaced`}: {titles.get(check.checkKind) ?? check.checkKind}. {check.reason} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? `; limit: ${check.limitSource}` : ''}{by ? `; on ${instruments.get(by.instrumentId!) ?? 'an instrument'}${by.reliable === false ? ', not to be relied on' : ''}` : ''}</span>
-            {check.overruleReason ? <p className="small">Computed: {check.computedVerdict}; judged otherwise: {check.overruleReason}</p> : null}
-            {check.correctsId ? <Mark shape="returning">corrects an earlier entry</Mark> : null}
-            {corrected.has(check.id) ? <Mark shape="line">corrected since: does not count</Mark> : null}
+            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? phrase('visits.subjectkind-since-replaced', { subjectKind: check.subjectKind })}: {titles.get(check.checkKind) ?? check.checkKind}. {check.reason} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? phrase('visits.limit-limitsource', { limitSource: check.limitSource }) : ''}{by ? phrase('visits.on-value-value2', { value: instruments.get(by.instrumentId!) ?? phrase('visits.an-instrument'), value2: by.reliable === false ? phrase('visits.not-to-be-relied-on') : '' }) : ''}</span>
+            {check.overruleReason ? <p className="small">{phrase('visits.computed')} {check.computedVerdict}{phrase('visits.judged-otherwise-overrulereason', { overruleReason: check.overruleReason })}</p> : null}
+            {check.correctsId ? <Mark shape="returning">{phrase('visits.corrects-an-earlier-entry')}</Mark> : null}
+            {corrected.has(check.id) ? <Mark shape="line">{phrase('visits.corrected-since-does-not-count')}</Mark> : null}
             {check.notes ? <p className="small">{check.notes}</p> : null}
-            {mayCorrect(check) ? <Button size="small" kind="bare" onClick={() => onCorrect(check, toDoOf(queued, check, names))}>Correct it</Button> : null}
+            {mayCorrect(check) ? <Button size="small" kind="bare" onClick={() => onCorrect(check, toDoOf(queued, check, names))}>{phrase('visits.correct-it')}</Button> : null}
           </li>);
       })}</ul></details>
     </Section>
@@ -34,7 +35,7 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
 }
 
 function namesOf({ view }: QueuedView): Map<string, string> {
-  const replaced = view.facts.filter((fact) => fact.kind === 'replaced').map((fact) => [String(fact.detail['partId']), `${String(fact.detail['label'])} (since replaced)`] as const);
+  const replaced = view.facts.filter((fact) => fact.kind === 'replaced').map((fact) => [String(fact.detail['partId']), phrase('visits.string-since-replaced', { String: String(fact.detail['label']) })] as const);
   return new Map([...replaced, ...view.devices.map((one) => [one.id, one.label] as const), ...view.batteries.map((one) => [one.id, one.name] as const), ...view.paths.map((one) => [one.id, one.name] as const), ...view.systems.map((one) => [one.id, one.name] as const), [view.site.id, view.site.name] as const, ...view.toDo.map((one) => [one.subjectId, one.subjectName] as const)]);
 }
 

@@ -1,9 +1,9 @@
 import type { RoundTrip, TakenEvents } from '@bellround/contracts';
 import { useState } from 'react';
-import { countWords } from '../../../shared/format.js';
 import { Button, Form, Select, TextArea, TextField } from '../../../shared/ui/index.js';
 import { useTakeEvents } from '../api/signals.js';
 import { columnsOf, FIELD_WORDS, guessMapping, MAPPED, mappingOf, type MappingDraft } from '../history-mapping.js';
+import { phrase } from '../../../shared/language/index.js';
 
 const FORMS = [['iso', '2027-03-01 09:31:10'], ['dd.mm.yyyy', '01.03.2027 09:31'], ['dd/mm/yyyy', '01/03/2027 09:31'], ['mm/dd/yyyy', '03/01/2027 09:31']] as const;
 
@@ -20,16 +20,16 @@ export function HistoryForm({ visitId, timeZone, stations, onDone }: { visitId: 
   if (taken) return <Taken taken={taken} onMore={() => enter('')} onDone={onDone} />;
   return (
     <Form problem={take.error} onSubmit={() => { if (mapping) take.mutate({ visitId, csv: { text, mapping: mappingOf(mapping), keepMapping: true }, events: [] }, { onSuccess: setTaken }); }}>
-      <p className="small">{stations.length > 0 ? `Ask ${stations.map((one) => one.name).join(' or ')} for the history of the account in the time of the visit.` : 'Ask the station for the history of the account.'} The first line names the columns. We only read what the station heard; nothing is dispatched from here.</p>
-      <TextArea label="History, pasted" value={text} onChange={enter} rows={6} />
-      <div className="row"><label className="button">Choose a file<input className="unseen" type="file" accept=".csv,.txt,text/csv,text/plain" onChange={(event) => void readFile(event.target.files?.[0])} /></label></div>
-      {mapping ? <fieldset className="stack"><legend>Which column holds what{kept ? ' (as kept for this station)' : ''}</legend>
-        {MAPPED.map((field) => <Select key={field} label={FIELD_WORDS[field]} required={field === 'account' || field === 'receivedAt'} value={mapping[field]} onChange={(column) => setMapping({ ...mapping, [field]: column })} empty="not in the file" options={columns.map((name) => ({ value: name, label: name }))} />)}
-        <Select label="How dates are written" value={mapping.dateForm} onChange={(dateForm) => setMapping({ ...mapping, dateForm: dateForm as MappingDraft['dateForm'] })} options={FORMS.map(([value, label]) => ({ value, label }))} />
-        <TextField label="Time zone of times without an offset" value={mapping.timeZone} onChange={(zone) => setMapping({ ...mapping, timeZone: zone })} />
+      <p className="small">{phrase('visits.value-the-first-line-names-the-columns', { value: stations.length > 0 ? phrase('visits.ask-join-for-the-history-of-the', { join: stations.map((one) => one.name).join(' or ') }) : phrase('visits.ask-the-station-for-the-history-of') })}</p>
+      <TextArea label={phrase('visits.history-pasted')} value={text} onChange={enter} rows={6} />
+      <div className="row"><label className="button">{phrase('visits.choose-a-file')}<input className="unseen" type="file" accept=".csv,.txt,text/csv,text/plain" onChange={(event) => void readFile(event.target.files?.[0])} /></label></div>
+      {mapping ? <fieldset className="stack"><legend>{phrase('visits.which-column-holds-what-value', { value: kept ? phrase('visits.as-kept-for-this-station') : '' })}</legend>
+        {MAPPED.map((field) => <Select key={field} label={FIELD_WORDS[field]} required={field === 'account' || field === 'receivedAt'} value={mapping[field]} onChange={(column) => setMapping({ ...mapping, [field]: column })} empty={phrase('visits.not-in-the-file')} options={columns.map((name) => ({ value: name, label: name }))} />)}
+        <Select label={phrase('visits.how-dates-are-written')} value={mapping.dateForm} onChange={(dateForm) => setMapping({ ...mapping, dateForm: dateForm as MappingDraft['dateForm'] })} options={FORMS.map(([value, label]) => ({ value, label }))} />
+        <TextField label={phrase('visits.time-zone-of-times-without-an-offset')} value={mapping.timeZone} onChange={(zone) => setMapping({ ...mapping, timeZone: zone })} />
       </fieldset> : null}
-      <Button kind="do" fill type="submit" busy={take.isPending} disabled={!mapping?.account || !mapping.receivedAt}>Take this history</Button>
-      <Button fill onClick={onDone}>Leave it</Button>
+      <Button kind="do" fill type="submit" busy={take.isPending} disabled={!mapping?.account || !mapping.receivedAt}>{phrase('visits.take-this-history')}</Button>
+      <Button fill onClick={onDone}>{phrase('visits.leave-it')}</Button>
     </Form>
   );
 }
@@ -37,9 +37,9 @@ export function HistoryForm({ visitId, timeZone, stations, onDone }: { visitId: 
 function Taken({ taken, onMore, onDone }: { taken: TakenEvents; onMore: () => void; onDone: () => void }) {
   return (
     <div className="leaf stack" role="status">
-      <p><strong>{countWords(taken.taken, 'event')} taken</strong>{taken.repeated > 0 ? `, ${taken.repeated} were here already` : ''}{taken.elsewhere > 0 ? `, ${taken.elsewhere} of other accounts` : ''}{taken.settledDelayed > 0 ? `; ${countWords(taken.settledDelayed, 'report that was waited for came', 'reports that were waited for came')}` : ''}.</p>
-      {taken.problems.length > 0 ? <details open><summary>{countWords(taken.problems.length, 'row')} not taken</summary><ul>{taken.problems.map((one) => <li key={`${one.row} ${one.field}`}>Row {one.row}{one.field ? `, ${one.field}` : ''}{one.value ? ` '${one.value}'` : ''}: {one.words}</li>)}</ul></details> : null}
-      <div className="row"><Button onClick={onMore}>Take more</Button><Button kind="do" onClick={onDone}>See what was heard</Button></div>
+      <p><strong>{phrase('visits.taken-taken', { taken: phrase('count.event', { n: taken.taken }) })}</strong>{taken.repeated > 0 ? phrase('visits.repeated-were-here-already', { repeated: taken.repeated }) : ''}{taken.elsewhere > 0 ? phrase('visits.elsewhere-of-other-accounts', { elsewhere: taken.elsewhere }) : ''}{taken.settledDelayed > 0 ? `; ${phrase('count.report-that-was-waited-for-came', { n: taken.settledDelayed })}` : ''}.</p>
+      {taken.problems.length > 0 ? <details open><summary>{phrase('visits.problems-not-taken', { problems: phrase('count.row', { n: taken.problems.length }) })}</summary><ul>{taken.problems.map((one) => <li key={`${one.row} ${one.field}`}>{phrase('visits.row-row-value-value2-words', { row: one.row, value: one.field ? `, ${one.field}` : '', value2: one.value ? ` '${one.value}'` : '', words: one.words })}</li>)}</ul></details> : null}
+      <div className="row"><Button onClick={onMore}>{phrase('visits.take-more')}</Button><Button kind="do" onClick={onDone}>{phrase('visits.see-what-was-heard')}</Button></div>
     </div>
   );
 }

@@ -3,6 +3,7 @@ import { useEffect, useRef, useState } from 'react';
 import { timeWords } from '../../../shared/format.js';
 import { Button, Mark, TextField } from '../../../shared/ui/index.js';
 import type { QueuedHold, QueuedView } from '../queued-view.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** Whether a signal of this subject would be ignored by the station at `at`; needs no network. */
 export function coverOf(queued: QueuedView, toDo: CheckToDo, at: Date): HoldCover<QueuedHold> {
@@ -25,16 +26,16 @@ export function LiveGuard({ cover, timeZone, onDoneBefore, onNotTried }: { cover
   const ended = last === null ? null : last.closedAt !== null && last.closedAt < last.untilAt ? last.closedAt : last.untilAt;
   const take = () => {
     const at = last === null || ended === null ? null : momentBefore(time, last.openedAt, ended, timeZone);
-    if (at === null) setFault('must be a time inside that hold, such as 09:05');
+    if (at === null) setFault(phrase('visits.must-be-a-time-inside-that-hold'));
     else onDoneBefore(at);
   };
   return (
     <div ref={box} className="live-guard" role="alert" tabIndex={-1}>
-      <Mark shape="fallen" tone="bad"><strong className="live-words">live - will dispatch</strong></Mark>
-      <p>{last === null ? 'No hold of this visit covers this step.' : `The hold with reference ${last.stationReference} ended at ${timeWords(ended!, timeZone)}.`} A signal now is a real alarm: the station acts on it.</p>
-      <p>Stop. Put the account on test above, or extend the hold with the station, then go on. What you entered stays.</p>
-      {last !== null ? <div className="row"><TextField label="It was tripped before that, at" type="time" value={time} onChange={setTime} fault={fault} /><Button onClick={take}>Take this time</Button></div> : null}
-      <Button onClick={onNotTried}>Not tried, because it is live</Button>
+      <Mark shape="fallen" tone="bad"><strong className="live-words">{phrase('visits.live-will-dispatch')}</strong></Mark>
+      <p>{phrase('visits.value-a-signal-now-is-a-real', { value: last === null ? phrase('visits.no-hold-of-this-visit-covers-this') : phrase('visits.the-hold-with-reference-stationreference-ended-at', { stationReference: last.stationReference, ended: timeWords(ended!, timeZone) }) })}</p>
+      <p>{phrase('visits.stop-put-the-account-on-test-above')}</p>
+      {last !== null ? <div className="row"><TextField label={phrase('visits.it-was-tripped-before-that-at')} type="time" value={time} onChange={setTime} fault={fault} /><Button onClick={take}>{phrase('visits.take-this-time')}</Button></div> : null}
+      <Button onClick={onNotTried}>{phrase('visits.not-tried-because-it-is-live')}</Button>
     </div>
   );
 }

@@ -8,9 +8,10 @@ import { Button, Dialog, Form, NumberField, Select, TextArea } from '../../../sh
 import { useQueuedAct } from '../api/queued.js';
 import { useOwner } from '../api/visits.js';
 import type { QueuedView } from '../queued-view.js';
+import { phrase } from '../../../shared/language/index.js';
 
-const OUTCOMES = [['no-answer', 'nobody answered'], ['refused', 'refused'], ['only-minors', 'only minors at home'], ['wrong-contact', 'wrong contact'], ['moved-appointment', 'asked for another day'], ['unsafe', 'not safe']] as const;
-const CAUSES = [['customer', 'the customer'], ['ours', 'us'], ['station', 'the station'], ['weather', 'the weather'], ['part-supplier', 'a parts supplier']] as const;
+const OUTCOMES = [['no-answer', phrase('visits.nobody-answered')], ['refused', 'refused'], ['only-minors', phrase('visits.only-minors-at-home')], ['wrong-contact', phrase('visits.wrong-contact')], ['moved-appointment', phrase('visits.asked-for-another-day')], ['unsafe', phrase('visits.not-safe')]] as const;
+const CAUSES = [['customer', phrase('visits.the-customer-2')], ['ours', 'us'], ['station', phrase('visits.the-station')], ['weather', phrase('visits.the-weather')], ['part-supplier', phrase('visits.a-parts-supplier')]] as const;
 
 interface AttemptDraft {
   readonly id: string; readonly outcome: (typeof OUTCOMES)[number][0]; readonly preventableBy: (typeof CAUSES)[number][0]; readonly words: string; readonly waitedMin: number | null;
@@ -25,11 +26,11 @@ export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () 
   const owner = useOwner();
   const visitId = view.visit.id;
   const [draft, setDraft] = useState<AttemptDraft>(() => readDraft<AttemptDraft>(owner, visitId, 'no access') ?? { id: newId(), outcome: 'no-answer', preventableBy: 'customer', words: '', waitedMin: 10, place: null, photo: null, unfinished: null });
-  const [trouble, setTrouble] = useState(() => (draft.unfinished ? `The photo ${draft.unfinished} was not finished when the app ended; take it again. Nothing else is lost.` : ''));
+  const [trouble, setTrouble] = useState(() => (draft.unfinished ? phrase('visits.the-photo-unfinished-was-not-finished-when', { unfinished: draft.unfinished }) : ''));
   const [problem, setProblem] = useState<unknown>(null);
   const change = (part: Partial<AttemptDraft>) => setDraft((before) => { const next = { ...before, ...part }; keepDraft(owner, visitId, 'no access', next); return next; });
-  const attempt = useQueuedAct(routes.recordAttempt, visitId, { done: () => { dropDraft(owner, visitId, 'no access'); onClose(); }, taken: 'Recorded: the dispatcher sees it', waits: 'Kept on this phone: the dispatcher does not see it yet' });
-  const locate = () => navigator.geolocation?.getCurrentPosition((at) => change({ place: { lat: at.coords.latitude, lon: at.coords.longitude } }), () => setTrouble('The position could not be read; go on without it.'));
+  const attempt = useQueuedAct(routes.recordAttempt, visitId, { done: () => { dropDraft(owner, visitId, 'no access'); onClose(); }, taken: phrase('visits.recorded-the-dispatcher-sees-it'), waits: phrase('visits.kept-on-this-phone-the-dispatcher-does') });
+  const locate = () => navigator.geolocation?.getCurrentPosition((at) => change({ place: { lat: at.coords.latitude, lon: at.coords.longitude } }), () => setTrouble(phrase('visits.the-position-could-not-be-read-go')));
   const takePhoto = async (file: File | undefined) => {
     if (!file) return;
     change({ unfinished: file.name });
@@ -39,7 +40,7 @@ export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () 
       let text = '';
       for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
       const id = newId();
-      await enqueue(routes.uploadAttachment, { id, contentBase64: btoa(text) }, { title: `Photo ${file.name}`, lane: visitId });
+      await enqueue(routes.uploadAttachment, { id, contentBase64: btoa(text) }, { title: phrase('visits.photo-name', { name: file.name }), lane: visitId });
       change({ photo: { id, name: file.name }, unfinished: null });
       setTrouble('');
     } catch (error) {
@@ -48,15 +49,15 @@ export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () 
   };
   const { outcome, words, preventableBy, waitedMin, place, photo } = draft;
   return (
-    <Dialog title="No access" onClose={onClose}>
-      <Form problem={attempt.problem ?? problem} onSubmit={() => void attempt.put({ siteId: view.site.id, id: draft.id, visitId, how: 'at-door', outcome, words, preventableBy, waitedMin, lat: place?.lat ?? null, lon: place?.lon ?? null, photoId: photo?.id ?? null }, `No access at ${view.site.name}: ${OUTCOMES.find(([value]) => value === outcome)![1]}`)}>
-        <Select label="What happened" name="outcome" value={outcome} onChange={(value) => change({ outcome: value as typeof outcome })} options={OUTCOMES.map(([value, label]) => ({ value, label }))} />
-        <TextArea label="In words" name="words" value={words} onChange={(next) => change({ words: next })} />
-        <NumberField label="Waited" name="waitedMin" unit="min" min={0} max={600} step={5} value={waitedMin} onChange={(next) => change({ waitedMin: next })} />
-        <Select label="Who could have prevented it" name="preventableBy" value={preventableBy} onChange={(value) => change({ preventableBy: value as typeof preventableBy })} options={CAUSES.map(([value, label]) => ({ value, label }))} />
-        <div className="row"><Button onClick={locate}>{place ? 'Position kept' : 'Keep my position'}</Button><label className="button">{photo ? `Photo kept: ${photo.name}` : 'Photo of the door card'}<input className="unseen" type="file" accept="image/*" capture="environment" onChange={(event) => void takePhoto(event.target.files?.[0])} /></label></div>
+    <Dialog title={phrase('visits.no-access-2')} onClose={onClose}>
+      <Form problem={attempt.problem ?? problem} onSubmit={() => void attempt.put({ siteId: view.site.id, id: draft.id, visitId, how: 'at-door', outcome, words, preventableBy, waitedMin, lat: place?.lat ?? null, lon: place?.lon ?? null, photoId: photo?.id ?? null }, phrase('visits.no-access-at-name-value', { name: view.site.name, value: OUTCOMES.find(([value]) => value === outcome)![1] }))}>
+        <Select label={phrase('visits.what-happened')} name="outcome" value={outcome} onChange={(value) => change({ outcome: value as typeof outcome })} options={OUTCOMES.map(([value, label]) => ({ value, label }))} />
+        <TextArea label={phrase('visits.in-words')} name="words" value={words} onChange={(next) => change({ words: next })} />
+        <NumberField label={phrase('visits.waited')} name="waitedMin" unit={phrase('visits.min')} min={0} max={600} step={5} value={waitedMin} onChange={(next) => change({ waitedMin: next })} />
+        <Select label={phrase('visits.who-could-have-prevented-it')} name="preventableBy" value={preventableBy} onChange={(value) => change({ preventableBy: value as typeof preventableBy })} options={CAUSES.map(([value, label]) => ({ value, label }))} />
+        <div className="row"><Button onClick={locate}>{place ? phrase('visits.position-kept') : phrase('visits.keep-my-position')}</Button><label className="button">{photo ? phrase('visits.photo-kept-name', { name: photo.name }) : phrase('visits.photo-of-the-door-card')}<input className="unseen" type="file" accept="image/*" capture="environment" onChange={(event) => void takePhoto(event.target.files?.[0])} /></label></div>
         {trouble ? <p className="note" role="status">{trouble}</p> : null}
-        <Button kind="do" fill type="submit" busy={attempt.isBusy} disabled={words.trim().length < 3}>Record the attempt</Button>
+        <Button kind="do" fill type="submit" busy={attempt.isBusy} disabled={words.trim().length < 3}>{phrase('visits.record-the-attempt')}</Button>
       </Form>
     </Dialog>
   );

@@ -4,6 +4,7 @@ import { newId } from '../../../shared/new-id.js';
 import { Button, Dialog, Form, Mark, ProblemBox, TextField } from '../../../shared/ui/index.js';
 import { useQueuedAct } from '../api/queued.js';
 import type { QueuedPutBack, QueuedView } from '../queued-view.js';
+import { phrase } from '../../../shared/language/index.js';
 
 /** Tokens for everything out of normal; empty, or handed over by name, before leaving. */
 export function PutBackTray({ queued }: { queued: QueuedView }) {
@@ -13,22 +14,22 @@ export function PutBackTray({ queued }: { queued: QueuedView }) {
   const unsure = queued.putBack.filter((item) => item.way === 'waiting').length;
   const [handing, setHanding] = useState<QueuedPutBack | null>(null);
   const [busyWith, setBusyWith] = useState<string | null>(null);
-  const back = useQueuedAct(routes.putBackByName, visitId, { done: () => undefined, taken: '', waits: 'Back: kept on this phone, not recorded yet' });
+  const back = useQueuedAct(routes.putBackByName, visitId, { done: () => undefined, taken: '', waits: phrase('visits.back-kept-on-this-phone-not-recorded') });
   const isBack = async (item: QueuedPutBack) => {
     setBusyWith(item.what);
-    await back.put({ visitId, id: newId(), what: item.what, handTo: null }, `Back to normal: ${item.what}`);
+    await back.put({ visitId, id: newId(), what: item.what, handTo: null }, phrase('visits.back-to-normal-what', { what: item.what }));
     setBusyWith(null);
   };
   return (
-    <aside className="tray" aria-label="Put back">
+    <aside className="tray" aria-label={phrase('visits.put-back')}>
       {back.problem ? <ProblemBox problem={back.problem} /> : null}
-      {out.length === 0 ? <Mark shape="whole" tone="good">Nothing is out of normal</Mark> : <>
-        <strong>Put back: {out.length}</strong>
+      {out.length === 0 ? <Mark shape="whole" tone="good">{phrase('visits.nothing-is-out-of-normal')}</Mark> : <>
+        <strong>{phrase('visits.put-back-out', { out: out.length })}</strong>
         <div className="tray-tokens">{out.map((item) => (
-          <span key={item.id} className="token">{item.what}<Button size="small" busy={busyWith === item.what} onClick={() => void isBack(item)}>Is back</Button><Button size="small" kind="bare" onClick={() => setHanding(item)}>Hand over</Button></span>))}
+          <span key={item.id} className="token">{item.what}<Button size="small" busy={busyWith === item.what} onClick={() => void isBack(item)}>{phrase('visits.is-back')}</Button><Button size="small" kind="bare" onClick={() => setHanding(item)}>{phrase('visits.hand-over')}</Button></span>))}
         </div></>}
-      {handed.length > 0 ? <p className="small">Handed over: {handed.map((item) => `${item.what} to ${item.handedTo}, ${item.handedReason}`).join('; ')}</p> : null}
-      {unsure > 0 ? <Mark shape="hatched" tone="unsure">{unsure} put back on this phone only: not recorded yet</Mark> : null}
+      {handed.length > 0 ? <p className="small">{phrase('visits.handed-over-join', { join: handed.map((item) => phrase('visits.what-to-handedto-handedreason', { what: item.what, handedTo: item.handedTo, handedReason: item.handedReason })).join('; ') })}</p> : null}
+      {unsure > 0 ? <Mark shape="hatched" tone="unsure">{phrase('visits.unsure-put-back-on-this-phone-only', { unsure })}</Mark> : null}
       {handing ? <HandOverDialog item={handing} visitId={visitId} onClose={() => setHanding(null)} /> : null}
     </aside>
   );
@@ -39,17 +40,17 @@ function HandOverDialog({ item, visitId, onClose }: { item: QueuedPutBack; visit
   const [to, setTo] = useState('');
   const [reason, setReason] = useState('');
   const [faults, setFaults] = useState<{ path: string; message: string }[]>([]);
-  const hand = useQueuedAct(routes.putBackByName, visitId, { done: onClose, taken: `Handed over to ${to}`, waits: 'Kept on this phone: the hand-over is not recorded yet' });
+  const hand = useQueuedAct(routes.putBackByName, visitId, { done: onClose, taken: phrase('visits.handed-over-to-to', { to }), waits: phrase('visits.kept-on-this-phone-the-hand-over') });
   const give = () => {
-    const wrong = [...(to.trim().length >= 2 ? [] : [{ path: 'handTo.to', message: 'must be a name of at least 2 characters' }]), ...(reason.trim().length >= 5 ? [] : [{ path: 'handTo.reason', message: 'must say why it stays out of normal' }])];
+    const wrong = [...(to.trim().length >= 2 ? [] : [{ path: 'handTo.to', message: phrase('visits.must-be-a-name-of-at-least') }]), ...(reason.trim().length >= 5 ? [] : [{ path: 'handTo.reason', message: phrase('visits.must-say-why-it-stays-out-of') }])];
     setFaults(wrong);
-    if (wrong.length === 0) void hand.put({ visitId, id, what: item.what, handTo: { to, reason } }, `Handed over to ${to}: ${item.what}`);
+    if (wrong.length === 0) void hand.put({ visitId, id, what: item.what, handTo: { to, reason } }, phrase('visits.handed-over-to-to-what', { to, what: item.what }));
   };
   return (
-    <Dialog title={`Hand over: ${item.what}`} onClose={onClose}>
+    <Dialog title={phrase('visits.hand-over-what', { what: item.what })} onClose={onClose}>
       <Form problem={hand.problem} faults={faults} onSubmit={give}>
-        <TextField label="To whom" name="handTo.to" value={to} onChange={setTo} required /><TextField label="Why it stays out of normal" name="handTo.reason" value={reason} onChange={setReason} required />
-        <Button kind="do" type="submit" busy={hand.isBusy}>Hand over</Button>
+        <TextField label={phrase('visits.to-whom')} name="handTo.to" value={to} onChange={setTo} required /><TextField label={phrase('visits.why-it-stays-out-of-normal')} name="handTo.reason" value={reason} onChange={setReason} required />
+        <Button kind="do" type="submit" busy={hand.isBusy}>{phrase('visits.hand-over')}</Button>
       </Form>
     </Dialog>
   );

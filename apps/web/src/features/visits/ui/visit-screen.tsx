@@ -23,13 +23,14 @@ import { ToDoList } from './to-do-list.js';
 import { WayMark } from './way-mark.js';
 import { ZoneListsSection } from './zone-lists.js';
 import './visits.css';
+import { phrase } from '../../../shared/language/index.js';
 
 /** One visit on site: cautions, the hold, one check at a time, what is out of normal, and the end. */
 export function VisitScreen({ access }: { access?: ReactNode }) {
   const { visitId = '' } = useParams();
   const { query, queued } = useVisit(visitId);
   useAskAgainWhenSent();
-  return <Loaded query={query} what="the visit">{() => (queued ? <OnSite key={visitId} queued={queued} access={access} /> : null)}</Loaded>;
+  return <Loaded query={query} what={phrase('visits.the-visit')}>{() => (queued ? <OnSite key={visitId} queued={queued} access={access} /> : null)}</Loaded>;
 }
 
 function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
@@ -46,8 +47,8 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
   return (
     <Page title={site.name} lead={`${site.address}${site.locality ? `, ${site.locality}` : ''}`} slim>
       <p><Mark shape={visit.state === 'closed' ? 'whole' : open ? 'half' : 'empty'} tone={visit.state === 'closed' ? 'good' : 'plain'}>{visit.state.replace('-', ' ')}</Mark> {visit.title}; {minutesWords(visit.serviceMin)}{visit.day ? `; ${dayWords(visit.day)}` : ''}{visit.technicianName ? `; ${visit.technicianName}` : ''}</p>
-      <WayMark way={queued.startWay} what="Start entered" />
-      {open ? null : <WayMark way={queued.endWay} what="The end of the visit entered" />}
+      <WayMark way={queued.startWay} what={phrase('visits.start-entered')} />
+      {open ? null : <WayMark way={queued.endWay} what={phrase('visits.the-end-of-the-visit-entered')} />}
       {site.accessNotes ? <p className="note">{site.accessNotes}</p> : null}
       {access}
       {form ? null : <Cautions view={view} />}
@@ -55,13 +56,13 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       {open ? <HoldSection queued={queued} /> : null}
       {chosen ? null : <Contradicted queued={queued} {...(open && may ? { onAgain: (toDo: CheckToDo) => setChosen({ toDo }) } : {})} onCorrect={(correcting, toDo) => setChosen({ toDo, correcting })} />}
       {form && (open || chosen?.correcting) ? form : <ToDoList queued={queued} onChoose={open && may ? (toDo) => setChosen({ toDo }) : null} />}
-      {open && may && !chosen ? <div className="row"><Button onClick={() => setReplacing(true)}>A part was replaced</Button></div> : null}
+      {open && may && !chosen ? <div className="row"><Button onClick={() => setReplacing(true)}>{phrase('visits.a-part-was-replaced')}</Button></div> : null}
       {replacing ? <ReplacePart queued={queued} onClose={() => setReplacing(false)} /> : null}
       {view.checks.length > 0 ? <DoneList queued={queued} onCorrect={(correcting, toDo) => { setChosen({ toDo, correcting }); window.scrollTo({ top: 0 }); }} /> : null}
       {visit.openedAt !== null ? <Region name="round trip"><RoundTripSection view={view} /></Region> : null}
       {visit.openedAt !== null ? <Region name="missing proofs"><EvidenceList visitId={visit.id} /></Region> : null}
       {open && may ? <EndOfVisit queued={queued} /> : null}
-      <Section title="The site"><Facts of={[['Who lets you in', site.contacts.map((one) => `${one.name}${one.phone ? ` ${one.phone}` : ''}`).join(', ') || null], ['Accounts', view.accounts.map((one) => `${one.number} at ${one.stationName}${one.stationPhone ? `, ${one.stationPhone}` : ''}`).join('; ') || null], ['Open deficiencies', view.deficiencies.filter((one) => one.state === 'open').map((one) => one.title).join('; ') || 'none']]} /></Section>
+      <Section title={phrase('visits.the-site')}><Facts of={[[phrase('visits.who-lets-you-in'), site.contacts.map((one) => `${one.name}${one.phone ? ` ${one.phone}` : ''}`).join(', ') || null], [phrase('visits.accounts'), view.accounts.map((one) => `${one.number} at ${one.stationName}${one.stationPhone ? `, ${one.stationPhone}` : ''}`).join('; ') || null], [phrase('visits.open-deficiencies'), view.deficiencies.filter((one) => one.state === 'open').map((one) => one.title).join('; ') || 'none']]} /></Section>
       <Region name="zone lists"><ZoneListsSection view={view} /></Region>
       {open ? <PutBackTray queued={queued} /> : null}
     </Page>
@@ -71,19 +72,19 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
 function Cautions({ view }: { view: VisitView }) {
   const kinds = new Set(view.toDo.map((one) => one.checkKind));
   const words = [...new Set(view.definitions.filter((definition) => kinds.has(definition.key)).flatMap((definition) => definition.cautions))];
-  return <CautionBox>{words.length === 0 ? 'Local codes and licensed practice prevail.' : <ul>{words.slice(0, 6).map((one) => <li key={one}>{one}</li>)}<li>Local codes and licensed practice prevail.</li></ul>}{words.length > 6 ? <details><summary>{words.length - 6} more cautions</summary><ul>{words.slice(6).map((one) => <li key={one}>{one}</li>)}</ul></details> : null}</CautionBox>;
+  return <CautionBox>{words.length === 0 ? phrase('visits.local-codes-and-licensed-practice-prevail') : <ul>{words.slice(0, 6).map((one) => <li key={one}>{one}</li>)}<li>{phrase('visits.local-codes-and-licensed-practice-prevail')}</li></ul>}{words.length > 6 ? <details><summary>{phrase('visits.value-more-cautions', { value: words.length - 6 })}</summary><ul>{words.slice(6).map((one) => <li key={one}>{one}</li>)}</ul></details> : null}</CautionBox>;
 }
 
 function Start({ queued }: { queued: QueuedView }) {
   const visitId = queued.view.visit.id;
   const [id] = useState(() => newId());
   const [away, setAway] = useState(false);
-  const start = useQueuedAct(routes.openVisit, visitId, { done: () => undefined, taken: 'Visit started', waits: 'Kept on this phone: the house does not know yet that you started' });
+  const start = useQueuedAct(routes.openVisit, visitId, { done: () => undefined, taken: phrase('visits.visit-started'), waits: phrase('visits.kept-on-this-phone-the-house-does-2') });
   return (
     <div className="stack">
       {start.problem ? <ProblemBox problem={start.problem} /> : null}
-      <Button kind="do" size="big" fill busy={start.isBusy} onClick={() => void start.put({ visitId, id }, `Start the visit at ${queued.view.site.name}`)}>Start visit</Button>
-      <Button fill onClick={() => setAway(true)}>No access</Button>
+      <Button kind="do" size="big" fill busy={start.isBusy} onClick={() => void start.put({ visitId, id }, phrase('visits.start-the-visit-at-name', { name: queued.view.site.name }))}>{phrase('visits.start-visit')}</Button>
+      <Button fill onClick={() => setAway(true)}>{phrase('visits.no-access-2')}</Button>
       {away ? <NoAccess queued={queued} onClose={() => setAway(false)} /> : null}
     </div>
   );

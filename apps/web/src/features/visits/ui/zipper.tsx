@@ -1,6 +1,7 @@
 import type { RoundTrip } from '@bellround/contracts';
 import { type Tooth, zipperOf } from '../zipper-geometry.js';
 import './zipper.css';
+import { phrase } from '../../../shared/language/index.js';
 
 const [LEFT, RIGHT, WIDTH] = [128, 232, 360];
 const MID = (LEFT + RIGHT) / 2;
@@ -9,16 +10,16 @@ const MID = (LEFT + RIGHT) / 2;
 export function Zipper({ trip }: { trip: RoundTrip }) {
   const { teeth, height } = zipperOf(trip);
   const joined = teeth.filter((tooth) => tooth.shape === 'joined').length;
-  const label = `Zipper of ${teeth.length} teeth: ${joined} joined, ${teeth.length - joined} not. Each is told in the rows that follow.`;
+  const label = phrase('visits.zipper-of-teeth-teeth-joined-joined-value', { teeth: teeth.length, joined, value: teeth.length - joined });
   return (
     <svg className="zipper" viewBox={`0 0 ${WIDTH} ${height}`} role="img" aria-label={label}>
-      <text x={LEFT} y="12" textAnchor="end" className="zipper-head">tripped here</text>
-      <text x={RIGHT} y="12" className="zipper-head">heard there</text>
+      <text x={LEFT} y="12" textAnchor="end" className="zipper-head">{phrase('visits.tripped-here-2')}</text>
+      <text x={RIGHT} y="12" className="zipper-head">{phrase('visits.heard-there-2')}</text>
       <line className="zipper-rail" x1={LEFT} x2={LEFT} y1="18" y2={height - 4} />
       <line className="zipper-rail" x1={RIGHT} x2={RIGHT} y1="18" y2={height - 4} />
       {teeth.map((tooth) => <g key={tooth.key} className={`tooth ${tooth.shape}`}><title>{tooth.words}</title><Line tooth={tooth} />
         {tooth.left === null ? null : <text x={LEFT - 8} y={tooth.left + 4} textAnchor="end">{short(tooth.here)}</text>}
-        {tooth.right === null ? null : <text x={RIGHT + 8} y={tooth.right + 4}>{short(tooth.there)}{tooth.isTwice ? ' (twice)' : ''}</text>}
+        {tooth.right === null ? null : <text x={RIGHT + 8} y={tooth.right + 4}>{short(tooth.there)}{tooth.isTwice ? phrase('visits.twice') : ''}</text>}
       </g>)}
     </svg>
   );

@@ -5,6 +5,7 @@ import { newId } from '../../../shared/new-id.js';
 import { useMay } from '../../../shared/session.js';
 import { Button, Choices, Dialog, Form, Loaded, Mark, Section, TextArea, TextField } from '../../../shared/ui/index.js';
 import { useCorrectZone, useKeepZoneList, useZoneLists } from '../api/signals.js';
+import { phrase } from '../../../shared/language/index.js';
 
 type Correction = ZoneLists['comparison']['differences'][number]['corrections'][number];
 
@@ -12,7 +13,7 @@ type Correction = ZoneLists['comparison']['differences'][number]['corrections'][
 export function ZoneListsSection({ view }: { view: VisitView }) {
   const [open, setOpen] = useState<string | null>(null);
   return (
-    <Section title="Three lists of zones">
+    <Section title={phrase('visits.three-lists-of-zones')}>
       {view.systems.map((system) => <details key={system.id} onToggle={(event) => { if (event.currentTarget.open) setOpen(system.id); }}><summary>{system.name}</summary>{open === system.id ? <OfSystem systemId={system.id} timeZone={view.site.timeZone} /> : null}</details>)}
     </Section>
   );
@@ -24,16 +25,16 @@ function OfSystem({ systemId, timeZone }: { systemId: string; timeZone: string }
   const [reading, setReading] = useState(false);
   const [looking, setLooking] = useState(false);
   const [approving, setApproving] = useState<Correction | null>(null);
-  const when = (at: string | null) => (at === null ? 'not read' : `read ${momentWords(at, timeZone)}`);
+  const when = (at: string | null) => (at === null ? phrase('visits.not-read') : phrase('visits.read-at', { at: momentWords(at, timeZone) }));
   return (
-    <Loaded query={lists} what="the lists">{({ comparison, read }) => (
+    <Loaded query={lists} what={phrase('visits.the-lists')}>{({ comparison, read }) => (
       <div className="stack">
-        <p>{comparison.words} <span className="small quiet">Control unit: {when(read.panel)}; station: {when(read.station)}.</span></p>
+        <p>{comparison.words} <span className="small quiet">{phrase('visits.control-unit-when-station-when2', { when: when(read.panel), when2: when(read.station) })}</span></p>
         <ul className="stack">{comparison.differences.map((one) => (
-          <li key={`${one.zone} ${one.kind}`}><Mark shape={one.kind === 'missing' ? 'absent' : 'half'} tone="warn">zone {one.zone}</Mark> {one.words}
-            {one.corrections.map((correction) => (correction.list === 'ours' && mayPlan ? <Button key={correction.words} size="small" onClick={() => setApproving(correction)}>{correction.words}</Button> : <p key={correction.words} className="small">{correction.list === 'ours' ? `A dispatcher may approve: ${correction.words}` : correction.list === 'station' ? `Ask the station: ${correction.words}` : `On site: ${correction.words}`}</p>))}
+          <li key={`${one.zone} ${one.kind}`}><Mark shape={one.kind === 'missing' ? 'absent' : 'half'} tone="warn">{phrase('visits.zone-zone', { zone: one.zone })}</Mark> {one.words}
+            {one.corrections.map((correction) => (correction.list === 'ours' && mayPlan ? <Button key={correction.words} size="small" onClick={() => setApproving(correction)}>{correction.words}</Button> : <p key={correction.words} className="small">{correction.list === 'ours' ? phrase('visits.a-dispatcher-may-approve-words', { words: correction.words }) : correction.list === 'station' ? phrase('visits.ask-the-station-words', { words: correction.words }) : phrase('visits.on-site-words', { words: correction.words })}</p>))}
           </li>))}</ul>
-        {mayWork ? <div className="row"><Button onClick={() => setReading(true)}>Enter a list</Button><Button onClick={() => setLooking(true)}>Say what was found on site</Button></div> : null}
+        {mayWork ? <div className="row"><Button onClick={() => setReading(true)}>{phrase('visits.enter-a-list')}</Button><Button onClick={() => setLooking(true)}>{phrase('visits.say-what-was-found-on-site')}</Button></div> : null}
         {looking ? <Looked systemId={systemId} onClose={() => setLooking(false)} /> : null}
         {reading ? <ReadList systemId={systemId} onClose={() => setReading(false)} /> : null}
         {approving ? <Approve systemId={systemId} correction={approving} onClose={() => setApproving(null)} /> : null}
@@ -56,11 +57,11 @@ function ReadList({ systemId, onClose }: { systemId: string; onClose: () => void
   const keep = useKeepZoneList(onClose);
   const { rows, wrong } = zonesOf(text);
   return (
-    <Dialog title="Enter a list of zones" onClose={onClose}>
-      <Form problem={keep.error} faults={wrong.length > 0 ? [{ path: 'rows', message: `not a zone: '${wrong[0]}'; write its number, then its text` }] : []} onSubmit={() => { if (wrong.length === 0) keep.mutate({ systemId, id, list, rows }); }}>
-        <Choices<'panel' | 'station'> label="Whose list" value={list} onChange={setList} options={[{ value: 'panel', label: 'The control unit’s' }, { value: 'station', label: 'The station’s' }]} />
-        <TextArea label="One zone a line: number, then text" name="rows" value={text} onChange={setText} rows={8} />
-        <Button kind="do" type="submit" busy={keep.isPending} disabled={rows.length === 0}>Keep {rows.length} zones and compare</Button>
+    <Dialog title={phrase('visits.enter-a-list-of-zones')} onClose={onClose}>
+      <Form problem={keep.error} faults={wrong.length > 0 ? [{ path: 'rows', message: phrase('visits.not-a-zone-value-write-its-number', { value: wrong[0] }) }] : []} onSubmit={() => { if (wrong.length === 0) keep.mutate({ systemId, id, list, rows }); }}>
+        <Choices<'panel' | 'station'> label={phrase('visits.whose-list')} value={list} onChange={setList} options={[{ value: 'panel', label: phrase('visits.the-control-units') }, { value: 'station', label: phrase('visits.the-stations') }]} />
+        <TextArea label={phrase('visits.one-zone-a-line-number-then-text')} name="rows" value={text} onChange={setText} rows={8} />
+        <Button kind="do" type="submit" busy={keep.isPending} disabled={rows.length === 0}>{phrase('visits.keep-rows-zones-and-compare', { rows: rows.length })}</Button>
       </Form>
     </Dialog>
   );
@@ -74,11 +75,11 @@ function Looked({ systemId, onClose }: { systemId: string; onClose: () => void }
   const keep = useKeepZoneList(onClose);
   const isZone = /^\d{1,5}$/.test(zone.trim());
   return (
-    <Dialog title="What was found on site" onClose={onClose}>
-      <Form problem={keep.error} faults={zone.trim() && !isZone ? [{ path: 'zone', message: 'must be a zone number' }] : []} onSubmit={() => { if (isZone && state) keep.mutate({ systemId, id, list: 'site', rows: [{ zone: zone.trim(), text: state }] }); }}>
-        <TextField label="Zone" name="zone" value={zone} onChange={setZone} required />
-        <Choices<'found' | 'not-found'> label="Its device" value={state} onChange={setState} options={[{ value: 'found', label: 'Is there' }, { value: 'not-found', label: 'Is not there' }]} />
-        <Button kind="do" type="submit" busy={keep.isPending} disabled={!isZone || state === null}>Keep what was found</Button>
+    <Dialog title={phrase('visits.what-was-found-on-site')} onClose={onClose}>
+      <Form problem={keep.error} faults={zone.trim() && !isZone ? [{ path: 'zone', message: phrase('visits.must-be-a-zone-number') }] : []} onSubmit={() => { if (isZone && state) keep.mutate({ systemId, id, list: 'site', rows: [{ zone: zone.trim(), text: state }] }); }}>
+        <TextField label={phrase('visits.zone')} name="zone" value={zone} onChange={setZone} required />
+        <Choices<'found' | 'not-found'> label={phrase('visits.its-device')} value={state} onChange={setState} options={[{ value: 'found', label: phrase('visits.is-there') }, { value: 'not-found', label: phrase('visits.is-not-there') }]} />
+        <Button kind="do" type="submit" busy={keep.isPending} disabled={!isZone || state === null}>{phrase('visits.keep-what-was-found')}</Button>
       </Form>
     </Dialog>
   );
@@ -90,12 +91,12 @@ function Approve({ systemId, correction, onClose }: { systemId: string; correcti
   const [text, setText] = useState(correction.text ?? '');
   const approve = useCorrectZone(onClose);
   return (
-    <Dialog title={`Correct zone ${correction.zone} of our list`} onClose={onClose}>
+    <Dialog title={phrase('visits.correct-zone-zone-of-our-list', { zone: correction.zone })} onClose={onClose}>
       <Form problem={approve.error} onSubmit={() => approve.mutate({ systemId, id, act: correction.act, zone: correction.zone, text: correction.act === 'remove' ? null : text, reason })}>
         <p>{correction.words}</p>
-        {correction.act === 'remove' ? null : <TextField label="What it guards" name="text" value={text} onChange={setText} required />}
-        <TextField label="Why" name="reason" value={reason} onChange={setReason} required />
-        <Button kind="do" type="submit" busy={approve.isPending}>{correction.act === 'remove' ? 'Take it out of our list' : 'Correct our list'}</Button>
+        {correction.act === 'remove' ? null : <TextField label={phrase('visits.what-it-guards')} name="text" value={text} onChange={setText} required />}
+        <TextField label={phrase('visits.why')} name="reason" value={reason} onChange={setReason} required />
+        <Button kind="do" type="submit" busy={approve.isPending}>{correction.act === 'remove' ? phrase('visits.take-it-out-of-our-list') : phrase('visits.correct-our-list')}</Button>
       </Form>
     </Dialog>
   );
