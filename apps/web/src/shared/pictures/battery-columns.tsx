@@ -42,7 +42,7 @@ function Column({ battery, isChosen, onChoose }: { battery: ColumnOfBattery; isC
         <path className="base" d={`M6 ${BASE}H104`} />
         {ratedAh === null ? null : <path className="rated" d={`M20 ${y(ratedAh)}H56`} />}
         {haveAh === null ? <rect className="unknown" x="24" y={y(ratedAh ?? top)} width="28" height={BASE - y(ratedAh ?? top)} fill={`url(#${hatch})`} />
-          : <rect className={`has${isShort ? phrase('pictures.short') : ''}${battery.haveBy === 'expected' ? phrase('pictures.expected') : ''}`} x="24" y={y(haveAh)} width="28" height={BASE - y(haveAh)} />}
+          : <rect className={`has${isShort ? ' short' : ''}${battery.haveBy === 'expected' ? ' expected' : ''}`} x="24" y={y(haveAh)} width="28" height={BASE - y(haveAh)} />}
         {ghostAh === null ? null : <path className="ghost" d={`M62 ${BASE}V${y(ghostAh)}H82V${BASE}`} />}
         {needAh === null ? null : <path className="need" d={`M12 ${y(needAh)}H98`} />}
         {needAh === null ? null : <text x="100" y={y(needAh) + 3} className="need-word">{needAh}</text>}

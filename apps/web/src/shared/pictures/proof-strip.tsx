@@ -139,7 +139,7 @@ function BasinShape({ basin, days, isChosen }: { basin: Basin; days: number; isC
   const isBracketed = kind === 'missed' || kind === 'overdue';
   const bracket = (x: number, inward: number) => `M${x + inward} ${RIM - 8}H${x}V${GROUND + 4}H${x + inward}`;
   return (
-    <g className={`basin ${kind}${isChosen ? phrase('pictures.chosen') : ''}`}>
+    <g className={`basin ${kind}${isChosen ? ' chosen' : ''}`}>
       <path className="wall" d={`M${x1} ${RIM}V${GROUND}H${x2}V${RIM}`} />
       {kind === 'open' || kind === 'ahead' || kind === 'overdue' ? <path className="due" d={`M${due + 0.5} ${GROUND}V${GROUND - 5}`} /> : null}
       {isBracketed ? <path className="bracket" d={`${bracket(x1, serif)}${kind === 'missed' ? bracket(x2, -serif) : ''}`} /> : null}

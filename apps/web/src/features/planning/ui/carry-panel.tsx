@@ -13,7 +13,7 @@ export function CarryPanel({ view, carry, preview, name, onDrop, onLeave }: { vi
   const where = target.technicianId === null ? phrase('planning.off-the-rounds') : phrase('planning.value-day-stop-value2', { value: name.get(target.technicianId) ?? '', day: dayWords(target.day), value2: target.position + 1 });
   const broken = preview.state === 'told' ? preview.answer.broken : [];
   return (
-    <div className={`loom-panel${broken.length > 0 ? phrase('planning.broken') : ''}`} role="status" aria-live="polite">
+    <div className={`loom-panel${broken.length > 0 ? ' broken' : ''}`} role="status" aria-live="polite">
       <strong>{visit?.siteName ?? phrase('planning.visit')}: {where}</strong>
       {target.technicianId !== null && visit?.dueOn && daysFrom(target.day, visit.dueOn) > 0 ? <span className="quiet"> {phrase('planning.daysfrom-days-before-it-is-due', { daysFrom: daysFrom(target.day, visit.dueOn) })}</span> : null}
       {visit?.promise ? <p className="note">{phrase('planning.agreed-with-the-client-promise', { promise: visit.promise })}</p> : null}

@@ -44,7 +44,7 @@ export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried 
               const y = top + 12 + index * LINE;
               const label = phrase('planning.value-on-no-round-value2-minutes-words', { value: visit?.siteName ?? phrase('planning.visit'), value2: visit?.overdue ? phrase('planning.lapsed-or-cant-be-told') : phrase('planning.lapses-value', { value: visit?.lapsesOn ? dayShort(visit.lapsesOn) : phrase('planning.this-week') }), minutes: minutesWords(visit?.serviceMin ?? 0), words: one.words });
               return (
-                <g key={one.visitId} data-knot={one.visitId} data-hang="" tabIndex={one.visitId === tabStop ? 0 : -1} role="button" aria-label={label} aria-pressed={one.visitId === chosen} className={`loom-knot pressing hangs${one.visitId === chosen ? phrase('planning.chosen') : ''}${one.visitId === carried ? phrase('planning.carried') : ''}`}>
+                <g key={one.visitId} data-knot={one.visitId} data-hang="" tabIndex={one.visitId === tabStop ? 0 : -1} role="button" aria-label={label} aria-pressed={one.visitId === chosen} className={`loom-knot pressing hangs${one.visitId === chosen ? ' chosen' : ''}${one.visitId === carried ? ' carried' : ''}`}>
                   <title>{label}</title>
                   <path className="loom-string" d={`M${x + 10} ${top + 6}V${y}`} />
                   <rect x={x + 6} y={y} width={geometry.dayWidth - 24} height={LINE - 4} />

@@ -23,7 +23,7 @@ export const Thread = memo(function Thread({ row, name, top, rowHeight, visits, 
         <g key={cell.day}>
           <Plain cell={cell} y={y} />
           {cell.knots.map((knot) => (
-            <Knot key={`${knot.visitId} ${knot.joins ? phrase('planning.second') : ''}`} knot={knot} y={y} half={rowHeight / 2 - 5} visit={visits.get(knot.visitId)} where={`${name}, ${dayShort(cell.day)}`} lastDay={lastDay}
+            <Knot key={`${knot.visitId} ${knot.joins ? 'second' : ''}`} knot={knot} y={y} half={rowHeight / 2 - 5} visit={visits.get(knot.visitId)} where={`${name}, ${dayShort(cell.day)}`} lastDay={lastDay}
               isChosen={knot.visitId === chosen} isTabStop={knot.visitId === tabStop && !knot.joins} isCarried={knot.visitId === carried} />))}
         </g>))}
     </g>
@@ -51,7 +51,7 @@ const Knot = memo(function Knot({ knot, y, half, visit, where, lastDay, isChosen
   const letters = Math.floor((width - 6) / 6.4);
   return (
     <g data-knot={knot.visitId} {...(knot.done ? { 'data-done': '' } : {})} {...(knot.joins ? { 'data-joins': '' } : {})} tabIndex={isTabStop ? 0 : -1} role="button" aria-label={label} aria-pressed={isChosen}
-      className={`loom-knot${isChosen ? phrase('planning.chosen') : ''}${pressing ? phrase('planning.pressing') : ''}${knot.done ? phrase('planning.done') : ''}${knot.joins ? phrase('planning.joins') : ''}${isCarried ? phrase('planning.carried') : ''}`}>
+      className={`loom-knot${isChosen ? ' chosen' : ''}${pressing ? ' pressing' : ''}${knot.done ? ' done' : ''}${knot.joins ? ' joins' : ''}${isCarried ? ' carried' : ''}`}>
       <title>{label}</title>
       <rect x={knot.x} y={y - half} width={width} height={half * 2} rx={pressing ? 0 : Math.min(8, half)} />
       {visit?.pinned ? <path className="loom-pin" d={`M${knot.x + width / 2} ${y - half - 4}v7`} /> : null}

@@ -70,7 +70,7 @@ function EndDrawer({ end, onClose }: { end: LooseEnd; onClose: () => void }) {
       <div className="row">
         {end.siteId ? <LinkButton size="small" to={`/sites/${end.siteId}`}>{phrase('planning.open-the-site')}</LinkButton> : null}
         {end.visitId ? <LinkButton size="small" to={`/visits/${end.visitId}`}>{phrase('planning.open-the-visit')}</LinkButton> : null}
-        {end.kind === 'unplaced' || end.kind === 'no-visit-yet' ? <LinkButton size="small" to={`/week${end.visitId ? phrase('planning.visit-visitid-open-visit', { visitId: end.visitId }) : ''}`}>{phrase('planning.place-it-in-the-week')}</LinkButton> : null}
+        {end.kind === 'unplaced' || end.kind === 'no-visit-yet' ? <LinkButton size="small" to={`/week${end.visitId ? `?visit=${end.visitId}&open=visit` : ''}`}>{phrase('planning.place-it-in-the-week')}</LinkButton> : null}
         {end.kind === 'message-failed' ? <LinkButton size="small" to="/messages">{phrase('planning.go-to-messages')}</LinkButton> : null}
         {end.kind === 'difference' ? <LinkButton size="small" to="/lists">{phrase('planning.settle-it-in-the-three-lists')}</LinkButton> : null}
         {end.kind === 'retest-unplanned' ? <LinkButton size="small" to={`/deficiencies?search=${encodeURIComponent(end.siteName)}`}>{phrase('planning.plan-the-retest')}</LinkButton> : null}

@@ -92,7 +92,7 @@ function CellRect({ cell, isChosen, isTabStop, isWorst, onChoose }: { cell: Tria
   const label = cellWords(cell);
   return (
     <g>
-      <rect data-cell={keyOf(cell)} className={`triangle-cell${isChosen ? phrase('planning.chosen') : ''}`} x={cell.x} y={cell.y} width={cell.size - 1} height={cell.size - 1} fillOpacity={0.08 + 0.92 * cell.shade} role="button" tabIndex={isTabStop ? 0 : -1} aria-label={label} aria-pressed={isChosen} onClick={() => onChoose(cell)}><title>{label}</title></rect>
+      <rect data-cell={keyOf(cell)} className={`triangle-cell${isChosen ? ' chosen' : ''}`} x={cell.x} y={cell.y} width={cell.size - 1} height={cell.size - 1} fillOpacity={0.08 + 0.92 * cell.shade} role="button" tabIndex={isTabStop ? 0 : -1} aria-label={label} aria-pressed={isChosen} onClick={() => onChoose(cell)}><title>{label}</title></rect>
       {cell.load > 1 ? <rect x={cell.x} y={cell.y} width={cell.size - 1} height={cell.size - 1} fill="url(#over-hatch)" pointerEvents="none" /> : null}
       {isWorst ? <circle cx={cell.x + cell.size / 2 - 0.5} cy={cell.y + cell.size / 2 - 0.5} r={Math.max(3, cell.size / 2 - 2)} className="triangle-worst" pointerEvents="none" /> : null}
     </g>

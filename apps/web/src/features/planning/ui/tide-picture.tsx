@@ -41,7 +41,7 @@ export function TidePicture({ title, fromMonday, weeks, legend = false }: { titl
         <path className="tide-wall-range" d={stairs((week) => week.ableMin.p10)} />
         <path className="tide-wall" d={stairs((week) => week.ableMin.p50)} />
         {weeks.map((week, index) => (
-          <rect key={week.week} data-week={index} className={`tide-week${index === at ? phrase('planning.chosen') : ''}`} x={x(index)} y={TOP} width={step} height={HEIGHT - TOP - FOOT} role="button" tabIndex={index === (at ?? 0) ? 0 : -1} aria-label={weekWords(week, fromMonday)} onClick={() => setAt(index)} onFocus={() => setAt(index)}><title>{weekWords(week, fromMonday)}</title></rect>))}
+          <rect key={week.week} data-week={index} className={`tide-week${index === at ? ' chosen' : ''}`} x={x(index)} y={TOP} width={step} height={HEIGHT - TOP - FOOT} role="button" tabIndex={index === (at ?? 0) ? 0 : -1} aria-label={weekWords(week, fromMonday)} onClick={() => setAt(index)} onFocus={() => setAt(index)}><title>{weekWords(week, fromMonday)}</title></rect>))}
         {weeks.map((week, index) => (index % 8 === 0 ? <text key={week.week} x={x(index)} y={HEIGHT - 8}>{dayShort(plusDays(fromMonday, week.week * 7)).replace(/ \d{4}$/, '')}</text> : null))}
       </svg>
       <p className="small" role="status">{read ? weekWords(read, fromMonday) : !legend ? phrase('planning.choose-a-week-to-read-it') : phrase('planning.thin-line-with-its-shade-hours-owed')}</p>

@@ -70,7 +70,7 @@ export function StandingCounts({ counts, chosen, onChoose }: { counts: StandingL
   return (
     <div className="row" role="group" aria-label={phrase('standing.sites-by-standing-each-is-a-filter')}>
       {STANDINGS.map((one) => (
-        <button key={one} type="button" className={`button${chosen === one ? phrase('standing.chosen') : ''}`} aria-pressed={chosen === one} title={STANDING_WORDS[one].means} onClick={() => onChoose(one)}>
+        <button key={one} type="button" className={`button${chosen === one ? ' chosen' : ''}`} aria-pressed={chosen === one} title={STANDING_WORDS[one].means} onClick={() => onChoose(one)}>
           <StandingMark standing={one} word={<><strong>{of[one]}</strong> {STANDING_WORDS[one].title.toLowerCase()}</>} />
         </button>
       ))}

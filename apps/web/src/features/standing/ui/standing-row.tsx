@@ -21,7 +21,7 @@ export const StandingRowView = memo(function StandingRowView({ row, strips, isTo
   return (
     <>
       <div role="cell" className="cell-site">
-        <Link to={`/sites/${row.siteId}${isToday ? '' : phrase('standing.asof-asof', { asOf })}`} title={row.name}>{row.name}</Link>
+        <Link to={`/sites/${row.siteId}${isToday ? '' : `?asOf=${asOf}`}`} title={row.name}>{row.name}</Link>
         <button type="button" className="client" title={phrase('standing.show-only-sites-of-clientname', { clientName: row.clientName })} onClick={() => onClient(row.clientId)}>{row.clientName}</button>
       </div>
       <div role="cell" className="cell-standing">

@@ -36,7 +36,7 @@ const ENDED: Record<string, string> = { closed: phrase('visits.closed'), stopped
 
 function Stop({ stop, isNext }: { stop: RoundStop; isNext: boolean }) {
   return (
-    <article className={`stop leaf${isNext ? phrase('visits.next') : ''}`}>
+    <article className={`stop leaf${isNext ? ' next' : ''}`}>
       <div className="row"><strong className="stop-time">{stop.startMin === null ? '' : clockWords(stop.startMin)}</strong>
         {ENDED[stop.state] ? <Mark shape={stop.state === 'closed' ? 'whole' : 'returning'} tone={stop.state === 'closed' ? 'good' : 'warn'}>{ENDED[stop.state]}</Mark> : stop.state === 'open' ? <Mark shape="half" tone="warn">{phrase('visits.started')}</Mark> : null}
         {stop.holdUntil ? <Tag>{phrase('visits.on-test')}</Tag> : null}</div>
