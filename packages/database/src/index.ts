@@ -7,6 +7,7 @@ export { ensureDatabase, migrate, prepareRoles, readSchema, type Connections } f
 export { schemaAsSql } from './schema-engine.js';
 export * from './queries/reminders.js';
 export * from './queries/visits.js';
+export * from './queries/deficiencies.js';
 export * from './queries/station-events.js';
 export * from './queries/ledger.js';
 export * from './queries/standing-refresh.js';

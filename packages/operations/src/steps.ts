@@ -6,12 +6,20 @@ export function own(ctx: Pick<Ctx, 'who'>): { companyId: string } {
   return { companyId: ctx.who.companyId };
 }
 
+export interface Note { act: string; about: string; id?: string | null; siteId?: string | null; summary: string }
+
 /** One line for the activity list; it also tells open screens that `about` changed. */
-export async function note(ctx: Ctx, entry: { act: string; about: string; id?: string | null; siteId?: string | null; summary: string }): Promise<void> {
-  await ctx.tx.db.activity.create({ data: {
+export async function note(ctx: Ctx, entry: Note): Promise<void> {
+  await noteAll(ctx, [entry]);
+}
+
+/** Lines for the activity list, in one statement. */
+export async function noteAll(ctx: Ctx, entries: readonly Note[]): Promise<void> {
+  if (entries.length === 0) return;
+  await ctx.tx.db.activity.createMany({ data: entries.map((entry) => ({
     ...own(ctx), id: ctx.newId(), at: ctx.now, actorId: ctx.who.userId, actorName: ctx.who.name, act: entry.act,
     subjectKind: entry.about, subjectId: entry.id ?? null, siteId: entry.siteId ?? null, summary: entry.summary,
-  } });
+  })) });
 }
 
 /** Work that follows this change: a row written in the same transaction; the relay hands it to the queue. */

@@ -4,7 +4,7 @@ import { checkDefinition } from '@bellround/programmes';
 import type { Act } from '../perform.js';
 import { appendLeaves } from '../proof/steps.js';
 import { dayTextOrNull, dbDay, note, own } from '../steps.js';
-import { addFact, retestKindOf } from './steps.js';
+import { addFacts, retestKindOf } from './steps.js';
 
 interface Answer { visitId: string; title: string; serviceMin: number; day: string | null }
 
@@ -35,8 +35,7 @@ export const planRetest: Act<PlanRetest, Answer> = async (ctx, input) => {
     ...own(ctx), id: input.id, siteId: rows[0]!.siteId, kind: 'retest', state: isGiven ? 'published' : 'wanted', title, serviceMin, day: input.day ? dbDay(input.day) : null, startMin: input.startMin ?? null, technicianId: input.technicianId ?? null, createdAt: ctx.now,
   } });
   await db.visitDeficiency.createMany({ data: rows.map((row) => ({ ...own(ctx), visitId: input.id, deficiencyId: row.id })) });
-  const entries = [];
-  for (const row of rows) entries.push(await addFact(ctx, { deficiencyId: row.id, kind: 'retest-planned', words: input.day ? `retest planned for ${input.day}` : 'retest waits to be planned', detail: { visitId: input.id } }));
+  const entries = await addFacts(ctx, rows.map((row) => ({ deficiencyId: row.id, kind: 'retest-planned', words: input.day ? `retest planned for ${input.day}` : 'retest waits to be planned', detail: { visitId: input.id } })));
   await note(ctx, { act: 'plan-retest', about: 'visit', id: input.id, siteId: rows[0]!.siteId, summary: `${title} at ${rows[0]!.site.name}` });
   await appendLeaves(ctx, entries);
   return { visitId: input.id, title, serviceMin, day: input.day ?? null };

@@ -1,4 +1,4 @@
-import type { CheckDefinition, Finding, ResponseOutcome } from '@bellround/acceptance';
+import type { CheckDefinition, Finding } from '@bellround/acceptance';
 import { DEFICIENCY_DUE_DAYS, Refusal, type DeficiencyRow, type DeficiencyView, type Severity } from '@bellround/contracts';
 import { lockDeficiencyRows } from '@bellround/database';
 import { companyRules, subjectNames } from '../installed.js';
@@ -30,7 +30,7 @@ export function severityOf(definition: CheckDefinition, systemKind: string, othe
   return definition.restores ? 'impairment' : 'non-critical';
 }
 
-const FINDING_SEVERITY: Readonly<Record<Finding['code'], Severity>> = {
+export const FINDING_SEVERITY: Readonly<Record<Finding['code'], Severity>> = {
   'date-missing': 'observation', 'capacity-short': 'critical', 'replace-due': 'non-critical', 'step-change': 'non-critical', trend: 'observation', 'over-loud': 'critical',
 };
 
@@ -56,123 +56,20 @@ export function isRetry(good: Pick<Check, 'performedAt' | 'recordedBy'>, failed:
 
 export const isGood = (check: Pick<Check, 'verdict' | 'evidence'>): boolean => (check.verdict === 'pass' || check.verdict === 'marginal') && check.evidence !== 'D';
 
-/** Appends one fact to a deficiency's history; the ledger entry is for the caller to append last. */
-export async function addFact(ctx: Ctx, fact: { id?: string; deficiencyId: string; kind: string; at?: Date; checkId?: string | null; words: string; detail?: Record<string, unknown> }): Promise<LedgerEntry> {
-  const row = await ctx.tx.db.deficiencyFact.create({ data: {
+export interface NewFact { id?: string; deficiencyId: string; kind: string; at?: Date; checkId?: string | null; words: string; detail?: Record<string, unknown> }
+
+/** Appends facts to the history of deficiencies, in one statement; the ledger entries are for the caller to append last. */
+export async function addFacts(ctx: Ctx, facts: readonly NewFact[]): Promise<LedgerEntry[]> {
+  const rows = facts.map((fact) => ({
     ...own(ctx), id: fact.id ?? ctx.newId(), deficiencyId: fact.deficiencyId, kind: fact.kind, at: fact.at ?? ctx.now, recordedAt: ctx.now, byId: ctx.who.userId, checkId: fact.checkId ?? null,
     words: fact.words, detail: (fact.detail ?? {}) as object,
-  } });
-  return factEntry('deficiency-fact', row);
+  }));
+  if (rows.length > 0) await ctx.tx.db.deficiencyFact.createMany({ data: rows });
+  return rows.map((row) => factEntry('deficiency-fact', row));
 }
 
-const responseKind = (checkKind: string, at: number | string): string => `${checkKind}/response-${at}`;
-
-export interface Settled { entries: LedgerEntry[]; raisedIds: string[]; closedIds: string[] }
-
-interface Judged { readonly definition: CheckDefinition; readonly systemKind: string; readonly subjectName: string; readonly otherPaths: number; readonly findings: readonly Finding[]; readonly responses: readonly ResponseOutcome[] }
-
-/**
- * What a new check means for deficiencies, DEF-1..5: a failure raises one, adds to it or reopens it; a finding raises one of
- * its own; a good retest of the same kind and subject closes what is open. Nothing else ever closes one.
- */
-export async function settleDeficiencies(ctx: Ctx, check: Check, judged: Judged): Promise<Settled> {
-  const settled: Settled = { entries: [], raisedIds: [], closedIds: [] };
-  const settings = (await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId }, select: { settings: true } })).settings;
-  const raise = async (checkKind: string, severity: Severity, title: string, words: string) => {
-    const done = await raiseOrUpdate(ctx, check, { checkKind, severity, title, words, dueDays: dueRule(settings, severity).days });
-    settled.entries.push(...done.entries);
-    settled.raisedIds.push(done.id);
-  };
-  const title = `${judged.definition.title}: ${judged.subjectName}`;
-  if (check.verdict === 'fail') await raise(check.checkKind, severityOf(judged.definition, judged.systemKind, judged.otherPaths), title, check.reason);
-  if (check.verdict === 'not-done') return settled;
-  for (const finding of judged.findings) await raise(`${check.checkKind}/${finding.code}`, FINDING_SEVERITY[finding.code], `${title}: ${finding.code.replace('-', ' ')}`, finding.words);
-  for (const [at, outcome] of judged.responses.entries()) if (outcome.isDeficiency) await raise(responseKind(check.checkKind, at), 'critical', `${title}: ${outcome.response.what} at the ${outcome.response.where} ${outcome.verdict === 'late' ? 'too late' : 'did not come'}`, outcome.words);
-  if (isGood(check)) {
-    const closed = await closeByRetest(ctx, check, judged);
-    settled.entries.push(...closed.entries);
-    settled.closedIds.push(...closed.closedIds);
-  }
-  return settled;
-}
-
-/** DEF-1. Raises a deficiency of this subject and kind of check, or adds the failure to the one there is; reopens a closed one. */
-export async function raiseOrUpdate(ctx: Ctx, check: Check, what: { checkKind: string; severity: Severity; title: string; words: string; dueDays: number }): Promise<{ id: string; entries: LedgerEntry[] }> {
-  const { db } = ctx.tx;
-  const before = await db.deficiency.findFirst({ where: { ...own(ctx), subjectId: check.subjectId, checkKind: what.checkKind }, orderBy: [{ raisedAt: 'desc' }, { id: 'desc' }] });
-  const fact = { at: check.performedAt, checkId: check.id, words: what.words };
-  if (!before) {
-    const id = ctx.newId();
-    await db.deficiency.create({ data: {
-      ...own(ctx), id, siteId: check.siteId, systemId: check.systemId, subjectKind: check.subjectKind, subjectId: check.subjectId, checkKind: what.checkKind, severity: what.severity,
-      title: what.title, state: 'open', raisedAt: check.performedAt, raisedByCheckId: check.id, dueOn: addDays(check.performedOn, what.dueDays),
-    } });
-    return { id, entries: [await addFact(ctx, { ...fact, deficiencyId: id, kind: 'raised', detail: { severity: what.severity, dueDays: what.dueDays } }), ...await closedAlready(ctx, id, check, what.checkKind)] };
-  }
-  const closing = before.closedByCheckId === null ? null : await db.check.findUnique({ where: { companyId_id: { ...own(ctx), id: before.closedByCheckId } } });
-  const isAnswered = before.state === 'closed' && closing !== null && isRetry(closing, check);
-  const isAcceptedStill = before.state === 'accepted' && before.acceptedUntil !== null && before.acceptedUntil >= check.performedOn;
-  if (before.state === 'open' || isAcceptedStill || isAnswered) {
-    return { id: before.id, entries: [await addFact(ctx, { ...fact, deficiencyId: before.id, kind: 'seen-again', ...(isAnswered ? { detail: { answeredBy: closing!.id } } : {}) })] };
-  }
-  await db.deficiency.update({ where: { companyId_id: { ...own(ctx), id: before.id } }, data: { state: 'open', closedAt: null, closedByCheckId: null, acceptedUntil: null, severity: what.severity, dueOn: addDays(check.performedOn, what.dueDays) } });
-  return { id: before.id, entries: [await addFact(ctx, { ...fact, deficiencyId: before.id, kind: 'reopened', detail: { severity: what.severity, dueDays: what.dueDays, was: before.state } })] };
-}
-
-/** Checks may arrive out of order: the retest of this very failure may be here before it. */
-async function closedAlready(ctx: Ctx, id: string, failed: Check, checkKind: string): Promise<LedgerEntry[]> {
-  if (checkKind !== failed.checkKind) return [];
-  const later = await ctx.tx.db.check.findMany({ where: { ...own(ctx), subjectId: failed.subjectId, checkKind, performedAt: { gt: failed.performedAt }, id: { not: failed.id } }, orderBy: { performedAt: 'asc' } });
-  const retest = later.find((check) => isGood(check) && isRetry(check, failed));
-  return retest ? [await close(ctx, id, retest)] : [];
-}
-
-async function close(ctx: Ctx, id: string, retest: Check): Promise<LedgerEntry> {
-  await ctx.tx.db.deficiency.update({ where: { companyId_id: { ...own(ctx), id } }, data: { state: 'closed', closedAt: retest.performedAt, closedByCheckId: retest.id, acceptedUntil: null } });
-  return addFact(ctx, { deficiencyId: id, kind: 'retest-passed', at: retest.performedAt, checkId: retest.id, words: retest.reason });
-}
-
-/** DEF-3. A good check of the same kind on the same subject closes what it answers; several at once, if they are of its kind. */
-async function closeByRetest(ctx: Ctx, check: Check, { findings, responses }: Pick<Judged, 'findings' | 'responses'>): Promise<{ entries: LedgerEntry[]; closedIds: string[] }> {
-  const { db } = ctx.tx;
-  // DEF-4. A response that was missed is closed by its being seen, not by a good reading beside it.
-  const isSeen = (kind: string) => !kind.startsWith(responseKind(check.checkKind, '')) || responses.some((outcome, at) => outcome.verdict === 'seen' && kind === responseKind(check.checkKind, at));
-  const found = findings.map((finding) => `${check.checkKind}/${finding.code}`);
-  const waiting = await db.deficiency.findMany({ where: { ...own(ctx), subjectId: check.subjectId, state: { in: ['open', 'accepted'] }, OR: [{ checkKind: check.checkKind }, { checkKind: { startsWith: `${check.checkKind}/` } }] }, include: { facts: { where: { kind: { in: ['raised', 'seen-again', 'reopened'] }, checkId: { not: null } } } } });
-  await lockDeficiencyRows(ctx.tx, waiting.map((one) => one.id));
-  const failures = await db.check.findMany({ where: { ...own(ctx), id: { in: waiting.flatMap((one) => one.facts.map((fact) => fact.checkId!)) } } });
-  const of = new Map(failures.map((failure) => [failure.id, failure]));
-  const corrected = check.correctsId;
-  const closedIds: string[] = [];
-  const entries: LedgerEntry[] = [];
-  for (const one of waiting.filter((candidate) => !found.includes(candidate.checkKind) && isSeen(candidate.checkKind))) {
-    const isAnswered = one.facts.every((fact) => fact.checkId === corrected || isRetry(check, of.get(fact.checkId!)!));
-    if (!isAnswered) continue;
-    entries.push(await close(ctx, one.id, check));
-    closedIds.push(one.id);
-  }
-  return { entries, closedIds };
-}
-
-/**
- * SIG-OP-3. A right signal after them closes what the station had wrong or had not heard of this subject; nothing else does,
- * neither a good check without its arrival nor a word that it was mended.
- */
-export async function closeBySignal(ctx: Ctx, check: Check, words: string): Promise<{ entries: LedgerEntry[]; closedIds: string[] }> {
-  const { db } = ctx.tx;
-  const waiting = await db.deficiency.findMany({ where: { ...own(ctx), subjectId: check.subjectId, state: { in: ['open', 'accepted'] }, checkKind: { startsWith: 'signal/', endsWith: `/${check.checkKind}` } }, include: { facts: { where: { kind: { in: ['raised', 'seen-again', 'reopened'] } } } } });
-  await lockDeficiencyRows(ctx.tx, waiting.map((one) => one.id));
-  const answered = waiting.filter((one) => one.facts.every((fact) => fact.at < check.performedAt));
-  const entries: LedgerEntry[] = [];
-  for (const one of answered) entries.push(await close(ctx, one.id, { ...check, reason: words }));
-  return { entries, closedIds: answered.map((one) => one.id) };
-}
-
-/** What was said to be missing had arrived: closed by the check that provoked it, with the words of the arrival. */
-export async function closeAsHeard(ctx: Ctx, deficiencyId: string, check: Check, words: string): Promise<LedgerEntry[]> {
-  await lockDeficiencyRows(ctx.tx, [deficiencyId]);
-  const row = await ctx.tx.db.deficiency.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: deficiencyId } } });
-  return row.state === 'closed' ? [] : [await close(ctx, row.id, { ...check, reason: words })];
+export async function addFact(ctx: Ctx, fact: NewFact): Promise<LedgerEntry> {
+  return (await addFacts(ctx, [fact]))[0]!;
 }
 
 /** The deficiency by id, locked; NotFound for another company's as for none. */

@@ -2,7 +2,7 @@ import { judge } from '@bellround/acceptance';
 import { Refusal, type HistoryRead, type HistoryReadRow } from '@bellround/contracts';
 import { checkDefinition } from '@bellround/programmes';
 import { findGaps } from '@bellround/signals';
-import { settleDeficiencies } from '../deficiencies/steps.js';
+import { openBook, settleCheck, writeBook } from '../deficiency-book.js';
 import { checkFactsOf, installedAt, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Act, Ctx } from '../perform.js';
 import { appendLeaves, checkEntry, type LedgerEntry } from '../proof/steps.js';
@@ -98,8 +98,9 @@ async function readPath(ctx: Ctx, at: Installed, subject: Subject, heard: Heard)
     readings: { createMany: { data: readings } },
   } });
   const otherPaths = at.paths.filter((path) => path.systemId === subject.systemId && path.id !== subject.id).length;
-  const settled = await settleDeficiencies(ctx, check, { definition, systemKind: subject.systemKind, subjectName: subject.name, otherPaths, findings: computed.findings, responses: [] });
-  return { row: { pathId: subject.id, path: name, verdict: computed.verdict, words: computed.reason, checkId: check.id }, entries: [checkEntry(check), ...settled.entries] };
+  const book = await openBook(ctx, [check]);
+  settleCheck(book, check, { definition, systemKind: subject.systemKind, subjectName: subject.name, otherPaths, findings: computed.findings, responses: [] });
+  return { row: { pathId: subject.id, path: name, verdict: computed.verdict, words: computed.reason, checkId: check.id }, entries: [checkEntry(check), ...await writeBook(book)] };
 }
 
 /** Hours between neighbouring signals that end after a moment. */

@@ -1,8 +1,9 @@
 import type { ResponseOutcome } from '@bellround/acceptance';
-import { Refusal, type DelayedRow, type HistoryMapping, type RoundTrip, type ZoneLists } from '@bellround/contracts';
+import { Refusal, type DelayedRow, type HistoryMapping, type ReceiverSetting, type Receivers, type RoundTrip, type ZoneLists } from '@bellround/contracts';
+import { writeDelayedReports } from '@bellround/database';
 import { checkDefinition } from '@bellround/programmes';
 import { compareZones, kindsOfDevice, sameNumber, zip, type Arrival, type EventKind, type Step } from '@bellround/signals';
-import { closeAsHeard } from '../deficiencies/steps.js';
+import { closeAsHeard, openBook, writeBook } from '../deficiency-book.js';
 import { subjectNames } from '../installed.js';
 import type { Ctx } from '../perform.js';
 import type { LedgerEntry } from '../proof/steps.js';
@@ -28,13 +29,12 @@ function kindsOf(what: string): EventKind[] {
   return known.find(([pattern]) => pattern.test(what))?.[1] ?? [];
 }
 
-/** SIG-OP-4. What the station must still hear of this check is watched after the visit too, until its time is over. */
-export async function watchDelayed(ctx: Ctx, check: CheckRecord, outcomes: readonly ResponseOutcome[], accountNumber: string | null): Promise<void> {
-  const waiting = outcomes.filter((outcome) => outcome.verdict === 'pending' && outcome.response.where === 'station');
-  if (waiting.length === 0 || accountNumber === null) return;
-  await ctx.tx.db.delayedReport.createMany({ skipDuplicates: true, data: waiting.map(({ response }) => ({
+/** SIG-OP-4. What the station must still hear of these checks is watched after the visit too, until its time is over. */
+export async function watchDelayed(ctx: Ctx, checks: readonly { check: CheckRecord; outcomes: readonly ResponseOutcome[]; accountNumber: string | null }[]): Promise<void> {
+  const data = checks.flatMap(({ check, outcomes, accountNumber }) => (accountNumber === null ? [] : outcomes.filter((outcome) => outcome.verdict === 'pending' && outcome.response.where === 'station').map(({ response }) => ({
     ...own(ctx), id: ctx.newId(), siteId: check.siteId, checkId: check.id, accountNumber, what: response.what, kinds: kindsOf(response.what), fromAt: check.performedAt, dueAt: new Date(check.performedAt.getTime() + response.withinS * 1000), state: 'waiting',
-  })) });
+  }))));
+  if (data.length > 0) await ctx.tx.db.delayedReport.createMany({ skipDuplicates: true, data });
 }
 
 export async function delayedRows(ctx: Ctx, where: { check: { visitId: string } } | { siteId: string }): Promise<DelayedRow[]> {
@@ -56,16 +56,13 @@ export async function settleHeard(ctx: Ctx): Promise<{ count: number; entries: L
   if (rows.length === 0) return { count: 0, entries: [] };
   const times = rows.flatMap((row) => [row.fromAt.getTime(), row.dueAt.getTime()]);
   const events = await db.stationEvent.findMany({ where: { ...own(ctx), accountNumber: { in: [...new Set(rows.map((row) => row.accountNumber))] }, receivedAt: { gte: new Date(Math.min(...times) - EARLY_MS), lte: new Date(Math.max(...times)) } }, orderBy: { receivedAt: 'asc' } });
-  const entries: LedgerEntry[] = [];
-  let count = 0;
-  for (const row of rows) {
-    const event = answerOf(row, events);
-    if (!event) continue;
-    count += 1;
-    await db.delayedReport.update({ where: { companyId_id: { ...own(ctx), id: row.id } }, data: { state: 'heard', eventId: event.id, settledAt: ctx.now } });
-    if (row.deficiencyId !== null) entries.push(...await closeAsHeard(ctx, row.deficiencyId, row.check, `${row.what}: the station heard it at ${event.receivedAt.toISOString()}`));
-  }
-  return { count, entries };
+  const heard = rows.flatMap((row) => { const event = answerOf(row, events); return event ? [{ row, event }] : []; });
+  await writeDelayedReports(ctx.tx, 'heard', heard.map(({ row, event }) => ({ id: row.id, eventId: event.id, deficiencyId: row.deficiencyId })), ctx.now);
+  const missed = heard.filter(({ row }) => row.deficiencyId !== null);
+  if (missed.length === 0) return { count: heard.length, entries: [] };
+  const book = await openBook(ctx, missed.map(({ row }) => row.check), { isRecorded: true, deficiencyIds: missed.map(({ row }) => row.deficiencyId!) });
+  for (const { row, event } of missed) closeAsHeard(book, row.deficiencyId!, row.check, `${row.what}: the station heard it at ${event.receivedAt.toISOString()}`);
+  return { count: heard.length, entries: await writeBook(book) };
 }
 
 // ── the round trip of a visit ───────────────────────────────────────────────
@@ -177,4 +174,37 @@ export async function zoneListsOf(ctx: Ctx, systemId: string): Promise<ZoneLists
     comparison: compareZones({ panel: rows(panel) ?? imported('textPanel'), ours: system.zones.map((zone) => ({ zone: String(zone.number), text: zone.textOurs })), station: rows(station) ?? imported('textStation') }, Object.fromEntries([...seen].map(([zone, one]) => [zone, one.state]))),
     seen: [...seen].map(([zone, one]) => ({ zone, ...one })),
   };
+}
+
+// ── receivers ───────────────────────────────────────────────────────────────
+
+/** A listener that has not spoken for so long is not running, as far as anybody can tell. */
+const UNHEARD_MS = 90_000;
+type ReceiverRecord = NonNullable<Awaited<ReturnType<Db['receiver']['findFirst']>>>;
+
+export function settingOfReceiver({ name, host, port, udp, lines, requireKey, perMinute, mostConnections, isOn }: ReceiverRecord): ReceiverSetting {
+  return { name, host, port, udp, lines: lines as ReceiverSetting['lines'], requireKey, perMinute, mostConnections, isOn };
+}
+
+/** The company's receivers with their keys' accounts and what the listener said; retired ones last. */
+export async function receiversOf(ctx: Ctx): Promise<Receivers> {
+  const { db } = ctx.tx;
+  const rows = await db.receiver.findMany({ where: own(ctx), include: { state: true, maker: { select: { name: true } }, keys: { include: { setter: { select: { name: true } } }, orderBy: [{ account: 'asc' }, { setAt: 'desc' }, { id: 'desc' }] } }, orderBy: [{ createdAt: 'asc' }, { id: 'asc' }] });
+  const bare = (number: string) => number.replace(/^0+(?=.)/, '').toUpperCase();
+  const wanted = [...new Set(rows.flatMap((row) => row.keys.flatMap((key) => [key.account, bare(key.account)])))];
+  const accounts = new Map((await db.account.findMany({ where: { ...own(ctx), number: { in: wanted } }, include: { site: { select: { name: true } } } })).map((account) => [bare(account.number), account]));
+  const count = (one: bigint) => Number(one);
+  return { asOf: ctx.now.toISOString(), rows: rows.toSorted((a, b) => Number(a.retiredAt !== null) - Number(b.retiredAt !== null)).map((row) => ({
+    id: row.id, setting: settingOfReceiver(row), createdAt: row.createdAt.toISOString(), createdBy: row.maker.name, retiredAt: row.retiredAt?.toISOString() ?? null,
+    state: row.state === null ? null : {
+      isHeard: ctx.now.getTime() - row.state.seenAt.getTime() <= UNHEARD_MS, seenAt: row.state.seenAt.toISOString(), listeningPort: row.state.listeningPort, trouble: row.state.trouble, connections: row.state.connections,
+      good: count(row.state.good), again: count(row.state.again), refused: count(row.state.refused), damaged: count(row.state.damaged), heldBack: count(row.state.heldBack),
+      lastGoodAt: row.state.lastGoodAt?.toISOString() ?? null, lastRefusedAt: row.state.lastRefusedAt?.toISOString() ?? null, lastRefusal: row.state.lastRefusal,
+    },
+    keys: row.keys.map((key) => ({
+      id: key.id, account: key.account, bits: key.bits, setAt: key.setAt.toISOString(), setBy: key.setter.name, endsAt: key.endsAt?.toISOString() ?? null,
+      state: key.endsAt === null ? 'in-use' as const : key.endsAt > ctx.now ? 'ending' as const : 'ended' as const, good: key.good, refused: key.refused, lastGoodAt: key.lastGoodAt?.toISOString() ?? null,
+      siteId: accounts.get(bare(key.account))?.siteId ?? null, siteName: accounts.get(bare(key.account))?.site.name ?? null,
+    })),
+  })) };
 }

@@ -1,8 +1,8 @@
-import { Refusal, type BatchAnswer, type RecordChecks } from '@bellround/contracts';
+import type { BatchAnswer, RecordChecks } from '@bellround/contracts';
 import type { z } from 'zod';
-import { installedAt } from '../installed.js';
 import type { Act } from '../perform.js';
-import { answersOf, benchOf, checkDigest, givenBefore, lockVisit, recordOne, settleRecorded, type Recorded } from './steps.js';
+import { answersOf, recordAll } from '../recording.js';
+import { lockVisit } from './steps.js';
 
 type Answer = z.infer<typeof BatchAnswer>;
 
@@ -12,20 +12,8 @@ type Answer = z.infer<typeof BatchAnswer>;
  */
 export const recordChecks: Act<RecordChecks, { answers: Answer[] }> = async (ctx, input) => {
   const visit = await lockVisit(ctx, input.visitId);
-  const bench = await benchOf(ctx, visit, await installedAt(ctx, visit.site, visit.id));
-  const recorded: Recorded[] = [];
-  const refused = new Map<string, Refusal>();
   const doneFirst = [...input.checks].sort((a, b) => ((a.deviceClockAt ?? '') < (b.deviceClockAt ?? '') ? -1 : (a.deviceClockAt ?? '') > (b.deviceClockAt ?? '') ? 1 : 0));
-  for (const check of doneFirst) {
-    try {
-      if (!(await givenBefore(ctx, check.id, checkDigest(ctx, visit.id, check, null)))) recorded.push(await recordOne(ctx, bench, check));
-    } catch (error) {
-      // A refusal comes before anything is written, so the others of the batch stand.
-      if (!(error instanceof Refusal)) throw error;
-      refused.set(check.id, error);
-    }
-  }
-  await settleRecorded(ctx, visit, recorded);
+  const refused = await recordAll(ctx, visit, doneFirst.map((body) => ({ body })));
   const answers = await answersOf(ctx, input.checks.map((check) => check.id).filter((id) => !refused.has(id)));
   return { answers: input.checks.map(({ id }) => {
     const refusal = refused.get(id);

@@ -2,7 +2,7 @@ import { Refusal, type ReplacePart, type VisitOwed, type VisitRow } from '@bellr
 import { programmeBodies } from '@bellround/database';
 import type { Programme } from '@bellround/programmes';
 import type { LocalDate } from '@bellround/recurrence';
-import { addFact } from '../deficiencies/steps.js';
+import { addFacts } from '../deficiencies/steps.js';
 import type { Act, BulkCtx, Ctx } from '../perform.js';
 import { emptyTally, layOnAll } from '../programmes/steps.js';
 import { appendLeaves, type LedgerEntry } from '../proof/steps.js';
@@ -69,9 +69,7 @@ async function moveDeficiencies(ctx: Ctx, input: ReplacePart, old: Part, at: Dat
   if (open.length === 0) return [];
   await db.deficiency.updateMany({ where: { ...own(ctx), id: { in: open.map((one) => one.id) } }, data: { subjectId: input.newId } });
   await db.visitDeficiency.createMany({ skipDuplicates: true, data: open.map((one) => ({ ...own(ctx), visitId: input.visitId, deficiencyId: one.id })) });
-  const entries: LedgerEntry[] = [];
-  for (const one of open) entries.push(await addFact(ctx, { deficiencyId: one.id, kind: 'part-replaced', at, words: `${old.label} was replaced (${input.reason}); it stays open until the new one is proven`, detail: { oldId: old.id, newId: input.newId } }));
-  return entries;
+  return addFacts(ctx, open.map((one) => ({ deficiencyId: one.id, kind: 'part-replaced', at, words: `${old.label} was replaced (${input.reason}); it stays open until the new one is proven`, detail: { oldId: old.id, newId: input.newId } })));
 }
 
 /** The programmes of the system, laid anew on what is fitted now; the new part's duties join this visit where the old one's stood. */

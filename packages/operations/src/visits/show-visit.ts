@@ -5,8 +5,9 @@ import { catalogue, checkDefinition, type Programme } from '@bellround/programme
 import { deficiencyRows, retestKindOf } from '../deficiencies/steps.js';
 import { checkFactsOf, fits, installedAt, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Act, Ctx } from '../perform.js';
+import { checkRow } from '../recording.js';
 import { dayTextOrNull, dbDay, localDayOf, own } from '../steps.js';
-import { checkRow, holdRows, metDuties, putBackRow, visitOwed, visitRows, type Visit } from './steps.js';
+import { holdRows, metDuties, putBackRow, visitOwed, visitRows, type Visit } from './steps.js';
 
 /** All that the work on site needs, also without a network: the phone keeps this answer. */
 export const showVisit: Act<{ visitId: string }, VisitView> = async (ctx, input) => {

@@ -1,20 +1,16 @@
-import { applyOverrule, isExcusable, judge, OverruleRefused, readingProblems, responseOutcomes, type CheckDefinition, type EvidenceGrade, type Judgement, type ResponseOutcome } from '@bellround/acceptance';
-import { holdCover, Refusal, type CheckBody, type CheckRecorded, type CheckRow, type HoldRow, type PutBackRow, type Severity, type VisitOwed, type VisitRow } from '@bellround/contracts';
+import { Refusal, type HoldRow, type PutBackRow, type VisitOwed, type VisitRow } from '@bellround/contracts';
 import { countingChecksOfVisit, lockVisitRow } from '@bellround/database';
 import { checkDefinition, type Programme } from '@bellround/programmes';
 import { canonicalJson, type JsonValue } from '@bellround/proof';
-import { isGood, retestKindOf, settleDeficiencies } from '../deficiencies/steps.js';
-import { checkFactsOf, fits, subjectNames, subjectsOf, type Installed, type Subject } from '../installed.js';
+import { isGood, retestKindOf } from '../deficiencies/steps.js';
+import { subjectNames } from '../installed.js';
 import type { Ctx } from '../perform.js';
-import { appendLeaves, checkEntry, factEntry, type LedgerEntry } from '../proof/steps.js';
-import { watchDelayed } from '../signals/steps.js';
-import { refreshSite } from '../standing/steps.js';
-import { dayText, dayTextOrNull, dbDay, later, localDayOf, note, own } from '../steps.js';
+import { factEntry, type LedgerEntry } from '../proof/steps.js';
+import { dayText, dayTextOrNull, dbDay, localDayOf, own } from '../steps.js';
 
 type Db = Ctx['tx']['db'];
 type Found<K extends 'visit' | 'hold' | 'check' | 'putBack'> = NonNullable<Awaited<ReturnType<Db[K]['findFirst']>>>;
 export type Visit = Found<'visit'> & { site: NonNullable<Awaited<ReturnType<Db['site']['findFirst']>>> };
-type Hold = Found<'hold'>;
 interface Clock { readonly deviceClockAt?: string | undefined; readonly deviceClockNow?: string | undefined }
 
 // ── when, and the same again ────────────────────────────────────────────────
@@ -165,12 +161,23 @@ async function isLiveProofMissing(ctx: Ctx, visitId: string, holds: readonly Hol
 
 // ── who may ─────────────────────────────────────────────────────────────────
 
-interface Needs { readonly title: string; readonly skills: readonly string[]; readonly licences: readonly string[] }
+export interface Needs { readonly title: string; readonly skills: readonly string[]; readonly licences: readonly string[] }
+
+export type Technician = NonNullable<Awaited<ReturnType<typeof technicianOf>>>;
+
+/** The technician with licences, or NotFound. */
+export async function technicianOf(ctx: Ctx, technicianId: string) {
+  const technician = await ctx.tx.db.technician.findUnique({ where: { companyId_id: { ...own(ctx), id: technicianId } }, include: { licences: true } });
+  if (!technician) throw new Refusal('NotFound', 'There is no technician by that id.');
+  return technician;
+}
 
 /** VIS-4. Refuses with NotLicensed, in words, when the technician lacks a skill or a licence on that day; a licence without an end can't be told valid. */
 export async function requireQualified(ctx: Ctx, technicianId: string, needs: readonly Needs[], day: string): Promise<void> {
-  const technician = await ctx.tx.db.technician.findUnique({ where: { companyId_id: { ...own(ctx), id: technicianId } }, include: { licences: true } });
-  if (!technician) throw new Refusal('NotFound', 'There is no technician by that id.');
+  refuseUnqualified(await technicianOf(ctx, technicianId), needs, day);
+}
+
+export function refuseUnqualified(technician: Technician, needs: readonly Needs[], day: string): void {
   const on = dbDay(day);
   const valid = technician.licences.filter((licence) => licence.validTo !== null && licence.validTo >= on && (licence.validFrom === null || licence.validFrom <= on)).map((licence) => licence.kind);
   const faults = new Set<string>();
@@ -186,177 +193,4 @@ export async function requireQualified(ctx: Ctx, technicianId: string, needs: re
 
 export async function needsOfVisit(ctx: Ctx, visitId: string): Promise<(Needs & { checkKinds: string[] })[]> {
   return ctx.tx.db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId } } }, select: { title: true, skills: true, licences: true, checkKinds: true } });
-}
-
-// ── recording checks ────────────────────────────────────────────────────────
-
-/** All that judging the checks of one visit looks at, loaded once for a whole batch. */
-export interface Bench { readonly visit: Visit; readonly at: Installed; readonly subjects: ReadonlyMap<string, Subject>; readonly holds: readonly Hold[]; readonly needs: readonly (Needs & { checkKinds: string[] })[] }
-
-export async function benchOf(ctx: Ctx, visit: Visit, at: Installed): Promise<Bench> {
-  const holds = await ctx.tx.db.hold.findMany({ where: { ...own(ctx), visitId: visit.id }, orderBy: { openedAt: 'asc' } });
-  return { visit, at, subjects: new Map(subjectsOf(at).map((subject) => [`${subject.kind}:${subject.id}`, subject])), holds, needs: await needsOfVisit(ctx, visit.id) };
-}
-
-const badInput = (path: string, message: string): Refusal => new Refusal('BadInput', `${path}: ${message}`, { errors: [{ path, message }] });
-
-/** VIS-3. Same id and body: recorded before, also when the visit is closed by now. Another body or another visit: IdReused. */
-export async function givenBefore(ctx: Ctx, id: string, digest: string): Promise<boolean> {
-  const before = await ctx.tx.db.check.findUnique({ where: { companyId_id: { ...own(ctx), id } }, select: { bodyDigest: true } });
-  if (before && before.bodyDigest !== digest) throw new Refusal('IdReused', 'This id was already used for another check, or for this one with other content. What was recorded stands; make a new id for a further check.');
-  return before !== null;
-}
-
-/** VIS-5. The hold that makes this check safe at that moment, or HoldRequired in the words the technician must hear. */
-function holdFor(bench: Bench, subject: Subject, at: Date): Hold | null {
-  const live = bench.at.accounts.filter((account) => account.status !== 'cancelled').map((account) => account.id);
-  const held = bench.holds.map((hold) => ({ ...hold, openedAt: hold.openedAt.toISOString(), untilAt: hold.untilAt.toISOString(), closedAt: hold.closedAt?.toISOString() ?? null }));
-  const cover = holdCover(held, subject, live, at.toISOString());
-  if (cover.isCovered) return bench.holds.find((hold) => hold.id === cover.hold?.id) ?? null;
-  const accountIds = subject.accountId !== null ? [subject.accountId] : live;
-  throw new Refusal('HoldRequired', `live: this would be a real alarm. At ${at.toISOString()} ${cover.why}. Put the account on test, or extend the hold with the station, then do it.`, { data: { accountIds, endedAt: cover.last?.untilAt ?? null, subject: subject.name, part: subject.systemKind } });
-}
-
-interface Outcome { verdict: CheckRow['verdict']; computed: Judgement | null; reason: string; overruleReason: string | null; excuseCode: string | null; evidence: EvidenceGrade; reliable: boolean }
-
-/** VIS-6. The verdict that stands: computed, overruled, excused, or not done; both values are kept. */
-function outcomeOf(input: CheckBody, definition: CheckDefinition, computed: Judgement): Outcome {
-  const reason = input.reason ?? '';
-  const kept = { computed, overruleReason: null, excuseCode: null, evidence: computed.evidence, reliable: computed.reliable };
-  if (input.outcome === 'not-done') {
-    if (reason.length < 3) throw badInput('reason', 'must say why it was not tried');
-    return { ...kept, computed: Object.keys(input.readings).length === 0 ? null : computed, verdict: 'not-done', reason };
-  }
-  if (input.outcome === 'excused') {
-    const excuse = isExcusable(definition, computed, input.excuseCode ?? '');
-    if (!excuse) throw badInput('excuseCode', `'${input.excuseCode ?? ''}' excuses nothing here; accepted for a check that did not pass: ${definition.excusable.map((one) => one.code).join(', ') || 'none for this kind of check'}`);
-    return { ...kept, verdict: 'excused', excuseCode: excuse.code, reason: `Excused: ${excuse.words}. ${computed.reason}` };
-  }
-  if (input.overrule) {
-    const overruled = overruleOf(input.overrule, computed);
-    if (overruled.overrule) return { ...kept, verdict: overruled.verdict as CheckRow['verdict'], reason: computed.reason, overruleReason: overruled.overrule.reason || 'by the technician, downward' };
-  }
-  if (computed.verdict === 'not-enough-data') return { ...kept, verdict: 'not-done', reason: computed.reason };
-  // An instrument that is not to be relied on proves nothing; what it shows as failed is still worth mending.
-  if (!computed.reliable && computed.verdict !== 'fail') return { ...kept, verdict: 'not-done', reason: `Stored, not proven: ${computed.notes.at(-1) ?? 'the instrument is not to be relied on'} ${computed.reason}` };
-  return { ...kept, verdict: computed.verdict, reason: computed.reason };
-}
-
-function overruleOf(overrule: NonNullable<CheckBody['overrule']>, computed: Judgement) {
-  try {
-    return applyOverrule(computed, overrule);
-  } catch (error) {
-    if (error instanceof OverruleRefused) throw badInput('overrule.reason', error.message);
-    throw error;
-  }
-}
-
-export interface Recorded { readonly id: string; readonly entries: readonly LedgerEntry[]; readonly summary: string }
-
-/**
- * Appends one check: judged here from what is known of its subject, with readings, put-back items and deficiencies. The
- * caller has locked the visit; credits, ledger and follow-up are settled once for all checks of the request (settleRecorded).
- */
-export async function recordOne(ctx: Ctx, bench: Bench, input: CheckBody, correcting: { id: string; performedAt: Date } | null = null): Promise<Recorded> {
-  // A correction speaks of what was done then, so it stands at the corrected check's moment.
-  const at = correcting?.performedAt ?? doneAt(ctx, input);
-  const correctsId = correcting?.id ?? null;
-  const isLate = bench.visit.state !== 'open' && bench.visit.openedAt !== null && bench.visit.closedAt !== null && at >= bench.visit.openedAt && at <= bench.visit.closedAt && input.deviceClockAt !== undefined;
-  // VIS-7. Done while the visit was open and only delivered after: kept, marked late, and counted; nothing that was entered is lost.
-  if (!isLate && correctsId === null) requireOpen(bench.visit);
-  const definition = checkDefinition(input.checkKind);
-  if (!definition) throw badInput('checkKind', `'${input.checkKind}' is no check of the catalogue`);
-  const subject = bench.subjects.get(`${input.subjectKind}:${input.subjectId}`);
-  if (!subject) throw badInput('subjectId', `there is no ${input.subjectKind} by that id at this site`);
-  if (!fits(definition, subject)) throw badInput('checkKind', `'${definition.title}' is not done on ${subject.name} (${subject.deviceKind ?? subject.kind})`);
-  const isTried = input.outcome === 'judged' || (input.outcome === 'excused' && Object.keys(input.readings).length > 0);
-  const hold = definition.needsHold && isTried && correctsId === null ? holdFor(bench, subject, at) : null;
-  const technicianId = ctx.who.technicianId ?? bench.visit.technicianId;
-  const day = localDayOf(at, bench.visit.site.timeZone);
-  if (definition.licensed && input.outcome !== 'not-done') {
-    const needs = bench.needs.filter((need) => need.checkKinds.includes(definition.key)).map((need) => ({ ...need, skills: [] }));
-    if (technicianId !== null && needs.length > 0) await requireQualified(ctx, technicianId, needs, day);
-  }
-  const instrument = input.instrumentId === null ? null : await ctx.tx.db.instrument.findUnique({ where: { companyId_id: { ...own(ctx), id: input.instrumentId } } });
-  if (input.instrumentId !== null && !instrument) throw badInput('instrumentId', 'there is no instrument by that id');
-  const facts = { ...checkFactsOf(bench.at, subject), ...(instrument ? { instrument: { name: `${instrument.kind} ${instrument.serial}`, ...(instrument.calibratedTo ? { calibratedUntil: dayText(instrument.calibratedTo) } : {}) } } : {}) };
-  const problems = readingProblems(definition, input.readings, day, facts);
-  if (problems.length > 0) throw new Refusal('BadInput', problems.map((problem) => problem.words).join(' '), { errors: problems.map((problem) => ({ path: `readings.${problem.reading}`, message: problem.words })) });
-  const computed = judge(definition, input.readings, facts, day);
-  const outcome = outcomeOf(input, definition, computed);
-  const responses = isTried && input.responses ? answeredResponses(definition, input.responses, (ctx.now.getTime() - at.getTime()) / 1000) : [];
-  const check = await ctx.tx.db.check.create({ include: { readings: true }, data: {
-    ...own(ctx), id: input.id, bodyDigest: checkDigest(ctx, bench.visit.id, input, correctsId), visitId: bench.visit.id, siteId: bench.visit.siteId, systemId: subject.systemId, subjectKind: subject.kind, subjectId: subject.id, checkKind: definition.key,
-    performedOn: dbDay(day), performedAt: at, deviceClockAt: input.deviceClockAt ? new Date(input.deviceClockAt) : null, recordedAt: ctx.now, technicianId, recordedBy: ctx.who.userId,
-    verdict: outcome.verdict, computedVerdict: outcome.computed === null ? null : outcome.computed.applicable ? outcome.computed.verdict : 'not-applicable', reason: outcome.reason, marginValue: computed.margin?.value ?? null, marginUnit: computed.margin?.unit ?? null,
-    limitSource: computed.limitSource, overruleReason: outcome.overruleReason, excuseCode: outcome.excuseCode, evidence: outcome.evidence, source: 'field', holdId: hold?.id ?? null, correctsId, notes: input.notes,
-    judgement: { notes: [...computed.notes], missing: [...computed.missing], applicable: computed.applicable, reliable: computed.reliable, phoneVerdict: input.phoneVerdict, ...(responses.length > 0 ? { responses: responses.map(({ response, verdict, words }) => ({ what: response.what, where: response.where, verdict, words })) } : {}), ...(isLate ? { late: true } : {}) },
-    readings: { createMany: { data: definition.readings.flatMap((reading) => readingRow(input.readings[reading.key], reading.key, reading.unit, instrument?.id ?? null, outcome.reliable)) } },
-  } });
-  await takeOut(ctx, bench.visit.id, check.id, at, [...(isTried ? definition.disturbs : []), ...input.alsoOut]);
-  const otherPaths = bench.at.paths.filter((path) => path.systemId === subject.systemId && path.id !== subject.id).length;
-  const settled = await settleDeficiencies(ctx, check, { definition, systemKind: subject.systemKind, subjectName: subject.room === null ? subject.name : `${subject.name}, ${subject.room}`, otherPaths, findings: outcome.computed?.findings ?? [], responses });
-  if (correctsId === null) await watchDelayed(ctx, check, responses.filter((_, n) => input.responses?.[n] != null), bench.at.accounts.find((account) => account.id === subject.accountId)?.number ?? null);
-  return { id: check.id, entries: [checkEntry(check), ...settled.entries], summary: `${definition.title} on ${subject.name}: ${outcome.verdict}` };
-}
-
-/** What came of the expected responses. Only the station's may still come after the person has said 'not seen'; what the site or the control unit does not show then, it does not show. */
-function answeredResponses(definition: CheckDefinition, answers: NonNullable<CheckBody['responses']>, sinceS: number): ResponseOutcome[] {
-  const given = definition.expectedResponses.map((_, at) => { const answer = answers[at] ?? null; return answer?.answer === 'seen' ? { answer: answer.answer, ...(answer.afterS === undefined ? {} : { afterS: answer.afterS }) } : answer; });
-  const over = responseOutcomes(definition, given, Infinity);
-  return responseOutcomes(definition, given, sinceS).map((outcome, at) => (outcome.response.where === 'station' ? outcome : over[at]!));
-}
-
-export const checkDigest = (ctx: Ctx, visitId: string, input: CheckBody, correctsId: string | null): string => bodyDigest(ctx, { ...input, visitId, correctsId });
-
-function readingRow(value: number | boolean | string | null | undefined, key: string, unit: string, instrumentId: string | null, reliable: boolean) {
-  if (value === undefined || value === null) return [];
-  const measured = typeof value === 'number' && instrumentId !== null;
-  return [{ key, unit: unit || null, number: typeof value === 'number' ? value : null, flag: typeof value === 'boolean' ? value : null, text: typeof value === 'string' ? value : null, instrumentId: measured ? instrumentId : null, reliable: measured ? reliable : null }];
-}
-
-/** Adds to the put-back list what is not on it already. */
-async function takeOut(ctx: Ctx, visitId: string, checkId: string, at: Date, what: readonly string[]): Promise<void> {
-  if (what.length === 0) return;
-  const there = await ctx.tx.db.putBack.findMany({ where: { ...own(ctx), visitId, what: { in: [...what] }, putBackAt: null, handedTo: null }, select: { what: true } });
-  const fresh = [...new Set(what)].filter((one) => !there.some((row) => row.what === one));
-  if (fresh.length > 0) await ctx.tx.db.putBack.createMany({ data: fresh.map((one) => ({ ...own(ctx), id: ctx.newId(), visitId, what: one, takenOutAt: at, byCheckId: checkId })) });
-}
-
-/** What follows all checks of one request: credits and windows of the site, one activity line, later work, and last the ledger. */
-export async function settleRecorded(ctx: Ctx, visit: Visit, recorded: readonly Recorded[]): Promise<void> {
-  if (recorded.length === 0) return;
-  await refreshSite(ctx, visit.siteId);
-  await later(ctx, 'standing-refresh', { siteId: visit.siteId });
-  await note(ctx, { act: 'record-check', about: 'visit', id: visit.id, siteId: visit.siteId, summary: recorded.length === 1 ? recorded[0]!.summary : `${recorded.length} checks: ${recorded.slice(0, 3).map((one) => one.summary).join('; ')}${recorded.length > 3 ? ' ...' : ''}` });
-  await appendLeaves(ctx, recorded.flatMap((one) => one.entries));
-}
-
-export function checkRow(check: Found<'check'> & { readings: readonly { key: string; unit: string | null; number: number | null; flag: boolean | null; text: string | null; instrumentId: string | null; reliable: boolean | null }[] }): CheckRow {
-  return {
-    id: check.id, visitId: check.visitId, systemId: check.systemId, subjectKind: check.subjectKind, subjectId: check.subjectId, checkKind: check.checkKind, performedOn: dayText(check.performedOn),
-    performedAt: check.performedAt.toISOString(), deviceClockAt: check.deviceClockAt?.toISOString() ?? null, recordedAt: check.recordedAt.toISOString(), technicianId: check.technicianId, recordedBy: check.recordedBy,
-    verdict: check.verdict as CheckRow['verdict'], computedVerdict: check.computedVerdict, reason: check.reason, marginValue: check.marginValue, marginUnit: check.marginUnit, limitSource: check.limitSource, overruleReason: check.overruleReason,
-    excuseCode: check.excuseCode, evidence: check.evidence, holdId: check.holdId, correctsId: check.correctsId, notes: check.notes, judgement: check.judgement as CheckRow['judgement'],
-    readings: [...check.readings].sort((a, b) => (a.key < b.key ? -1 : 1)).map((reading) => ({ key: reading.key, unit: reading.unit, value: reading.number ?? reading.flag ?? reading.text, instrumentId: reading.instrumentId, reliable: reading.reliable })),
-  };
-}
-
-/** The answers to recorded checks, read back from what was written: the same for a first sending and for every later one. */
-export async function answersOf(ctx: Ctx, ids: readonly string[]): Promise<Map<string, CheckRecorded>> {
-  const { db } = ctx.tx;
-  const checks = await db.check.findMany({ where: { ...own(ctx), id: { in: [...ids] } }, include: { readings: true, credits: { orderBy: { dutyId: 'asc' } } } });
-  const facts = await db.deficiencyFact.findMany({ where: { ...own(ctx), checkId: { in: [...ids] } }, orderBy: { id: 'asc' }, include: { deficiency: true } });
-  const out = await db.putBack.findMany({ where: { ...own(ctx), byCheckId: { in: [...ids] } }, orderBy: { id: 'asc' } });
-  return new Map(checks.map(({ credits, ...check }) => {
-    const row = checkRow(check);
-    const mine = facts.filter((fact) => fact.checkId === check.id);
-    return [check.id, {
-      check: row,
-      deficiencies: mine.filter((fact) => fact.kind !== 'retest-passed').map(({ kind, deficiency }) => ({ id: deficiency.id, title: deficiency.title, severity: deficiency.severity as Severity, dueOn: dayText(deficiency.dueOn), how: kind })),
-      closedDeficiencyIds: mine.filter((fact) => fact.kind === 'retest-passed').map((fact) => fact.deficiencyId),
-      creditedDutyIds: credits.map((credit) => credit.dutyId), putBack: out.filter((item) => item.byCheckId === check.id).map((item) => ({ id: item.id, what: item.what })),
-      phoneDiffers: row.judgement.phoneVerdict != null && row.judgement.phoneVerdict !== row.computedVerdict,
-    }];
-  }));
 }
