@@ -1,5 +1,6 @@
-import { Refusal, type WeekAnswer, type WeekQuestion } from '@bellround/contracts';
-import { affectedBy, checkPlan, comparePlans, forceIn, repairAbsence, repairClosed, repairOverrun, repairTravel, recomputeCost, termsOf, type Repair, type RepairOptions, type Round, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { Refusal, type PlanChange, type WeekAnswer, type WeekQuestion } from '@bellround/contracts';
+import { affectedBy, checkPlan, comparePlans, forceIn, repairAbsence, repairClosed, repairOverrun, repairTravel, recomputeCost, termsOf, type Moved, type Repair, type RepairOptions, type Round, type Spot, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { problemOf, visitIdOf } from './week-parts.js';
 import type { LoadedWeek } from './week-problem.js';
 
 // The dispatcher's questions to a plan. Asking and keeping compute the same: same plan, same facts, same seed.
@@ -18,7 +19,7 @@ export function answerWeek(week: LoadedWeek, plan: WeekPlan, question: WeekQuest
 
 /** Throws NotFound for an unknown technician or visit, WrongState where the question makes no sense. */
 function searched(week: LoadedWeek, plan: WeekPlan, question: WeekQuestion): Answered {
-  const { problem } = week;
+  const problem = problemOf(week.parts);
   switch (question.kind) {
     case 'away': {
       const technician = problem.technicians.find((one) => one.id === question.technicianId);
@@ -75,7 +76,7 @@ export function pushedBy(week: LoadedWeek, plan: WeekPlan, question: WeekQuestio
   if (question.kind !== 'overrun') return [];
   const round = roundOf(plan, question.visitId);
   if (!round) return [];
-  return affectedBy(week.problem, plan, { technicianId: round.technicianId, day: round.day, visitId: question.visitId, extraMin: question.extraMin })
+  return affectedBy(problemOf(week.parts), plan, { technicianId: round.technicianId, day: round.day, visitId: question.visitId, extraMin: question.extraMin })
     .map((one) => ({ visitId: one.visitId, siteName: nameOf(week, one.visitId), technicianId: one.technicianId, wasMin: one.wasMin, startMin: one.startMin, breaks: [...one.breaks] }));
 }
 
@@ -90,5 +91,38 @@ export function roundOf(plan: { rounds: readonly Round[] }, visitId: string): Ro
 }
 
 export function nameOf(week: LoadedWeek, visitId: string): string {
-  return week.visits.find((visit) => visit.id === visitId)?.siteName ?? 'a visit that has begun';
+  return week.visits.find((visit) => visit.id === visitIdOf(visitId))?.siteName ?? 'a visit that has begun';
+}
+
+/** The visits that stand elsewhere in the second plan, with names; begun ones are left out: nobody moves them any more. */
+export function changesBetween(week: LoadedWeek, before: { rounds: readonly Round[] }, after: { rounds: readonly Round[] }): PlanChange[] {
+  const names = new Map(week.technicians.map((one) => [one.id, one.name]));
+  const visits = new Map(week.visits.map((visit) => [visit.id, visit]));
+  const spot = (one: Spot | null) => (one === null ? null : { ...one, technicianName: names.get(one.technicianId) ?? 'somebody who left' });
+  const { moved, shifted } = comparePlans(before, after);
+  const row = (one: Moved, kind: PlanChange['kind']): PlanChange[] => {
+    const visit = visits.get(visitIdOf(one.visitId));
+    return visit ? [{ visitId: visit.id, siteId: visit.siteId, siteName: partName(visit.siteName, one.visitId), kind, from: spot(one.from), to: spot(one.to), promise: visit.promise }] : [];
+  };
+  return [...moved.flatMap((one) => row(one, one.from === null ? 'added' : one.to === null ? 'removed' : 'moved')), ...shifted.flatMap((one) => row(one, 'shifted'))]
+    .sort((a, b) => ORDER_OF_CHANGE.indexOf(a.kind) - ORDER_OF_CHANGE.indexOf(b.kind) || a.siteName.localeCompare(b.siteName));
+}
+/** A site's name with the part of the visit that a stop is, where it is not the whole. */
+export function partName(siteName: string, stopId: string): string {
+  const [, ...parts] = stopId.split('#');
+  const words = parts.map((part) => ({ silent: 'silent part', sounding: 'sounding part', collect: 'collect the key', return: 'return the key' })[part] ?? part);
+  return words.length === 0 ? siteName : `${siteName} (${words.join(', ')})`;
+}
+const ORDER_OF_CHANGE = ['moved', 'removed', 'added', 'shifted'];
+
+/** What a plan leaves out, one row per visit: of a visit in two parts what each part says. */
+export function unplacedRows(plan: Pick<WeekPlan, 'unplaced'>): { visitId: string; rule: string; words: string; lapses: boolean }[] {
+  const rows = new Map<string, { visitId: string; rule: string; words: string; lapses: boolean }>();
+  for (const one of plan.unplaced) {
+    const [visitId, part] = one.visitId.split('#') as [string, string | undefined];
+    const words = part === undefined ? one.reason.words : `${part} part: ${one.reason.words}`;
+    const known = rows.get(visitId);
+    rows.set(visitId, known ? { ...known, words: `${known.words}; ${words}`, lapses: known.lapses || one.lapses } : { visitId, rule: one.reason.rule, words, lapses: one.lapses });
+  }
+  return [...rows.values()];
 }

@@ -1,10 +1,12 @@
 import { Refusal, type DoneVisit, type WeekTechnician, type WeekVisit } from '@bellround/contracts';
 import { begunVisits, blackoutFacts, companyDays, plannableVisits, siteDays, type BegunVisit, type PlannableVisit } from '@bellround/database';
-import { greatCircleTravel, type PublishedRound, type Shift, type Technician, type Visit, type VisitWindow, type WeekProblem } from '@bellround/planning';
+import type { PublishedRound, Technician, Visit, VisitWindow } from '@bellround/planning';
 import { addDays, localDate, usableDates, weekdayOf, type AccessCalendar } from '@bellround/recurrence';
 import { visitCalendar } from './access-days.js';
 import type { Ctx } from './perform.js';
 import { dayText, dayTextOrNull, dbDay, localDayOf, own } from './steps.js';
+import { worthOf } from './visit-worth.js';
+import { Places, type Anchor, type WeekParts } from './week-parts.js';
 
 // A week as the planning engine takes it, loaded from what the company has on record. Used by the acts of planning.
 
@@ -12,20 +14,22 @@ import { dayText, dayTextOrNull, dbDay, localDayOf, own } from './steps.js';
 const PLAN_HOLDS_MS = 60 * 60_000;
 export interface WeeklyShift { weekday: number; from: string; to: string; breakMin?: number }
 
-/** The week with what screens say about each part. `problem` is made when first asked for: screens that only look need no travel. */
+/** The week with what screens say about each part: plain data, so that a thread can be given it. `problemOf` makes the engine's problem of it. */
 export interface LoadedWeek {
   readonly weekStart: string; readonly days: string[]; readonly today: string;
-  readonly problem: WeekProblem; readonly technicians: WeekTechnician[]; readonly visits: WeekVisit[]; readonly done: DoneVisit[];
+  readonly parts: WeekParts; readonly technicians: WeekTechnician[]; readonly visits: WeekVisit[]; readonly done: DoneVisit[];
   readonly dayTravel: { day: string; percent: number; reason: string }[];
   /** visits that no engine can place, with the reason in words */
   readonly unplannable: { visitId: string; rule: string; words: string; lapses: boolean }[];
-  /** the places of the problem's travel, by index */
-  readonly points: () => readonly { lat: number; lon: number }[];
-  /** minute of today before which nothing can start any more */
-  readonly notBefore: (now: Date) => number;
+  /** minute of today, before which nothing can start any more */
+  readonly nowMin: number;
 }
 
 export const minuteOf = (time: string): number => Number(time.slice(0, 2)) * 60 + Number(time.slice(3, 5));
+
+export function clockText(minute: number): string {
+  return `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
+}
 
 /** Minutes after local midnight of an instant. */
 export function localMinuteOf(instant: Date, timeZone: string): number {
@@ -79,16 +83,11 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
   const windowsOf = new Map(visits.map((visit) => [visit.id, visit.windows.map((one) => ({ day: one.day, startMin: one.startMin, endMin: one.closeMin ?? one.endMin + visit.serviceMin }))]));
   const anchors = anchorsOf(begun, today, ctx.now);
   const published = latest.filter((stop) => stop.plan.state === 'published');
-  let made: WeekProblem | undefined;
   return {
     weekStart, days, today, technicians, done: begun.map((one) => doneVisit(one, ctx.now)),
     dayTravel: travels.map((one) => ({ day: dayText(one.day), percent: one.percent, reason: one.reason })),
     visits: rows.map((row) => weekVisit(row, promisesOf(row).at(-1)?.words ?? null, pins.has(row.visit_id), windowsOf.get(row.visit_id) ?? [])),
-    points: () => places.points, notBefore: (now) => localMinuteOf(now, company.timeZone),
-    get problem() {
-      made ??= problemOf({ workable, technicians, people, visits, anchors, places, travels, published });
-      return made;
-    },
+    nowMin: localMinuteOf(ctx.now, company.timeZone), parts: partsOf({ workable, technicians, people, visits, anchors, places, travels, published }),
     unplannable: [
       ...rows.filter((row) => row.lat === null || row.lon === null).map((row) => ({ visitId: row.visit_id, rule: 'no-window', words: `${row.site_name} has no coordinates: enter them on its page, then plan again`, lapses: lapsesWithin(row, days) })),
       ...rows.filter((row) => row.lat !== null && row.lon !== null && elsewhen.has(row.visit_id)).map((row) => ({ visitId: row.visit_id, rule: 'pinned', words: `agreed with the client for ${elsewhen.get(row.visit_id)}, outside this week`, lapses: false })),
@@ -111,42 +110,24 @@ function agreedOutside(promises: readonly { day: Date | null }[], days: string[]
   return ahead.length > 0 && !ahead.some((day) => days.includes(day)) ? ahead[0]! : null;
 }
 
-/** One index per place: sites at one spot share it, so that the matrix stays small. */
-class Places {
-  readonly points: { lat: number; lon: number }[] = [];
-  private readonly known = new Map<string, number>();
-
-  at(lat: number, lon: number): number {
-    const key = `${lat} ${lon}`;
-    const found = this.known.get(key) ?? this.points.push({ lat, lon }) - 1;
-    this.known.set(key, found);
-    return found;
-  }
-}
-
-interface Parts {
+interface Loaded {
   workable: string[]; technicians: WeekTechnician[]; people: Person[]; visits: Visit[]; anchors: Anchor[]; places: Places;
   travels: { day: Date; percent: number }[]; published: Parameters<typeof roundsOfStops>[0];
 }
 
-function problemOf({ workable, technicians, people, visits, anchors, places, travels, published }: Parts): WeekProblem {
+function partsOf({ workable, technicians, people, visits, anchors, places, travels, published }: Loaded): WeekParts {
   const homes = technicians.filter((one) => one.homeLat !== null && one.homeLon !== null);
   const engine = homes.map((one) => engineTechnician(one, places.at(one.homeLat!, one.homeLon!), people.find((person) => person.id === one.id)!));
   const anchored = anchors.filter((one) => engine.some((technician) => technician.id === one.technicianId && technician.shifts.some((shift) => shift.day === one.day)));
-  const anchorVisits = anchored.map((one) => anchorVisit(one, places.at(one.lat, one.lon)));
-  const matrix = greatCircleTravel(places.points);
-  const factors = Object.fromEntries(travels.map((one) => [dayText(one.day), one.percent / 100]));
-  const all = [...visits, ...anchorVisits];
+  const begun = anchored.map((one) => ({ ...one, place: places.at(one.lat, one.lon) }));
+  const known = new Set([...visits.map((visit) => visit.id), ...begun.map((one) => one.visitId)]);
   return {
-    days: workable, visits: all, travel: travels.length === 0 ? matrix : { ...matrix, factorByDay: factors },
-    technicians: engine.map((technician) => startedToday(technician, anchored.find((one) => one.technicianId === technician.id), anchorVisits, matrix.minutes, factors)),
-    ...(published.length > 0 ? { published: { rounds: roundsOfStops(published, workable, new Set(all.map((visit) => visit.id))) } } : {}),
+    days: workable, visits, technicians: engine, begun, points: places.points, factors: Object.fromEntries(travels.map((one) => [dayText(one.day), one.percent / 100])),
+    published: published.length > 0 ? roundsOfStops(published, workable, known) : null,
   };
 }
 
 // ── what has begun today ────────────────────────────────────────────────────
-
-interface Anchor { visitId: string; siteId: string; technicianId: string; day: string; startMin: number; endMin: number; lat: number; lon: number }
 
 function doneVisit(one: BegunVisit, now: Date): DoneVisit {
   const startMin = localMinuteOf(one.opened_at, one.time_zone);
@@ -164,29 +145,6 @@ function anchorsOf(begun: BegunVisit[], today: string, now: Date): Anchor[] {
     last.set(one.technician_id, { visitId: one.visit_id, siteId: one.site_id, technicianId: one.technician_id, day: one.day, startMin, endMin, lat: one.lat, lon: one.lon });
   }
   return [...last.values()];
-}
-
-/** A begun visit stays where and when it began, whatever else the plan does. */
-function anchorVisit(one: Anchor, place: number): Visit {
-  return {
-    id: one.visitId, siteId: one.siteId, place, serviceMin: one.endMin - one.startMin, windows: [{ day: one.day, startMin: one.startMin, endMin: one.startMin }],
-    pinned: { technicianId: one.technicianId, day: one.day, startMin: one.startMin }, prize: 10_000, lapseDay: one.day, lapsePenalty: 1000,
-  };
-}
-
-/** The shift begins early enough for the visit that has begun; a break that could have been taken before it counts as taken. */
-function startedToday(technician: Technician, anchor: Anchor | undefined, visits: readonly Visit[], minutes: readonly (readonly number[])[], factors: Record<string, number>): Technician {
-  if (!anchor) return technician;
-  const place = visits.find((visit) => visit.id === anchor.visitId)!.place;
-  const drive = Math.ceil(minutes[technician.home]![place]! * (factors[anchor.day] ?? 1));
-  const shifts = technician.shifts.map((shift): Shift => {
-    if (shift.day !== anchor.day) return shift;
-    const { breakMin, ...rest } = shift;
-    const breakFromMin = shift.startMin + 180;
-    const open = { ...rest, startMin: Math.max(0, Math.min(shift.startMin, anchor.startMin - drive)) };
-    return breakMin === undefined || anchor.endMin > breakFromMin ? open : { ...open, breakMin, breakFromMin, breakToMin: shift.startMin + 360 };
-  });
-  return { ...technician, shifts };
 }
 
 // ── technicians and visits ──────────────────────────────────────────────────
@@ -224,7 +182,7 @@ function visitOf(row: PlannableVisit, place: number, workable: string[], days: s
   const pinned = pin ? { technicianId: pin.technicianId, day: dayText(pin.day) } : person ? { technicianId: person } : undefined;
   return {
     id: row.visit_id, siteId: row.site_id, place, serviceMin: row.service_min, windows, skills: skillsOf(row), licences: row.licences, persons: row.persons === 2 ? 2 : 1,
-    prize: prizeOf(row, days[0]!), ...(lapsesWithin(row, days) ? { lapseDay: lapseDayOf(row, days), lapsePenalty: row.life_safety || row.kind === 'urgent' ? 3 : 1 } : {}),
+    ...worthOf(row, workable), ...(lapsesWithin(row, days) ? { lapseDay: lapseDayOf(row, days), lapsePenalty: row.life_safety || row.kind === 'urgent' ? 3 : 1 } : {}),
     ...(pinned ? { pinned } : {}),
   };
 }
@@ -235,15 +193,6 @@ const skillsOf = (row: PlannableVisit): string[] => [...new Set([...row.skills, 
 function lapseDayOf(row: PlannableVisit, days: string[]): string {
   const within = [row.mandated_lapse, row.must_by].filter((day) => day !== null && day >= days[0]! && day <= days[6]!) as string[];
   return within.length === 0 ? days[6]! : within.sort()[0]!;
-}
-
-/**
- * Exposure removed by going this week instead of later, in hours a year, never zero: a site that has not been scored yet is
- * unknown, not safe. Deficiencies add the pace of their severity (company rule).
- */
-function prizeOf(row: PlannableVisit, weekStart: string): number {
-  const broken = row.worst_severity === null ? 0 : [400, 120, 30, 5][row.worst_severity]! + (row.deficiency_due !== null && row.deficiency_due < weekStart ? 60 : 0);
-  return Math.round(100 * (Math.max(1, row.exposure_per_year_h ?? 40) + broken + (row.kind === 'urgent' ? 400 : 0))) / 100;
 }
 
 function windowsOn(row: PlannableVisit, day: string): VisitWindow[] {
@@ -276,21 +225,4 @@ function roundsOfStops(stops: readonly { technicianId: string; secondTechnicianI
     if (stop.secondTechnicianId) add(stop.secondTechnicianId, day, { visitId: stop.visitId, startMin: stop.startMin, joins: stop.technicianId });
   }
   return [...rounds.values()].map((round) => ({ ...round, stops: round.stops.sort((a, b) => a.startMin - b.startMin) }));
-}
-
-/** The week with one urgent visit more, at a site. Throws WrongState when the site has no coordinates. */
-export function withUrgent(week: LoadedWeek, site: { id: string; name: string; lat: number | null; lon: number | null; accessHours: unknown }, asked: { serviceMin: number; skills: string[]; persons: 1 | 2; byDay: string | null }, id: string, now: Date): { problem: WeekProblem; visit: Visit } {
-  if (site.lat === null || site.lon === null) throw new Refusal('WrongState', `${site.name} has no coordinates: enter them on its page first.`);
-  const { problem } = week;
-  const place = problem.travel.minutes.length;
-  const points = [...week.points(), { lat: site.lat, lon: site.lon }];
-  const to = points.map((point) => (point.lat === site.lat && point.lon === site.lon ? 0 : greatCircleTravel([point, { lat: site.lat!, lon: site.lon! }]).minutes[0]![1]!));
-  const minutes = [...problem.travel.minutes.map((row, index) => [...row, to[index]!]), to];
-  const hours = site.accessHours as WeeklyShift[];
-  const windows = problem.days.filter((day) => asked.byDay === null || day <= asked.byDay).flatMap((day) => {
-    const from = day === week.today ? week.notBefore(now) : 0;
-    return hours.filter((one) => one.weekday === weekdayOf(localDate(day))).map((one) => ({ day, startMin: Math.max(minuteOf(one.from), from), endMin: minuteOf(one.to) - asked.serviceMin, closeMin: minuteOf(one.to) }));
-  }).filter((window) => window.startMin <= window.endMin);
-  const visit: Visit = { id, siteId: site.id, place, serviceMin: asked.serviceMin, windows, skills: asked.skills, persons: asked.persons, prize: 440, ...(asked.byDay === null ? {} : { lapsePenalty: 3, lapseDay: asked.byDay }) };
-  return { problem: { ...problem, travel: { ...problem.travel, minutes }, visits: [...problem.visits, visit] }, visit };
 }

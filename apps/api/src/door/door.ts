@@ -1,5 +1,5 @@
 import type { Role, Settings } from '@bellround/contracts';
-import type { Perform, Tools, Who } from '@bellround/operations';
+import type { Compute, Perform, Tools, Who } from '@bellround/operations';
 
 /** Token of the one object that main.ts builds and every controller gets. */
 export const DOOR = 'bellround:door';
@@ -9,6 +9,8 @@ export interface SignInCandidate { companyId: string; companySlug: string; compa
 /** What controllers may use: the acts' one entrance, and the few questions that cross companies. */
 export interface Door {
   readonly perform: Perform;
+  /** where the dispatcher's questions are computed: never in a transaction, never where requests are answered */
+  readonly compute: Compute;
   readonly tools: Tools;
   readonly settings: Settings;
   sessionOf(hash: string): Promise<{ who: Who & { role: Role }; hash: string } | null>;

@@ -28,12 +28,12 @@ export class PlanningController {
 
   @Handles(planningRoutes.previewMove)
   preview(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.previewMove>) {
-    return this.door.perform(moveStop, who, { ...input, preview: true });
+    return moveStop(this.door, who, { ...input, preview: true });
   }
 
   @Handles(planningRoutes.moveStop)
   move(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.moveStop>) {
-    return this.door.perform(moveStop, who, { ...input, preview: false });
+    return moveStop(this.door, who, { ...input, preview: false });
   }
 
   @Handles(planningRoutes.pinStop)
@@ -48,7 +48,7 @@ export class PlanningController {
 
   @Handles(planningRoutes.bestPlacesFor)
   places(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.bestPlacesFor>) {
-    return this.door.perform(bestPlacesFor, who, input);
+    return bestPlacesFor(this.door, who, input);
   }
 
   @Handles(planningRoutes.listLooseEnds)
@@ -73,12 +73,12 @@ export class PlanningController {
 
   @Handles(planningRoutes.askWeek)
   ask(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.askWeek>) {
-    return askWeek(this.door.perform, who, input);
+    return askWeek(this.door, who, input);
   }
 
   @Handles(planningRoutes.keepAnswer)
   keep(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.keepAnswer>) {
-    return this.door.perform(keepAnswer, who, input);
+    return keepAnswer(this.door, who, input);
   }
 
   @Handles(planningRoutes.endDayTravel)
@@ -88,17 +88,17 @@ export class PlanningController {
 
   @Handles(planningRoutes.whyVisit)
   why(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.whyVisit>) {
-    return this.door.perform(whyVisit, who, input);
+    return whyVisit(this.door, who, input);
   }
 
   @Handles(planningRoutes.rankUrgent)
   rank(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.rankUrgent>) {
-    return this.door.perform(rankUrgent, who, input);
+    return rankUrgent(this.door, who, input);
   }
 
   @Handles(planningRoutes.placeUrgent)
   placeIt(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.placeUrgent>) {
-    return this.door.perform(placeUrgent, who, input);
+    return placeUrgent(this.door, who, input);
   }
 
   @Handles(planningRoutes.listPublications)

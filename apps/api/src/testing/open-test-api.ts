@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { Settings, type AnswerOf, type AskOf, type ProblemDocument, type Role, type Route } from '@bellround/contracts';
 import { nodeTools } from '@bellround/database';
 import { anId, aUser, cloneDatabase, type TestDatabase } from '@bellround/database/testing';
+import { computeHere } from '@bellround/operations';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { buildApp } from '../door/app.js';
 import { openDoor } from '../main.js';
@@ -21,7 +22,7 @@ export interface TestApi {
 export async function openTestApi(now = '2027-03-01T09:00:00Z'): Promise<TestApi> {
   const test = await cloneDatabase();
   const clock = { now: new Date(now) };
-  const door = await openDoor(test.database, Settings.parse({ CODE_KEY: 'cd'.repeat(32) }), { ...nodeTools, now: () => clock.now });
+  const door = await openDoor(test.database, Settings.parse({ CODE_KEY: 'cd'.repeat(32) }), computeHere, { ...nodeTools, now: () => clock.now });
   const app = await buildApp(door, null);
   await app.init();
   await app.getHttpAdapter().getInstance().ready();

@@ -1,6 +1,7 @@
 import { Refusal, type Comparison } from '@bellround/contracts';
 import { recomputeCost, termsOf, type CostTerm, type Round, type WeekPlan } from '@bellround/planning';
 import type { Act } from '../perform.js';
+import { planIn, problemOf } from '../week-parts.js';
 import { changesBetween, planHead, planInWeek } from './steps.js';
 
 /** Aims decided strictly one after the other; what follows them is weighed together. */
@@ -12,7 +13,8 @@ export const comparePlansOf: Act<{ planId: string; otherPlanId: string }, Compar
   const right = await planInWeek(ctx, input.otherPlanId);
   const { week } = left;
   if (right.week.weekStart !== week.weekStart) throw new Refusal('WrongState', `These plans are of two weeks (${week.weekStart} and ${right.week.weekStart}); only plans of one week are compared.`);
-  const [a, b] = [left.plan, right.plan].map((plan) => termsOf(recomputeCost(week.problem, plan))) as [CostTerm[], CostTerm[]];
+  const problem = problemOf(week.parts);
+  const [a, b] = [left.plan, right.plan].map((plan) => termsOf(recomputeCost(problem, planIn(problem, plan)))) as [CostTerm[], CostTerm[]];
   const terms = a.map((term) => ({ name: term.name, unit: term.unit, left: term.value, right: b.find((one) => one.name === term.name)?.value ?? 0 }));
   const decisive = terms.filter((term) => STRICT.includes(term.name)).find((term) => Math.abs(term.left - term.right) > 0.005) ?? terms.find((term) => term.name === 'travel' && term.left !== term.right);
   return {

@@ -3,13 +3,14 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Refusal } from '@bellround/contracts';
 import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { checkPlan, solve } from '@bellround/planning';
-import { cancelPlan, createPerform, loadWeekProblem, moveStop, pinStop, publishPlan, saveWeekPlan, showWeek, startPlan, wantVisits, type Perform, type Who } from '../index.js';
+import { cancelPlan, computeHere, createPerform, loadWeekProblem, moveStop, pinStop, publishPlan, saveWeekPlan, showWeek, startPlan, wantVisits, problemOf, type Means, type Perform, type Who } from '../index.js';
 
 const A = anId();
 const B = anId();
 const WEEK = '2027-03-01';
 let test: TestDatabase;
 let perform: Perform;
+let means: Means;
 let who: Who;
 let foreign: Who;
 const clock = { now: new Date('2027-02-25T09:00:00Z') };
@@ -19,6 +20,7 @@ let olu = '';
 beforeAll(async () => {
   test = await cloneDatabase();
   perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 7 });
+  means = { perform, compute: computeHere };
   who = { companyId: A, userId: anId(), name: 'Dispatcher', role: 'dispatcher', technicianId: null };
   foreign = { ...who, companyId: B };
   await test.database.inCompany({ companyId: B, actorId: null }, async (tx) => { await aCompany(tx, B); });
@@ -46,8 +48,8 @@ async function planned(): Promise<{ planId: string; revision: number }> {
   await perform(startPlan, who, { weekStart: WEEK, planId, seconds: 1, seed: 3 });
   await perform(wantVisits, who, { planId });
   const week = await perform(loadWeekProblem, who, { planId });
-  const plan = solve(week.problem, { seed: week.seed, stop: { iterations: 400 } });
-  expect(checkPlan(week.problem, plan)).toEqual([]);
+  const plan = solve(problemOf(week.parts), { seed: week.seed, stop: { iterations: 400 } });
+  expect(checkPlan(problemOf(week.parts), plan)).toEqual([]);
   const head = await perform(saveWeekPlan, who, { planId, plan, unplannable: week.unplannable });
   return { planId, revision: head.revision };
 }
@@ -73,12 +75,12 @@ describe('a week from open duties to published rounds', () => {
     const { planId, revision } = await planned();
     const week = await perform(showWeek, who, { weekStart: WEEK, planId });
     const fire = week.visits.find((visit) => visit.skills.includes('fire'))!;
-    const preview = await perform(moveStop, who, { planId, revision, visitId: fire.id, technicianId: olu, day: '2027-03-02', preview: true });
+    const preview = await moveStop(means, who, { planId, revision, visitId: fire.id, technicianId: olu, day: '2027-03-02', preview: true });
     expect(preview.broken.join()).toMatch(/fire/);
-    await expect(perform(moveStop, who, { planId, revision, visitId: fire.id, technicianId: olu, day: '2027-03-02', preview: false })).rejects.toMatchObject({ problem: 'RuleBroken' });
-    const moved = await perform(moveStop, who, { planId, revision, visitId: fire.id, technicianId: tess, day: '2027-03-05', preview: false });
+    await expect(moveStop(means, who, { planId, revision, visitId: fire.id, technicianId: olu, day: '2027-03-02', preview: false })).rejects.toMatchObject({ problem: 'RuleBroken' });
+    const moved = await moveStop(means, who, { planId, revision, visitId: fire.id, technicianId: tess, day: '2027-03-05', preview: false });
     expect(moved.plan.revision).toBe(revision + 1);
-    await expect(perform(moveStop, who, { planId, revision, visitId: fire.id, technicianId: tess, day: '2027-03-04', preview: false })).rejects.toMatchObject({ problem: 'Stale' });
+    await expect(moveStop(means, who, { planId, revision, visitId: fire.id, technicianId: tess, day: '2027-03-04', preview: false })).rejects.toMatchObject({ problem: 'Stale' });
   });
 
   it('publishes after checking again, keeps the replaced plan, and a pinned visit stays in later plans', async () => {
@@ -114,7 +116,7 @@ describe('a week from open duties to published rounds', () => {
     expect((await perform(cancelPlan, who, { planId })).state).toBe('cancelled');
     expect((await perform(cancelPlan, who, { planId })).state).toBe('cancelled');
     // the worker hears of it at its next tick and saves the best it has
-    const best = solve(week.problem, { seed: 1, stop: { iterations: 64 } });
+    const best = solve(problemOf(week.parts), { seed: 1, stop: { iterations: 64 } });
     expect(await perform(saveWeekPlan, who, { planId, plan: best, unplannable: week.unplannable })).toMatchObject({ state: 'draft', placed: best.rounds.flatMap((round) => round.stops).length });
     await expect(perform(startPlan, who, { weekStart: '2027-03-02', planId: anId(), seconds: 1 })).rejects.toBeInstanceOf(Refusal);
     await expect(perform(cancelPlan, foreign, { planId: anId() })).rejects.toMatchObject({ problem: 'NotFound' });

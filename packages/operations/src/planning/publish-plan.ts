@@ -4,6 +4,7 @@ import { checkPlan, type CostTerm, type Round } from '@bellround/planning';
 import type { Act, Ctx } from '../perform.js';
 import { dayInWords, MAIL_FOOT } from '../reminders/steps.js';
 import { dayText, later, note, own } from '../steps.js';
+import { planIn, problemOf, visitIdOf } from '../week-parts.js';
 import { changesBetween, clockText, loadWeek, lockPlan, planHead, storedPlan, type LoadedWeek } from './steps.js';
 
 /**
@@ -19,10 +20,11 @@ export const publishPlan: Act<{ planId: string; revision: number }, PlanHead> = 
   const week = await loadWeek(ctx, dayText(row.weekStart), row);
   const reasons = await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: row.id } });
   const stored = row.rounds as unknown as Round[];
-  const plan = storedPlan(week.problem, stored, reasons, row.cost as unknown as CostTerm[]);
-  const gone = stored.flatMap((round) => round.stops).filter((stop) => !week.problem.visits.some((visit) => visit.id === stop.visitId) && !week.done.some((one) => one.visitId === stop.visitId)).length;
+  const plan = storedPlan(week.parts, stored, reasons, row.cost as unknown as CostTerm[]);
+  const problem = problemOf(week.parts);
+  const gone = stored.flatMap((round) => round.stops).filter((stop) => !problem.visits.some((visit) => visit.id === stop.visitId) && !week.done.some((one) => one.visitId === visitIdOf(stop.visitId))).length;
   if (gone > 0) throw new Refusal('Stale', `${gone} visits of this plan have begun, ended or been withdrawn since it was computed. Compute the plan again.`);
-  const broken = checkPlan(week.problem, plan).filter((violation) => violation.rule !== 'cost' && violation.rule !== 'missing' && violation.rule !== 'times');
+  const broken = checkPlan(problem, planIn(problem, plan)).filter((violation) => violation.rule !== 'cost' && violation.rule !== 'missing' && violation.rule !== 'times');
   if (broken.length > 0) throw new Refusal('RuleBroken', broken.map((one) => one.words).join('; '), { data: { broken: broken.map((one) => one.words) } });
   const replaced = await ctx.tx.db.weekPlan.findMany({ where: { ...own(ctx), weekStart: row.weekStart, state: 'published' }, select: { id: true, rounds: true } });
   const ahead = (rounds: Round[]) => ({ rounds: rounds.filter((round) => round.day >= week.today) });

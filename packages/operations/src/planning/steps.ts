@@ -1,12 +1,15 @@
 import { Refusal, type AccessContact, type PlanChange, type PlanHead, type RoundFinish } from '@bellround/contracts';
 import { accessLines } from '@bellround/database';
-import { comparePlans, finishTimes, type CostTerm, type Moved, type Round, type Spot, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import type { CostTerm, Round, WeekPlan } from '@bellround/planning';
 import type { Ctx } from '../perform.js';
 import { dayInWords } from '../reminders/steps.js';
 import { dayText, dbDay, own } from '../steps.js';
-import { loadWeek, type LoadedWeek } from '../week-problem.js';
+import { unplacedRows } from '../week-answer.js';
+import { visitIdOf, type WeekParts } from '../week-parts.js';
+import { clockText, loadWeek, type LoadedWeek } from '../week-problem.js';
 
-export { loadWeek, minuteOf, requireMonday, weekDays, type LoadedWeek } from '../week-problem.js';
+export { changesBetween, unplacedRows } from '../week-answer.js';
+export { clockText, loadWeek, minuteOf, requireMonday, weekDays, type LoadedWeek } from '../week-problem.js';
 
 /** Minutes of a visit before the first check and after the last: arrive, talk, on test, off test, paper (25-35 min, common practice). */
 export const SET_UP_MIN = 25;
@@ -35,10 +38,10 @@ export async function lockPlan(ctx: Ctx, planId: string, revision?: number) {
 }
 
 /** The stored rounds as the engine's plan, without visits that have meanwhile begun or gone. */
-export function storedPlan(problem: WeekProblem, rounds: Round[], unplaced: { visitId: string; rule: string; words: string; lapses: boolean }[], cost: CostTerm[]): WeekPlan {
-  const known = new Set(problem.visits.map((visit) => visit.id));
+export function storedPlan({ days, visits, begun }: WeekParts, rounds: Round[], unplaced: { visitId: string; rule: string; words: string; lapses: boolean }[], cost: CostTerm[]): WeekPlan {
+  const known = new Set([...visits.map((visit) => visit.id), ...begun.map((one) => one.visitId)]);
   return {
-    rounds: rounds.filter((round) => problem.days.includes(round.day)).map((round) => ({ ...round, stops: round.stops.filter((stop) => known.has(stop.visitId)) })).filter((round) => round.stops.length > 0),
+    rounds: rounds.filter((round) => days.includes(round.day)).map((round) => ({ ...round, stops: round.stops.filter((stop) => known.has(visitIdOf(stop.visitId))) })).filter((round) => round.stops.length > 0),
     unplaced: unplaced.filter((one) => known.has(one.visitId)).map((one) => ({ visitId: one.visitId, reason: { rule: one.rule as never, words: one.words }, lapses: one.lapses })), cost,
   };
 }
@@ -51,19 +54,11 @@ export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplan
   const stops = plan.rounds.flatMap((round) => round.stops.filter((stop) => stop.joins === undefined).map((stop) => ({
     ...own(ctx), planId, visitId: stop.visitId, technicianId: round.technicianId, secondTechnicianId: stop.second ?? null, day: dbDay(round.day),
     arriveMin: stop.arriveMin, startMin: stop.startMin, endMin: stop.endMin, travelMin: stop.travelMin, pinned: pinned.has(stop.visitId) })));
-  const unplaced = [...plan.unplaced.map((one) => ({ visitId: one.visitId, rule: one.reason.rule as string, words: one.reason.words, lapses: one.lapses })), ...unplannable];
+  const unplaced = [...unplacedRows(plan), ...unplannable];
   await ctx.tx.db.planStop.createMany({ data: stops });
   await ctx.tx.db.planUnplaced.createMany({ data: unplaced.map((one) => ({ ...own(ctx), planId, ...one })) });
   const saved = await ctx.tx.db.weekPlan.update({ where: { companyId_id: { ...own(ctx), id: planId } }, data: { state, rounds: plan.rounds as object, cost: plan.cost as object, finishes: finishes as object, revision: { increment: 1 } } });
   return planHead(saved, { stops: stops.length, unplaced: unplaced.length });
-}
-
-/** Runs of a round's day; the tenth worst of a hundred is steady enough for a picture. */
-const FINISH_RUNS = 100;
-
-/** When each round ends on a usual and on a bad day. A plan whose rounds the engine cannot play as they stand has none. */
-export function finishesOf(problem: WeekProblem, plan: Pick<WeekPlan, 'rounds'>): RoundFinish[] {
-  return finishTimes(problem, plan, { seed: 1, runs: FINISH_RUNS }).rounds.map(({ technicianId, day, expectedMin, badDayMin }) => ({ technicianId, day, expectedMin: Math.round(expectedMin), badDayMin: Math.round(badDayMin) }));
 }
 
 export const LOOKED_AT = ['draft', 'published', 'superseded', 'dropped'];
@@ -75,33 +70,14 @@ export async function planInWeek(ctx: Ctx, planId: string) {
   if (!LOOKED_AT.includes(row.state)) throw new Refusal('WrongState', `This plan is ${row.state}; it has no rounds to look at.`);
   const week = await loadWeek(ctx, dayText(row.weekStart), row);
   const reasons = await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: row.id } });
-  return { row, week, reasons, plan: storedPlan(week.problem, row.rounds as unknown as Round[], reasons, row.cost as unknown as CostTerm[]) };
-}
-
-/** The visits that stand elsewhere in the second plan, with names; begun ones are left out: nobody moves them any more. */
-export function changesBetween(week: LoadedWeek, before: { rounds: readonly Round[] }, after: { rounds: readonly Round[] }): PlanChange[] {
-  const names = new Map(week.technicians.map((one) => [one.id, one.name]));
-  const visits = new Map(week.visits.map((visit) => [visit.id, visit]));
-  const spot = (one: Spot | null) => (one === null ? null : { ...one, technicianName: names.get(one.technicianId) ?? 'somebody who left' });
-  const { moved, shifted } = comparePlans(before, after);
-  const row = (one: Moved, kind: PlanChange['kind']): PlanChange[] => {
-    const visit = visits.get(one.visitId);
-    return visit ? [{ visitId: visit.id, siteId: visit.siteId, siteName: visit.siteName, kind, from: spot(one.from), to: spot(one.to), promise: visit.promise }] : [];
-  };
-  return [...moved.flatMap((one) => row(one, one.from === null ? 'added' : one.to === null ? 'removed' : 'moved')), ...shifted.flatMap((one) => row(one, 'shifted'))]
-    .sort((a, b) => ORDER_OF_CHANGE.indexOf(a.kind) - ORDER_OF_CHANGE.indexOf(b.kind) || a.siteName.localeCompare(b.siteName));
-}
-const ORDER_OF_CHANGE = ['moved', 'removed', 'added', 'shifted'];
-
-export function unplacedRows(plan: WeekPlan): { visitId: string; rule: string; words: string; lapses: boolean }[] {
-  return plan.unplaced.map((one) => ({ visitId: one.visitId, rule: one.reason.rule, words: one.reason.words, lapses: one.lapses }));
+  return { row, week, reasons, plan: storedPlan(week.parts, row.rounds as unknown as Round[], reasons, row.cost as unknown as CostTerm[]) };
 }
 
 /** A new draft with these rounds. The same id again answers the same draft. Throws IdReused for a plan of another week. */
-export async function newDraft(ctx: Ctx, id: string, from: { id: string; weekStart: Date; seed: number }, label: string, plan: WeekPlan, problem: WeekProblem, unplannable: LoadedWeek['unplannable']): Promise<PlanHead> {
+export async function newDraft(ctx: Ctx, id: string, from: { id: string; weekStart: Date; seed: number }, label: string, plan: WeekPlan, finishes: readonly RoundFinish[], unplannable: LoadedWeek['unplannable']): Promise<PlanHead> {
   await ctx.tx.db.weekPlan.create({ data: { ...own(ctx), id, weekStart: from.weekStart, state: 'draft', seed: from.seed, label, madeFrom: from.id, createdAt: ctx.now, createdBy: ctx.who.userId } });
   const pinned = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId: from.id, pinned: true }, select: { visitId: true } });
-  await writePlan(ctx, id, plan, unplannable, 'draft', finishesOf(problem, plan));
+  await writePlan(ctx, id, plan, unplannable, 'draft', finishes);
   await ctx.tx.db.planStop.updateMany({ where: { ...own(ctx), planId: id, visitId: { in: pinned.map((one) => one.visitId) } }, data: { pinned: true } });
   return planHead(await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id } }, include: { _count: { select: { stops: true, unplaced: true } } } }));
 }
@@ -129,8 +105,4 @@ function callWords(one: PlanChange): string {
   const promised = one.promise ? `; agreed was: ${one.promise}` : '';
   if (one.to === null) return `not coming any more (was ${at(one.from!)})${promised}`;
   return one.from === null ? `now ${at(one.to)}${promised}` : `now ${at(one.to)} (was ${at(one.from)})${promised}`;
-}
-
-export function clockText(minute: number): string {
-  return `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
 }

@@ -3,8 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { solve } from '@bellround/planning';
 import {
-  agreeDate, askWeek, capacityFacts, comparePlansOf, copyPlan, createPerform, dropPlan, endDayTravel, keepAnswer, listLooseEnds, listPublications, loadWeekProblem, moveStop, openVisit, placeUrgent, publishPlan,
-  rankUrgent, saveWeekPlan, showSqueeze, showWeek, startPlan, wantVisits, whyVisit, type Perform, type Who,
+  agreeDate, askWeek, capacityFacts, comparePlansOf, copyPlan, computeHere, createPerform, dropPlan, endDayTravel, keepAnswer, listLooseEnds, listPublications, loadWeekProblem, moveStop, openVisit, placeUrgent, publishPlan,
+  rankUrgent, saveWeekPlan, showSqueeze, showWeek, startPlan, wantVisits, whyVisit, problemOf, type Means, type Perform, type Who,
 } from '../index.js';
 
 const A = anId();
@@ -12,6 +12,7 @@ const WEEK = '2027-03-01';
 const NEXT = '2027-03-08';
 let test: TestDatabase;
 let perform: Perform;
+let means: Means;
 let who: Who;
 let foreign: Who;
 const clock = { now: new Date('2027-02-25T09:00:00Z') };
@@ -22,6 +23,7 @@ let sites: string[] = [];
 beforeAll(async () => {
   test = await cloneDatabase();
   perform = createPerform(test.database, { now: () => clock.now, newId: anId, sha256: (text) => createHash('sha256').update(text).digest('hex'), seed: () => 7 });
+  means = { perform, compute: computeHere };
   who = { companyId: A, userId: anId(), name: 'Dispatcher', role: 'dispatcher', technicianId: null };
   foreign = { ...who, companyId: anId() };
   await test.database.inCompany({ companyId: foreign.companyId, actorId: null }, async (tx) => { await aCompany(tx, foreign.companyId); });
@@ -50,7 +52,7 @@ async function planned(weekStart = WEEK, steps = 600): Promise<{ planId: string;
   await perform(startPlan, who, { weekStart, planId, seconds: 1, seed: 3 });
   await perform(wantVisits, who, { planId });
   const week = await perform(loadWeekProblem, who, { planId });
-  const plan = solve(week.problem, { seed: week.seed, stop: { iterations: steps } });
+  const plan = solve(problemOf(week.parts), { seed: week.seed, stop: { iterations: steps } });
   const head = await perform(saveWeekPlan, who, { planId, plan, unplannable: week.unplannable });
   return { planId, revision: head.revision };
 }
@@ -69,7 +71,7 @@ describe('drafts: copied, compared, put aside, published', () => {
     const round = week.rounds[0]!;
     const visitId = round.stops[0]!.visitId;
     const other = round.technicianId === tess ? olu : tess;
-    await perform(moveStop, who, { planId: newPlanId, revision: copy.revision, visitId, technicianId: other, day: round.day, preview: false });
+    await moveStop(means, who, { planId: newPlanId, revision: copy.revision, visitId, technicianId: other, day: round.day, preview: false });
     const compared = await perform(comparePlansOf, who, { planId, otherPlanId: newPlanId });
     expect(compared.changes.find((one) => one.visitId === visitId)).toMatchObject({ kind: 'moved', from: { technicianId: round.technicianId }, to: { technicianId: other } });
     expect(compared.technicians.reduce((sum, one) => sum + one.right.visits, 0)).toBe(10);
@@ -94,7 +96,7 @@ describe('drafts: copied, compared, put aside, published', () => {
     const week = await perform(showWeek, who, { weekStart: WEEK, planId: copyId });
     const round = week.rounds.find((one) => one.technicianId === tess)!;
     const visitId = round.stops.at(-1)!.visitId;
-    const moved = await perform(moveStop, who, { planId: copyId, revision: copy.revision, visitId, technicianId: olu, day: round.day, preview: false });
+    const moved = await moveStop(means, who, { planId: copyId, revision: copy.revision, visitId, technicianId: olu, day: round.day, preview: false });
     await perform(publishPlan, who, { planId: copyId, revision: moved.plan.revision });
     const site = week.visits.find((visit) => visit.id === visitId)!.siteName;
     const later = (await messages()).filter((mail) => mail.subject.startsWith('Changes'));
@@ -112,7 +114,7 @@ describe('the dispatcher\'s questions', () => {
     const { planId } = await planned();
     const before = await perform(showWeek, who, { weekStart: WEEK, planId });
     const question = { kind: 'away' as const, technicianId: tess, fromDay: '2027-03-01', toDay: '2027-03-03', reason: 'sick' };
-    const answer = await askWeek(perform, who, { planId, question });
+    const answer = await askWeek(means, who, { planId, question });
     expect(answer.broken).toEqual([]);
     for (const round of answer.rounds) if (round.day <= '2027-03-03') expect(round.technicianId).not.toBe(tess);
     const lapsing = new Set(before.visits.filter((visit) => visit.lapsesOn === '2027-03-04').map((visit) => visit.id));
@@ -120,7 +122,7 @@ describe('the dispatcher\'s questions', () => {
     const hers = before.rounds.filter((round) => round.technicianId === tess && round.day <= '2027-03-03').flatMap((round) => round.stops).length;
     expect(answer.changes.filter((one) => one.kind === 'moved').length).toBeGreaterThanOrEqual(Math.min(1, hers));
     expect(answer.calls.every((call) => call.contact !== null && call.words.length > 10)).toBe(true);
-    expect((await askWeek(perform, who, { planId, question })).changes).toEqual(answer.changes);
+    expect((await askWeek(means, who, { planId, question })).changes).toEqual(answer.changes);
     // rounds that keep their visits keep their order and their starts: nobody is called for nothing
     const set = (round: { stops: readonly { visitId: string }[] }) => round.stops.map((stop) => stop.visitId).sort().join();
     for (const round of answer.rounds) {
@@ -128,8 +130,8 @@ describe('the dispatcher\'s questions', () => {
       if (was && set(was) === set(round)) expect(round.stops.map((stop) => [stop.visitId, stop.startMin])).toEqual(was.stops.map((stop) => [stop.visitId, stop.startMin]));
     }
     const newPlanId = anId();
-    const kept = await perform(keepAnswer, who, { planId, newPlanId, question });
-    expect(await perform(keepAnswer, who, { planId, newPlanId, question })).toEqual(kept);
+    const kept = await keepAnswer(means, who, { planId, newPlanId, question });
+    expect(await keepAnswer(means, who, { planId, newPlanId, question })).toEqual(kept);
     expect(kept.label).toBe('Tess away 2027-03-01 to 2027-03-03 (sick)');
     const after = await perform(showWeek, who, { weekStart: WEEK, planId: newPlanId });
     expect(after.technicians.find((one) => one.id === tess)!.absent).toEqual(['2027-03-01', '2027-03-02', '2027-03-03']);
@@ -145,20 +147,20 @@ describe('the dispatcher\'s questions', () => {
       await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.weekPlan.updateMany({ where: { id: planId }, data: { revision: { increment: 1 } } }));
       return out;
     }, { bulk: perform.bulk }) as Perform;
-    await expect(askWeek(meanwhile, who, { planId, question })).rejects.toMatchObject({ problem: 'Stale', message: expect.stringContaining(`it is at ${revision + 1}`) as string });
-    expect((await askWeek(perform, who, { planId, question })).broken).toEqual([]);
+    await expect(askWeek({ ...means, perform: meanwhile }, who, { planId, question })).rejects.toMatchObject({ problem: 'Stale', message: expect.stringContaining(`it is at ${revision + 1}`) as string });
+    expect((await askWeek(means, who, { planId, question })).broken).toEqual([]);
   });
 
   it('a storm is kept with its day, and can be ended', async () => {
     const { planId } = await planned();
     const question = { kind: 'travel' as const, day: '2027-03-02', percent: 160, reason: 'storm' };
-    const answer = await askWeek(perform, who, { planId, question });
+    const answer = await askWeek(means, who, { planId, question });
     expect(answer.broken).toEqual([]);
     expect(answer.title).toBe('Travel at 160 % on 2027-03-02 (storm)');
-    await perform(keepAnswer, who, { planId, newPlanId: anId(), question });
+    await keepAnswer(means, who, { planId, newPlanId: anId(), question });
     expect((await perform(showWeek, who, { weekStart: WEEK })).dayTravel).toEqual([{ day: '2027-03-02', percent: 160, reason: 'storm' }]);
     expect(await perform(endDayTravel, who, { day: '2027-03-02' })).toEqual({ ended: true });
-    await expect(askWeek(perform, who, { planId, question: { ...question, day: '2027-03-20' } })).rejects.toMatchObject({ problem: 'BadInput' });
+    await expect(askWeek(means, who, { planId, question: { ...question, day: '2027-03-20' } })).rejects.toMatchObject({ problem: 'BadInput' });
   });
 
   it('an overrun moves what follows it that day and says whom to call', async () => {
@@ -166,7 +168,7 @@ describe('the dispatcher\'s questions', () => {
     const week = await perform(showWeek, who, { weekStart: WEEK, planId });
     const round = week.rounds.toSorted((a, b) => b.stops.length - a.stops.length)[0]!;
     const visitId = round.stops[0]!.visitId;
-    const answer = await askWeek(perform, who, { planId, question: { kind: 'overrun', visitId, extraMin: 50 } });
+    const answer = await askWeek(means, who, { planId, question: { kind: 'overrun', visitId, extraMin: 50 } });
     expect(answer.broken).toEqual([]);
     const touched = answer.changes.filter((one) => one.from?.technicianId === round.technicianId && one.from.day === round.day).map((one) => one.visitId);
     for (const stop of round.stops.slice(1)) {
@@ -180,19 +182,19 @@ describe('the dispatcher\'s questions', () => {
   it('an urgent visit is ranked before it exists, and placed in a draft of its own', async () => {
     const { planId } = await planned();
     const asked = { planId, siteId: sites[5]!, serviceMin: 45, skills: ['intrusion'], persons: 1 as const, byDay: '2027-03-02' };
-    const { rows } = await perform(rankUrgent, who, asked);
+    const { rows } = await rankUrgent(means, who, asked);
     expect(rows[0]!.breaks).toEqual([]);
     expect(rows.every((row) => row.day <= '2027-03-02')).toBe(true);
     const costs = rows.filter((row) => row.breaks.length === 0).map((row) => row.costMin);
     expect(costs).toEqual([...costs].sort((a, b) => a - b));
     const made = { ...asked, newPlanId: anId(), visitId: anId(), title: 'panel shows a fault', technicianId: rows[0]!.technicianId, day: rows[0]!.day, position: rows[0]!.position };
-    const head = await perform(placeUrgent, who, made);
-    expect(await perform(placeUrgent, who, made)).toEqual(head);
+    const head = await placeUrgent(means, who, made);
+    expect(await placeUrgent(means, who, made)).toEqual(head);
     const week = await perform(showWeek, who, { weekStart: WEEK, planId: head.id });
     const round = week.rounds.find((one) => one.stops.some((stop) => stop.visitId === made.visitId))!;
     expect([round.technicianId, round.day]).toEqual([rows[0]!.technicianId, rows[0]!.day]);
     expect(round.stops.find((stop) => stop.visitId === made.visitId)!.startMin).toBe(rows[0]!.startMin);
-    await expect(perform(rankUrgent, who, { ...asked, siteId: anId() })).rejects.toMatchObject({ problem: 'NotFound' });
+    await expect(rankUrgent(means, who, { ...asked, siteId: anId() })).rejects.toMatchObject({ problem: 'NotFound' });
     await test.database.inCompany({ companyId: A, actorId: null }, async (tx) => { await tx.db.visit.updateMany({ where: { id: made.visitId }, data: { state: 'cancelled' } }); });
   });
 
@@ -200,14 +202,14 @@ describe('the dispatcher\'s questions', () => {
     const { planId } = await planned();
     const week = await perform(showWeek, who, { weekStart: WEEK, planId });
     const visitId = week.rounds[0]!.stops[0]!.visitId;
-    const why = await perform(whyVisit, who, { planId, visitId });
+    const why = await whyVisit(means, who, { planId, visitId });
     expect(why.here).toMatchObject({ technicianId: week.rounds[0]!.technicianId, day: week.rounds[0]!.day });
     expect(why.reasons.join(' ')).toMatch(/2 of 2 technicians have the skills \(intrusion\)/);
     expect(why.without!.some((term) => term.name === 'exposure' && term.change > 0)).toBe(true);
     const out = await perform(copyPlan, who, { planId, newPlanId: anId() });
-    const taken = await perform(moveStop, who, { planId: out.id, revision: out.revision, visitId, technicianId: null, preview: false });
-    expect((await perform(whyVisit, who, { planId: out.id, visitId })).here).toBeNull();
-    const forced = await askWeek(perform, who, { planId: out.id, question: { kind: 'force', visitId } });
+    const taken = await moveStop(means, who, { planId: out.id, revision: out.revision, visitId, technicianId: null, preview: false });
+    expect((await whyVisit(means, who, { planId: out.id, visitId })).here).toBeNull();
+    const forced = await askWeek(means, who, { planId: out.id, question: { kind: 'force', visitId } });
     expect(taken.unplaced.some((one) => one.visitId === visitId)).toBe(true);
     expect(forced.rounds.some((round) => round.stops.some((stop) => stop.visitId === visitId))).toBe(true);
   });

@@ -2,21 +2,24 @@ import type { PlanHead, WeekQuestion } from '@bellround/contracts';
 import { addDays, localDate } from '@bellround/recurrence';
 import type { Act, Ctx } from '../perform.js';
 import { dbDay, note, own } from '../steps.js';
-import { answerWeek } from '../week-answer.js';
-import { draftMadeBefore, newDraft, planInWeek } from './steps.js';
+import { visitIdOf } from '../week-parts.js';
+import type { Made } from '../week-tasks.js';
+import { draftMadeBefore, lockPlan, newDraft, type LoadedWeek } from './steps.js';
 
 /**
  * Keeps the repair of a question as a draft, and what was said as a fact: an absence, travel of a day, a longer visit, a closed site. The
- * published plan stays until the draft is published; technicians are told then.
+ * published plan stays until the draft is published; technicians are told then. Throws Stale when the plan it was computed from
+ * changed meanwhile.
  */
-export const keepAnswer: Act<{ planId: string; newPlanId: string; question: WeekQuestion }, PlanHead> = async (ctx, input) => {
-  const known = await ctx.tx.db.weekPlan.findUnique({ where: { companyId_id: { ...own(ctx), id: input.newPlanId } } });
-  if (known) return (await draftMadeBefore(ctx, input.newPlanId, input.planId, known.label))!;
-  const { row, week, plan } = await planInWeek(ctx, input.planId);
-  const { title, repair } = answerWeek(week, plan, input.question);
+export const saveAnswer: Act<{ planId: string; newPlanId: string; revision: number; question: WeekQuestion; title: string; week: LoadedWeek; made: Made }, PlanHead> = async (ctx, input) => {
+  const { week, made } = input;
+  const row = await lockPlan(ctx, input.planId);
+  const before = await draftMadeBefore(ctx, input.newPlanId, input.planId, input.title);
+  if (before) return before;
+  await lockPlan(ctx, input.planId, input.revision);
   await keepFact(ctx, input.question, week.weekStart, week.today);
-  const head = await newDraft(ctx, input.newPlanId, row, title, repair.plan, repair.problem, week.unplannable);
-  await note(ctx, { act: 'keep-answer', about: 'week', id: head.id, summary: `A draft of the week of ${head.weekStart}: ${title}` });
+  const head = await newDraft(ctx, input.newPlanId, row, input.title, made.plan, made.finishes, week.unplannable);
+  await note(ctx, { act: 'keep-answer', about: 'week', id: head.id, summary: `A draft of the week of ${head.weekStart}: ${input.title}` });
   return head;
 };
 
@@ -30,10 +33,10 @@ async function keepFact(ctx: Ctx, question: WeekQuestion, weekStart: string, tod
     const said = { percent: question.percent, reason: question.reason, enteredAt: ctx.now, enteredBy: ctx.who.userId };
     await ctx.tx.db.dayTravel.upsert({ where: { companyId_day: { ...own(ctx), day: dbDay(question.day) } }, create: { ...own(ctx), day: dbDay(question.day), ...said }, update: said });
   } else if (question.kind === 'closed') {
-    const visit = await ctx.tx.db.visit.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: question.visitId } } });
+    const visit = await ctx.tx.db.visit.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: visitIdOf(question.visitId) } } });
     const last = addDays(localDate(question.backOn ?? addDays(localDate(weekStart), 7)), -1);
     await ctx.tx.db.siteBlackout.create({ data: { ...own(ctx), id: ctx.newId(), siteId: visit.siteId, kind: 'closed', fromDay: dbDay(today), toDay: dbDay(last), reason: question.reason, authority: ctx.who.name, enteredAt: ctx.now } });
   } else if (question.kind === 'overrun') {
-    await ctx.tx.db.visit.updateMany({ where: { ...own(ctx), id: question.visitId }, data: { serviceMin: { increment: question.extraMin } } });
+    await ctx.tx.db.visit.updateMany({ where: { ...own(ctx), id: visitIdOf(question.visitId) }, data: { serviceMin: { increment: question.extraMin } } });
   }
 }

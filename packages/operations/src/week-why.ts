@@ -1,34 +1,33 @@
 import { Refusal, type WeekVisit, type WhyVisit } from '@bellround/contracts';
 import { bestPlaces, explainUnplaced, moveEffect, whyHere, type Technician, type Visit, type WeekPlan, type WeekProblem } from '@bellround/planning';
-import type { Act } from '../perform.js';
-import { dayInWords } from '../reminders/steps.js';
-import { nameOf, roundOf } from '../week-answer.js';
-import { clockText, planInWeek } from './steps.js';
+import { dayInWords } from './reminders/steps.js';
+import { nameOf, roundOf } from './week-answer.js';
+import { visitIdOf } from './week-parts.js';
+import { clockText, type LoadedWeek } from './week-problem.js';
 
 /**
  * Why a visit stands where it stands: who may do it, on which days, what was agreed or pinned, what the next best places would
  * cost more, and what leaving it out would change. For one that is left out: the binding rule and the nearest places.
  */
-export const whyVisit: Act<{ planId: string; visitId: string }, WhyVisit> = async (ctx, input) => {
-  const { week, plan, reasons } = await planInWeek(ctx, input.planId);
-  const visit = week.problem.visits.find((one) => one.id === input.visitId);
-  const shown = week.visits.find((one) => one.id === input.visitId);
+export function whyIn({ week, problem, plan, visitId, reasons }: { week: LoadedWeek; problem: WeekProblem; plan: WeekPlan; visitId: string; reasons: readonly { visitId: string; words: string }[] }): WhyVisit {
+  const visit = problem.visits.find((one) => one.id === visitId) ?? problem.visits.find((one) => visitIdOf(one.id) === visitId && one.errand === undefined);
+  const shown = week.visits.find((one) => one.id === visitIdOf(visitId));
   if (!visit || !shown) {
-    const stored = reasons.find((one) => one.visitId === input.visitId);
+    const stored = reasons.find((one) => one.visitId === visitIdOf(visitId));
     if (!stored) throw new Refusal('NotFound', 'This visit is not waiting to be planned in this week.');
-    return { visitId: input.visitId, siteName: nameOf(week, input.visitId), here: null, reasons: [stored.words], without: null, places: [] };
+    return { visitId, siteName: nameOf(week, visitId), here: null, reasons: [stored.words], without: null, places: [] };
   }
   const names = new Map(week.technicians.map((one) => [one.id, one.name]));
   const round = roundOf(plan, visit.id);
   const stop = round?.stops.find((one) => one.visitId === visit.id);
-  const places = bestPlaces(week.problem, plan, visit, 6).map((place) => ({ ...place, technicianName: names.get(place.technicianId) ?? '' }));
+  const places = bestPlaces(problem, plan, visit, 6).map((place) => ({ ...place, technicianName: names.get(place.technicianId) ?? '' }));
   const here = round && stop ? { technicianId: round.technicianId, technicianName: names.get(round.technicianId) ?? '', day: round.day, startMin: stop.startMin } : null;
-  const without = here ? moveEffect(week.problem, plan, { visitId: visit.id, technicianId: null }).delta.filter((term) => Math.abs(term.change) > 0.004) : null;
+  const without = here ? moveEffect(problem, plan, { visitId: visit.id, technicianId: null }).delta.filter((term) => Math.abs(term.change) > 0.004) : null;
   return {
-    visitId: visit.id, siteName: shown.siteName, here, places, without: without === null ? null : [...without],
-    reasons: [...(here ? (whyHere(week.problem, plan, visit.id)?.words ?? []) : [outReason(week.problem, plan, visit, reasons.find((one) => one.visitId === visit.id)?.words)]), ...askedOf(week.problem, visit, shown)],
+    visitId, siteName: shown.siteName, here, places, without: without === null ? null : [...without],
+    reasons: [...(here ? (whyHere(problem, plan, visit.id)?.words ?? []) : [outReason(problem, plan, visit, reasons.find((one) => one.visitId === shown.id)?.words)]), ...askedOf(problem, visit, shown)],
   };
-};
+}
 
 function outReason(problem: WeekProblem, plan: WeekPlan, visit: Visit, stored: string | undefined): string {
   return explainUnplaced(problem, plan, visit.id)?.words ?? stored ?? 'It can be placed: nothing keeps it out now.';
