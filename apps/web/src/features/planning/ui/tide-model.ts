@@ -1,6 +1,5 @@
 import type { CapacityFacts } from '@bellround/contracts';
 import { forecastCapacity, staffingEffects, staffNeeded, type CapacityForecast, type Demand, type Person, type StaffingEffects, type StaffingAnswer } from '@bellround/planning';
-import { phrase } from '../../../shared/language/index.js';
 
 /** A change of the staff to try. */
 export interface StaffTrial { hireLike: string; lost: string; trained: string; skill: string }
@@ -70,8 +69,8 @@ export function staffOf(facts: CapacityFacts): Person[] {
   });
 }
 
-/** A newcomer like somebody: the same skills and hours, no leave booked, licences that do not end. */
-export function hireLike(people: readonly Person[], id: string, name = phrase('planning.one-more')): Person | null {
+/** Counted, never shown: the worker that plays the forecast has no catalogue. A newcomer like somebody: the same skills and hours, no leave booked, licences that do not end. */
+export function hireLike(people: readonly Person[], id: string, name = 'one more'): Person | null {
   const pattern = people.find((one) => one.id === id);
   return pattern ? { id: name, skills: pattern.skills, minutesPerWeek: pattern.minutesPerWeek } : null;
 }
