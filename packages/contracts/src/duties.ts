@@ -34,7 +34,8 @@ export const TogetherShown = z.object({
   access: z.object({ hours: z.string(), noise: z.string().nullable(), holidays: z.string(), holidayRegion: z.string().nullable(), ownRegion: z.string().nullable() }),
   windows: z.array(TogetherWindowShown), visits: z.array(TogetherVisitShown),
   split: z.object({ silent: Part, sounding: Part }).nullable(),
-  apart: z.object({ first: z.string(), second: z.string(), why: z.string() }).nullable(),
+  /** duties that no day suits all of: a pair, or three of which every two share a day */
+  apart: z.object({ first: z.string(), second: z.string(), further: z.array(z.string()), why: z.string(), waysOut: z.array(z.string()) }).nullable(),
   cannotBeMet: z.array(z.object({ name: z.string(), why: z.string(), waysOut: z.array(z.string()) })),
   /** duties that need no visit of a technician now */
   leftOut: z.object({ remotely: z.int(), occupant: z.int(), later: z.int() }),

@@ -17,6 +17,19 @@ describe('words', () => {
     expect(window!.why).toBe('annual, 9 to 15 months after 4 Mar 2025: opens 4 Dec 2025, lapses 4 Jun 2026');
     expect(whyWindow(annual, window!)).toBe(window!.why);
   });
+  it('[REC-45] a share or a once-per whose last proof is older than a period begins as lapsed, and says which window nothing met', () => {
+    const share: Cadence = { kind: 'share', period: 'quarter', numerator: 1, denominator: 4 };
+    const units: PopulationUnit[] = ['a', 'b', 'c', 'd'].map((key) => ({ key, from: d('2020-01-01'), to: null }));
+    const first = (cadence: Cadence, basisOn: string) => timeline(history(cadence, '2027-02-01', basisOn, [], { units }), d('2027-03-01'))[0]!;
+    expect(first(share, '2026-08-10')).toMatchObject({ opens: '2027-01-01', lapses: '2027-03-31', carried: 'lapsed' });
+    expect(first(share, '2026-08-10').why).toBe('1 of every 4 units once in each calendar quarter, all of them in turn: opens 1 Jan 2027, lapses 31 Mar 2027; nothing met the window that lapsed 31 Dec 2026 (last proof known: 10 Aug 2026), so it stands as lapsed until this one is met');
+    expect(first({ kind: 'once-per', period: 'month', minGapDays: 0 }, '2026-12-31').why).toContain('nothing met the window that lapsed 31 Jan 2027 (last proof known: 31 Dec 2026)');
+    expect(first(share, '2026-10-01')).toMatchObject({ carried: 'proven' });
+    expect(first(share, '2026-10-01').why).not.toContain('nothing met');
+    const walked = timeline(history({ kind: 'once-per', period: 'month', minGapDays: 0 }, '2027-01-01', '2026-12-05', ['2027-03-10']), d('2027-04-02'));
+    expect(walked.map((one) => [one.governsFrom, one.outcome, /nothing met the window that lapsed (.*) \(/.exec(one.why)?.[1] ?? null])).toEqual([
+      ['2027-01-01', 'missed', null], ['2027-02-01', 'missed', '31 Jan 2027'], ['2027-03-01', 'on-time', '28 Feb 2027'], ['2027-03-10', null, null]]);
+  });
   it.each<[Cadence, string | null, string]>([
     [{ kind: 'fixed-month', everyMonths: 12, dueMonth: 3, dueDay: 'month-end', early: { months: 1 }, late: { months: 1 } }, '2026-03-10', 'annual by the calendar, due March, from 1 month before to 1 month after: opens 1 Feb 2027, lapses 30 Apr 2027'],
     [{ kind: 'once-per', period: 'half-year', minGapDays: 120 }, '2026-11-20', 'once in each calendar half-year, at least 120 days after 20 Nov 2026: opens 20 Mar 2027, lapses 30 Jun 2027'],

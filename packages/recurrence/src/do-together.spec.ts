@@ -54,4 +54,58 @@ describe('the cheapest of the fewest visits', () => {
     expect(visit!.days).toEqual(['2027-03-25']);
     expect(visit!.notAfter.rule).toBe('Good Friday');
   });
+
+  it('[REC-73] three duties of which every two share a day, but all three none, are named together with those days', () => {
+    // Silent on Monday and Tuesday, loud on Tuesday and Wednesday; the loud ones may not sound on Tuesday the 2nd.
+    const quiet = [{ from: d('2027-03-02'), to: d('2027-03-02'), reason: 'exams' }];
+    const closed = [{ from: d('2027-03-03'), to: d('2027-03-03'), reason: 'works' }];
+    const three: TogetherWindow[] = [
+      { name: 'early', opens: d('2027-03-01'), lapses: d('2027-03-02'), noisy: false },
+      { name: 'late', opens: d('2027-03-02'), lapses: d('2027-03-05'), noisy: false },
+      { name: 'loud', opens: d('2027-03-01'), lapses: d('2027-03-05'), noisy: true },
+      { name: 'any', opens: d('2027-02-01'), lapses: d('2027-04-30'), noisy: false },
+    ];
+    const { visits, apart } = doTogether(three, { quiet, closed });
+    expect(visits).toHaveLength(2);
+    expect(apart).toMatchObject({ first: 'early', second: 'late', further: ['loud'] });
+    expect(apart!.why).toBe('every two of them can be done together, but no day suits all three: early and late on 2 Mar 2027; early and loud on 1 Mar 2027; late and loud on 4 Mar 2027 to 5 Mar 2027');
+    expect(apart!.waysOut[0]).toBe('split: the silent part of all on 2 Mar 2027, the sounding part of loud on a day agreed for noise');
+    expect(doTogether(three, { closed }).apart).toBeNull();
+  });
+
+  it('[REC-73] more than one visit always names duties that no day suits all of, none of which can be left out, on 400 random sites', () => {
+    const windows = fc.array(fc.tuple(fc.integer({ min: 0, max: 8 }), fc.integer({ min: 2, max: 12 }), fc.boolean()), { minLength: 2, maxLength: 7 });
+    const sizes = new Map<number, number>();
+    fc.assert(fc.property(windows, fc.uniqueArray(fc.integer({ min: 0, max: 24 }), { maxLength: 14 }), fc.uniqueArray(fc.integer({ min: 0, max: 24 }), { maxLength: 14 }), (list, silent, shut) => {
+      const calendar: AccessCalendar = { quiet: silent.map((n) => ({ from: addDays(START, n), to: addDays(START, n), reason: 'exams' })), closed: shut.map((n) => ({ from: addDays(START, n), to: addDays(START, n), reason: 'shut' })) };
+      const named = list.map(([from, length, noisy], at): TogetherWindow => ({ name: `w${at}`, opens: addDays(START, from), lapses: addDays(START, from + length), noisy }));
+      const { visits, apart } = doTogether(named, calendar);
+      expect(apart === null).toBe(visits.length <= 1);
+      if (apart === null) return;
+      const clash = [apart.first, apart.second, ...apart.further].map((name) => named.find((one) => one.name === name)!);
+      const shared = (some: readonly TogetherWindow[]) => some.map((one) => usableDates(one.opens, one.lapses, calendar, one.noisy)).reduce((held, days) => held.filter((day) => days.includes(day)));
+      expect(shared(clash)).toEqual([]);
+      for (const one of clash) if (clash.length > 1) expect(shared(clash.filter((other) => other !== one))).not.toEqual([]);
+      sizes.set(clash.length, (sizes.get(clash.length) ?? 0) + 1);
+    }), { seed: 73, numRuns: 400 });
+    expect(sizes.get(2)).toBeGreaterThan(50);
+    expect(sizes.get(3)).toBeGreaterThan(0);
+  });
+
+  it('[REC-75] a window without a usable day: the last day before, the first after and how late that is, the pause', () => {
+    const closed = [{ from: d('2027-03-01'), to: d('2027-04-16'), reason: 'rebuilding' }];
+    const [cannot] = doTogether([{ name: 'fire', opens: d('2027-03-10'), lapses: d('2027-04-10'), noisy: true }], { closed, openWeekdays: [1, 2, 3, 4, 5] }).cannotBeMet;
+    expect(cannot!.why).toBe('no usable day from 10 Mar 2027 to 10 Apr 2027: rebuilding');
+    expect(cannot!.waysOut).toEqual([
+      'do it before the closure, if the regime counts it early: 26 Feb 2027 is the last day that can be used',
+      'a documented pause, asked for in writing by the owner and named to the authority',
+      'otherwise 19 Apr 2027 is the first day that can be used: late by 9 days, with the reason kept',
+    ]);
+    const [silent] = doTogether([{ name: 'fire', opens: d('2027-03-10'), lapses: d('2027-03-12'), noisy: true }], { quiet: [{ from: d('2027-03-01'), to: d('2027-03-31'), reason: 'exams' }] }).cannotBeMet;
+    expect(silent!.waysOut[0]).toBe('split: silent part from 10 Mar 2027, sounding part on a day agreed for noise');
+    const { apart } = doTogether([{ name: 'early', opens: d('2027-03-01'), lapses: d('2027-03-05'), noisy: false }, { name: 'late', opens: d('2027-03-08'), lapses: d('2027-03-31'), noisy: false }]);
+    expect(apart!.waysOut[0]).toBe('late early, by 5 Mar 2027, if its regime counts that: 3 days before it opens');
+    const shut = doTogether([{ name: 'fire', opens: d('2027-03-01'), lapses: d('2027-04-10'), noisy: false }, { name: 'insurer', opens: d('2027-03-20'), lapses: d('2027-06-30'), noisy: false }], { closed: [{ from: d('2027-03-20'), to: d('2027-04-10'), reason: 'rebuilding' }] });
+    expect(shut.apart!.waysOut[0]).toBe('all on 19 Mar 2027, before the closure, if the regime of insurer counts it early');
+  });
 });

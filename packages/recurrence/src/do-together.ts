@@ -1,23 +1,8 @@
 import { type AccessCalendar, closedBecause, quietBecause } from './access-calendar.js';
+import { type CannotBeMet, type Clash, blocked, whyApart } from './cannot-be-met.js';
 import { RecurrenceInputError } from './errors.js';
 import { type LocalDate, dayInWords, dayNumber, fromDayNumber } from './local-date.js';
-
-/** One duty's window as bundling looks at it. */
-export interface TogetherWindow {
-  /** What the duty is called in the answer; each name once. */
-  readonly name: string;
-  readonly opens: LocalDate;
-  readonly lapses: LocalDate;
-  /** Sounders are needed, so noise hours count. */
-  readonly noisy: boolean;
-  /**
-   * For a cadence that counts from the last proof: the day it would ideally be done. Each day earlier is given away for good.
-   * Absent for duties set by the calendar, which lose nothing.
-   */
-  readonly rollingDue?: LocalDate;
-  /** Lapsed already, or can't be told: the sooner the better. Each day of waiting weighs as much as a day given away. */
-  readonly overdue?: boolean;
-}
+import { type Item, type TogetherWindow, daysOf, isUsable } from './together-days.js';
 
 /** Why a visit cannot be earlier (or later): the rule that limits it, and every blocked stretch on the way to it. */
 export interface Edge {
@@ -40,13 +25,6 @@ export interface TogetherVisit {
   readonly givenAway: readonly { readonly name: string; readonly days: number }[];
 }
 
-/** A duty that no day of its window can meet, and what a person can do about it. */
-export interface CannotBeMet {
-  readonly name: string;
-  readonly why: string;
-  readonly waysOut: readonly string[];
-}
-
 /** One visit cut in its silent and its sounding part, when the silent one could be earlier. */
 export interface SplitVisit {
   readonly silent: { readonly names: readonly string[]; readonly days: readonly LocalDate[] };
@@ -58,33 +36,15 @@ export interface Together {
   readonly visits: readonly TogetherVisit[];
   /** For one visit only: the alternative of doing the silent part apart, when that opens further days. */
   readonly split: SplitVisit | null;
-  /** Two duties that no single visit can meet, when more than one visit is needed. */
-  readonly apart: { readonly first: string; readonly second: string; readonly why: string } | null;
+  /** The fewest duties that no single visit can meet, when more than one visit is needed. */
+  readonly apart: Clash | null;
   readonly cannotBeMet: readonly CannotBeMet[];
 }
 
 /** Most windows of one question. */
 export const MOST_TOGETHER = 80;
 
-interface Item {
-  readonly window: TogetherWindow;
-  readonly opens: number;
-  readonly lapses: number;
-  readonly due: number | null;
-}
-
-const isUsable = (item: Item, day: number, calendar: AccessCalendar): boolean =>
-  day >= item.opens && day <= item.lapses && closedBecause(calendar, day) === null && (!item.window.noisy || quietBecause(calendar, day) === null);
-
 const givenAwayOn = (item: Item, day: number): number => (item.due === null ? 0 : Math.max(0, item.due - day));
-
-function daysOf(items: readonly Item[], calendar: AccessCalendar): number[] {
-  const days: number[] = [];
-  for (let day = Math.max(...items.map((item) => item.opens)); day <= Math.min(...items.map((item) => item.lapses)); day += 1) {
-    if (items.every((item) => isUsable(item, day, calendar))) days.push(day);
-  }
-  return days;
-}
 
 /** Walks outwards from a visit's first (or last) day and names what blocks it, nearest first, until a window ends. */
 function edge(items: readonly Item[], from: number, step: -1 | 1, calendar: AccessCalendar): Edge {
@@ -190,33 +150,6 @@ function fewest(items: readonly Item[], calendar: AccessCalendar): number[][] {
   const met = new Map<number, number[]>(days.map((day) => [day, []]));
   items.forEach((item, at) => met.get(days.find((day) => isUsable(item, day, calendar)) as number)?.push(at));
   return [...met.values()].filter((list) => list.length > 0);
-}
-
-function blocked(item: Item, calendar: AccessCalendar): CannotBeMet {
-  const open = daysOf([{ ...item, window: { ...item.window, noisy: false } }], calendar);
-  const stretch = `${dayInWords(item.opens)} to ${dayInWords(item.lapses)}`;
-  const reasons = new Set<string>();
-  for (let day = item.opens; day <= item.lapses; day += 1) {
-    const reason = closedBecause(calendar, day) ?? (item.window.noisy ? quietBecause(calendar, day) : null);
-    if (reason) reasons.add(reason.reason);
-  }
-  const waysOut = ['do it before the closure, if the regime counts it early', 'a documented pause, asked for in writing by the owner and named to the authority'];
-  if (open.length > 0) waysOut.unshift(`split: silent part from ${dayInWords(open[0] as number)}, sounding part on a day agreed for noise`);
-  return { name: item.window.name, why: `no usable day from ${stretch}: ${[...reasons].join('; ') || 'the window holds no day'}`, waysOut };
-}
-
-function whyApart(items: readonly Item[], calendar: AccessCalendar): Together['apart'] {
-  for (const [at, first] of items.entries()) {
-    for (const second of items.slice(at + 1)) {
-      if (daysOf([first, second], calendar).length > 0) continue;
-      const [early, late] = first.lapses <= second.lapses ? [first, second] : [second, first];
-      const why = early.lapses < late.opens
-        ? `${early.window.name} lapses ${dayInWords(early.lapses)}, before ${late.window.name} opens ${dayInWords(late.opens)}`
-        : `both are open from ${dayInWords(Math.max(early.opens, late.opens))} to ${dayInWords(early.lapses)}, but no day of that can be used`;
-      return { first: early.window.name, second: late.window.name, why };
-    }
-  }
-  return null;
 }
 
 function splitOf(items: readonly Item[], visits: readonly TogetherVisit[], calendar: AccessCalendar): SplitVisit | null {

@@ -11,6 +11,8 @@ interface Turn {
   lastMet: number | null;
   /** No proof before this place can be credited any more. */
   firstProof: number;
+  /** Last day of the latest window that was over and not met since the last proof; null when none was. */
+  unmet: number | null;
 }
 
 /** The next proof that may be credited: on or after `earliest`, after the last one, before the next window opens. */
@@ -56,13 +58,16 @@ function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurr
     carried: turn.carried,
     basis: it.basis,
     unknown: it.unknown,
+    unmet: turn.carried === 'lapsed' && turn.unmet !== null ? { lapsed: turn.unmet, lastProof: turn.lastMet } : null,
   });
   if (met !== null) {
+    turn.unmet = null;
     turn.carried = 'proven';
     turn.governsFrom = met.on;
     turn.lastMet = met.on;
     return it.takenOverOn !== null;
   }
+  if (wasOver) turn.unmet = it.window.lapses;
   turn.carried = wasOver || turn.carried === 'lapsed' ? 'lapsed' : 'cant-tell';
   turn.governsFrom = before;
   return takenOver;
@@ -86,13 +91,14 @@ export function fixedTimeline(prepared: Prepared, cadence: FixedMonth | Calendar
   const series = seriesOf(cadence, prepared.end);
   const { basis, from } = prepared;
   const opened = series.lastOpenedBy(from);
-  const turn: Turn = { index: opened + 1, carried: 'cant-tell', governsFrom: from, lastMet: basis, firstProof: 0 };
+  const turn: Turn = { index: opened + 1, carried: 'cant-tell', governsFrom: from, lastMet: basis, firstProof: 0, unmet: null };
   if (basis === null) {
     if (!catchUp(windows, prepared, series, turn)) return windows;
   } else {
     const owed = series.lastOpenedBy(basis) + 1;
     turn.index = Math.max(owed, opened);
     turn.carried = owed < opened ? 'lapsed' : 'proven';
+    if (owed < opened) turn.unmet = series.at(opened - 1)?.lapses ?? null;
   }
   const gap = cadence.kind === 'once-per' ? cadence.minGapDays : 0;
   for (;; turn.index += 1) {

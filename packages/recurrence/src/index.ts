@@ -14,7 +14,9 @@ export { type DutyStanding, type WindowStanding, governing, standingOfDuty, stan
 export { cadenceInWords, spanInWords, whyWindow } from './why.js';
 export { type ShareProgress, shareProgress } from './share.js';
 export { RETURN_DAYS } from './prepared.js';
-export { type CannotBeMet, type Edge, type SplitVisit, type Together, type TogetherVisit, type TogetherWindow, MOST_TOGETHER, doTogether } from './do-together.js';
+export type { CannotBeMet, Clash } from './cannot-be-met.js';
+export { type Edge, type SplitVisit, type Together, type TogetherVisit, MOST_TOGETHER, doTogether } from './do-together.js';
+export type { TogetherWindow } from './together-days.js';
 export { type PlanCosts, type PlannedDuty, type PlannedVisit, type VisitPlan, MOST_PLANNED, planVisits } from './plan-visits.js';
 export { type CatchUp, type CatchUpSite, type CatchUpVisit, type CatchUpWeek, catchUp } from './catch-up.js';
 export { type Completion, completionOf } from './completion.js';

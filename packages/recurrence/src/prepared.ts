@@ -3,7 +3,7 @@ import { type Cadence, checkCadence } from './cadence.js';
 import type { Carried, DutyHistory, DutyProof, DutyWindow, Outcome } from './duty-history.js';
 import { RecurrenceInputError } from './errors.js';
 import { LAST_DAY, dayNumber, fromDayNumber, weekdayOfDay } from './local-date.js';
-import { whyInWords } from './why.js';
+import { type Unmet, whyInWords } from './why.js';
 
 /** Most days that a suspension hands back after its end, so that nobody returns to a window already shut. */
 export const RETURN_DAYS = 30;
@@ -131,6 +131,8 @@ export interface Occurrence {
   readonly carried: Carried;
   readonly basis: number | null;
   readonly unknown: boolean;
+  /** The window before that nothing met, when lapsed is carried from it. */
+  readonly unmet?: Unmet | null;
 }
 
 /** Writes an occurrence at the end of the list, cut at the duty's last day. */
@@ -152,6 +154,6 @@ export function write(windows: DutyWindow[], prepared: Prepared, it: Occurrence)
     lateDays,
     carried: it.carried,
     basisOn: it.basis === null ? null : fromDayNumber(it.basis),
-    why: whyInWords(prepared.cadence, it.edges, it.basis, it.unknown),
+    why: whyInWords(prepared.cadence, it.edges, it.basis, it.unknown, it.unmet),
   });
 }

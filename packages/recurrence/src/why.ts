@@ -67,8 +67,16 @@ function around(cadence: Cadence): readonly [string, string | null] {
   return held;
 }
 
+/** Why a window does not stand as proven or open although it is open: the one before it that nothing met. */
+export interface Unmet {
+  /** Last day of the window that nothing met. */
+  readonly lapsed: number;
+  /** The last proof known, or null. */
+  readonly lastProof: number | null;
+}
+
 /** The sentence of one window in day numbers; `unknown` when nothing is known to count from. */
-export function whyInWords(cadence: Cadence, window: { opens: number; lapses: number }, basis: number | null, unknown: boolean): string {
+export function whyInWords(cadence: Cadence, window: { opens: number; lapses: number }, basis: number | null, unknown: boolean, unmet: Unmet | null = null): string {
   if (unknown) {
     return `inherited, unproven: no date is known to count from, so due at once: opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}`;
   }
@@ -78,12 +86,15 @@ export function whyInWords(cadence: Cadence, window: { opens: number; lapses: nu
     const [before, after] = around(cadence);
     words = after === null ? before : before + dayInWords(basis) + after;
   }
-  return `${words}: opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}`;
+  const proof = unmet?.lastProof == null ? '' : ` (last proof known: ${dayInWords(unmet.lastProof)})`;
+  const stands = unmet === null ? '' : `; nothing met the window that lapsed ${dayInWords(unmet.lapsed)}${proof}, so it stands as lapsed until this one is met`;
+  return `${words}: opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}${stands}`;
 }
 
 /**
  * The window in words a dispatcher understands:
- * 'annual, 9 to 15 months after 4 Mar 2025: opens 4 Dec 2025, lapses 4 Jun 2026'.
+ * 'annual, 9 to 15 months after 4 Mar 2025: opens 4 Dec 2025, lapses 4 Jun 2026'. Without what went before it: a window's own
+ * `why` also says which one was not met.
  */
 export function whyWindow(cadence: Cadence, window: Pick<DutyWindow, 'opens' | 'due' | 'lapses' | 'basisOn' | 'carried' | 'n'>): string {
   const unknown = window.basisOn === null && window.carried === 'cant-tell' && window.opens === window.due;

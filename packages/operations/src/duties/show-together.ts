@@ -95,6 +95,6 @@ function answerShown(answer: Together, groups: readonly Group[]): Pick<TogetherS
       givenAway: visit.givenAway.map((one) => ({ ...one, cadence: named.get(one.name)!.cadence })),
     })),
     split: answer.split ? { silent: part(answer.split.silent), sounding: part(answer.split.sounding) } : null,
-    apart: answer.apart, cannotBeMet: answer.cannotBeMet.map((one) => ({ ...one, waysOut: [...one.waysOut] })),
+    apart: answer.apart ? { ...answer.apart, further: [...answer.apart.further], waysOut: [...answer.apart.waysOut] } : null, cannotBeMet: answer.cannotBeMet.map((one) => ({ ...one, waysOut: [...one.waysOut] })),
   };
 }

@@ -38,8 +38,7 @@ function Together({ shown }: { shown: TogetherShown }) {
         <TogetherStrip shown={shown} />
         {shown.visits.map((visit, at) => <Visit key={visit.names.join()} visit={visit} n={at + 1} />)}
         {shown.split ? <p className="note">{phrase('programmes.or-in-two-parts-the-silent-part', { day: dayWords(shown.split.silent.days[0]!), days: phrase('count.day', { n: shown.split.silent.days.length }), run: run(shown.split.sounding.days) })}</p> : null}
-        {shown.apart ? <p className="note">{phrase('programmes.one-visit-is-impossible')} <strong>{shown.apart.first}</strong> {phrase('programmes.and')} <strong>{shown.apart.second}</strong>: {shown.apart.why}.</p> : null}
-        {shown.visits.length > 1 && !shown.apart ? <p className="note">{phrase('programmes.each-two-of-these-windows-share-a')}</p> : null}
+        {shown.apart ? <div className="note">{phrase('programmes.one-visit-is-impossible')} <strong>{[shown.apart.first, shown.apart.second, ...shown.apart.further].join(' · ')}</strong>: {phrase('programmes.why-what-can-be-done', { why: shown.apart.why })}<ul>{shown.apart.waysOut.map((way) => <li key={way}>{way}</li>)}</ul></div> : null}
         {shown.cannotBeMet.map((one) => <div key={one.name} className="note"><strong>{one.name}</strong>{phrase('programmes.why-what-can-be-done', { why: one.why })}<ul>{one.waysOut.map((way) => <li key={way}>{way}</li>)}</ul></div>)}
         <details><summary>{phrase('programmes.every-window-in-words')}</summary><Windows shown={shown} /></details>
         <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
