@@ -8,6 +8,7 @@ import { EntryCodesController } from './identity/entry-codes.controller.js';
 import { IdentityController } from './identity/identity.controller.js';
 import { FeedsController } from './planning/feeds.controller.js';
 import { PlanningController } from './planning/planning.controller.js';
+import { RoundsNeedController } from './planning/rounds-need.controller.js';
 import { ProofController } from './proof/proof.controller.js';
 import { DutiesController } from './programmes/duties.controller.js';
 import { ProgrammesController } from './programmes/programmes.controller.js';
@@ -22,7 +23,7 @@ import { VisitsController } from './visits/visits.controller.js';
 @Module({ controllers: [IdentityController, EntryCodesController] })
 class IdentityModule {}
 
-@Module({ controllers: [FeedsController, PlanningController] })
+@Module({ controllers: [FeedsController, PlanningController, RoundsNeedController] })
 class PlanningModule {}
 
 @Module({ controllers: [ExposureController] })

@@ -1,5 +1,5 @@
 import { LocalDay } from '@bellround/contracts';
-import { finishesOf, loadWeekProblem, problemOf, publishPlan, saveWeekPlan, startPlan, wantVisits } from '@bellround/operations';
+import { finishesOf, loadWeekProblem, problemToSolve, publishPlan, saveWeekPlan, startPlan, wantVisits } from '@bellround/operations';
 import { solve, termValue } from '@bellround/planning';
 import { text, required, wholeNumber, WrongUse, type TerminalAct } from './act.js';
 
@@ -17,11 +17,11 @@ export const planWeek: TerminalAct = {
     await terminal.perform(startPlan, who, { weekStart: from.data, planId, seconds, seed, inline: true });
     await terminal.perform(wantVisits, who, { planId });
     const week = await terminal.perform(loadWeekProblem, who, { planId });
-    const problem = problemOf(week.parts);
+    const { problem, told } = problemToSolve(week);
     const began = terminal.now().getTime();
     const used = () => (terminal.now().getTime() - began) / 1000 / seconds;
     const plan = solve(problem, { seed: week.seed, stop: { until: () => used() >= 1, fraction: used } });
-    let head = await terminal.perform(saveWeekPlan, who, { planId, plan, unplannable: week.unplannable, finishes: finishesOf(problem, plan) });
+    let head = await terminal.perform(saveWeekPlan, who, { planId, plan, unplannable: week.unplannable, finishes: finishesOf(problem, plan), told });
     if (options['publish']) head = await terminal.perform(publishPlan, who, { planId, revision: head.revision });
     return { data: { plan: head, rounds: plan.rounds, unplaced: plan.unplaced }, lines: [
       `week of ${head.weekStart}: ${head.placed} visits placed, ${head.unplaced} left out, ${termValue(plan.cost, 'travel')} minutes of travel; ${head.state}`,

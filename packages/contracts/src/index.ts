@@ -9,6 +9,7 @@ export * from './door.js';
 export * from './reminders.js';
 export * from './feeds.js';
 export * from './planning.js';
+export * from './rounds-need.js';
 export * from './exposure.js';
 export * from './deficiencies.js';
 export * from './visits.js';

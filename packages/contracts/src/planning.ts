@@ -3,6 +3,9 @@ import { z } from 'zod';
 import { Id, Instant, LocalDay } from './basics.js';
 import { route } from './route.js';
 
+/** A visit, or the part of it (silent, sounding, a key's errand) that a stop of a round is. */
+export const StopId = z.string().regex(/^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}(#(silent|sounding|collect|return)){0,2}$/i, { error: 'must be the id of a visit, or of a part of one' });
+
 const words = (least: number, message: string) => z.string().trim().min(least, { error: message }).max(500);
 
 export const PlanState = z.enum(['computing', 'draft', 'published', 'superseded', 'dropped', 'failed', 'cancelled']);
@@ -15,16 +18,32 @@ export const PlanHead = z.object({
   progress: z.object({ seconds: z.number(), of: z.number(), iterations: z.int(), unplaced: z.int(), travelMin: z.int().nullable().optional(), cost: z.array(z.custom<CostTerm>()).optional() }).nullable(),
   /** what made it, in words ('Tess away 2 Mar'); empty for a computed plan */
   label: z.string(), madeFrom: Id.nullable(),
+  /** what it was computed with that a dispatcher must know, in words */
+  told: z.array(z.string()),
 });
 export type PlanHead = z.infer<typeof PlanHead>;
 
 /** A visit as the week shows it. */
+export const VisitNeeds = z.object({
+  /** where its minutes come from; null: as counted from its duties */
+  minutesFrom: z.string().nullable(),
+  /** minutes of it that are heard, and the hours of the week in which they may be; empty: whenever access is given */
+  soundMin: z.int(), noiseWindows: z.array(z.object({ day: LocalDay, startMin: z.int(), endMin: z.int() })),
+  /** made in two parts, silent and sounding, since no day of the week takes it whole */
+  split: z.boolean(),
+  noticeDays: z.int(), noticeGivenOn: LocalDay.nullable(), equipment: z.array(z.string()), parts: z.array(z.object({ part: z.string(), n: z.int() })),
+  permits: z.array(z.object({ name: z.string(), from: LocalDay.nullable(), to: LocalDay.nullable() })), key: z.boolean(),
+});
+export type VisitNeeds = z.infer<typeof VisitNeeds>;
+
 export const WeekVisit = z.object({
-  id: Id, siteId: Id, siteName: z.string(), locality: z.string().nullable(), title: z.string(), kind: z.string(), state: z.string(), serviceMin: z.int(), persons: z.int(),
+  id: StopId, siteId: Id, siteName: z.string(), locality: z.string().nullable(), title: z.string(), kind: z.string(), state: z.string(), serviceMin: z.int(), persons: z.int(),
   skills: z.array(z.string()), licences: z.array(z.string()), lapsesOn: LocalDay.nullable(), dueOn: LocalDay.nullable(), overdue: z.boolean(), duties: z.int(), deficiencies: z.int(), score: z.number().nullable(),
   lat: z.number().nullable(), lon: z.number().nullable(), promise: z.string().nullable(), pinned: z.boolean(),
   /** hours of the week in which it may be done: access, noise where it sounds, promises */
   windows: z.array(z.object({ day: LocalDay, startMin: z.int(), endMin: z.int() })),
+  /** null for a visit that has begun */
+  needs: VisitNeeds.nullable(),
 });
 export type WeekVisit = z.infer<typeof WeekVisit>;
 
@@ -59,7 +78,7 @@ export const WeekView = z.object({
 export type WeekView = z.infer<typeof WeekView>;
 
 const Move = z.strictObject({
-  planId: Id, revision: z.coerce.number().int(), visitId: Id,
+  planId: Id, revision: z.coerce.number().int(), visitId: StopId,
   /** null takes the visit out of the plan */
   technicianId: Id.nullable(), day: LocalDay.optional(), position: z.coerce.number().int().min(0).optional(), secondTechnicianId: Id.optional(),
 });
@@ -75,7 +94,7 @@ export type MoveAnswer = z.infer<typeof MoveAnswer>;
 export const AccessContact = z.object({ name: z.string(), phone: z.string().nullable(), email: z.string().nullable(), language: z.string().nullable() });
 export type AccessContact = z.infer<typeof AccessContact>;
 export const LooseEnd = z.object({
-  kind: z.enum(['unplaced', 'returned', 'call-to-make', 'no-visit-yet', 'retest-unplanned', 'message-failed', 'difference']), visitId: Id.nullable(), siteId: Id.nullable(), siteName: z.string(), words: z.string(), lapsesOn: LocalDay.nullable(), since: Instant.nullable(),
+  kind: z.enum(['unplaced', 'returned', 'call-to-make', 'notice-due', 'permit-due', 'no-visit-yet', 'retest-unplanned', 'message-failed', 'difference']), visitId: Id.nullable(), siteId: Id.nullable(), siteName: z.string(), words: z.string(), lapsesOn: LocalDay.nullable(), since: Instant.nullable(),
   /** the visit's planned or published day and start, where it has one */
   day: LocalDay.nullable(), startMin: z.int().nullable(), contact: AccessContact.nullable(), attempts: z.int(),
 });
@@ -100,10 +119,10 @@ export type Comparison = z.infer<typeof Comparison>;
 export const WeekQuestion = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('away'), technicianId: Id, fromDay: LocalDay, toDay: LocalDay, reason: words(2, 'must say why, such as sick') }),
   z.strictObject({ kind: z.literal('travel'), day: LocalDay, percent: z.int().min(50, { error: 'must be from 50 to 500 % of the usual travel' }).max(500, { error: 'must be from 50 to 500 % of the usual travel' }), reason: words(2, 'must say why, such as storm') }),
-  z.strictObject({ kind: z.literal('overrun'), visitId: Id, extraMin: z.int().min(5).max(600) }),
-  z.strictObject({ kind: z.literal('force'), visitId: Id }),
+  z.strictObject({ kind: z.literal('overrun'), visitId: StopId, extraMin: z.int().min(5).max(600) }),
+  z.strictObject({ kind: z.literal('force'), visitId: StopId }),
   /** key lost, site shut: not before `backOn`; null: not in this week */
-  z.strictObject({ kind: z.literal('closed'), visitId: Id, backOn: LocalDay.nullable(), reason: words(2, 'must say why, such as key lost') }),
+  z.strictObject({ kind: z.literal('closed'), visitId: StopId, backOn: LocalDay.nullable(), reason: words(2, 'must say why, such as key lost') }),
 ]);
 export type WeekQuestion = z.infer<typeof WeekQuestion>;
 
@@ -111,7 +130,7 @@ export const PlanCall = z.object({ visitId: Id, siteId: Id, siteName: z.string()
 export const WeekAnswer = z.object({
   title: z.string(), changes: z.array(PlanChange), calls: z.array(PlanCall),
   /** of an overrun: who is pushed when nothing is done, and what that breaks */
-  affected: z.array(z.object({ visitId: Id, siteName: z.string(), technicianId: Id, wasMin: z.int(), startMin: z.int(), breaks: z.array(z.string()) })),
+  affected: z.array(z.object({ visitId: StopId, siteName: z.string(), technicianId: Id, wasMin: z.int(), startMin: z.int(), breaks: z.array(z.string()) })),
   delta: z.array(z.custom<CostTerm & { readonly change: number }>()), rounds: z.array(z.custom<Round>()), unplaced: z.array(UnplacedVisit),
   /** broken rules in words; a plan that breaks none has an empty list */
   broken: z.array(z.string()),
@@ -119,7 +138,7 @@ export const WeekAnswer = z.object({
 export type WeekAnswer = z.infer<typeof WeekAnswer>;
 
 export const WhyVisit = z.object({
-  visitId: Id, siteName: z.string(), here: PlanSpot.nullable(),
+  visitId: StopId, siteName: z.string(), here: PlanSpot.nullable(),
   /** why it stands where it stands, or why it is left out: one fact a line, the binding one first */
   reasons: z.array(z.string()),
   /** what taking it out would change; null where it is on no round */
@@ -140,6 +159,8 @@ export type PublicationRow = z.infer<typeof PublicationRow>;
 
 export const AgreeDate = z.strictObject({
   visitId: Id, id: Id, day: LocalDay, fromMin: z.int().min(0).max(1439), toMin: z.int().min(1).max(1440), madeTo: words(2, 'must name who agreed'), words: z.string().trim().max(500).default(''),
+  /** null: hard; given: what breaking it counts for, in minutes of driving */
+  priceMin: z.int().min(0).max(100_000).nullable().default(null),
 }).refine((one) => one.fromMin < one.toMin, { error: 'must be later than the beginning', path: ['toMin'] });
 export type AgreeDate = z.infer<typeof AgreeDate>;
 
@@ -170,16 +191,16 @@ export const planningRoutes = {
   cancelPlan: route({ name: 'cancelPlan', method: 'POST', path: '/api/plans/:planId/cancel', summary: 'Stop computing; the best plan so far is kept as a draft', may: 'plan', input: z.strictObject({ planId: Id }), output: PlanHead, problems: ['NotFound', 'WrongState'] }),
   previewMove: route({ name: 'previewMove', method: 'POST', path: '/api/plans/:planId/preview-move', summary: 'What moving a visit would cost and which rules it would break; nothing is changed', may: 'plan', input: Move, output: MoveAnswer, problems: ['NotFound', 'Stale', 'WrongState'] }),
   moveStop: route({ name: 'moveStop', method: 'POST', path: '/api/plans/:planId/move', summary: 'Move a visit in a draft; refused when a rule would break', may: 'plan', input: Move, output: MoveAnswer, problems: ['NotFound', 'Stale', 'WrongState', 'RuleBroken'] }),
-  pinStop: route({ name: 'pinStop', method: 'POST', path: '/api/plans/:planId/pin', summary: 'Hold a visit where it is in every later plan of the week, or let it go', may: 'plan', input: z.strictObject({ planId: Id, revision: z.int(), visitId: Id, pinned: z.boolean() }), output: PlanHead, problems: ['NotFound', 'Stale', 'WrongState'] }),
+  pinStop: route({ name: 'pinStop', method: 'POST', path: '/api/plans/:planId/pin', summary: 'Hold a visit where it is in every later plan of the week, or let it go', may: 'plan', input: z.strictObject({ planId: Id, revision: z.int(), visitId: StopId, pinned: z.boolean() }), output: PlanHead, problems: ['NotFound', 'Stale', 'WrongState'] }),
   publishPlan: route({ name: 'publishPlan', method: 'POST', path: '/api/plans/:planId/publish', summary: 'Make a draft the week\'s rounds, after every rule was checked again', may: 'plan', input: z.strictObject({ planId: Id, revision: z.int() }), output: PlanHead, problems: ['NotFound', 'Stale', 'WrongState', 'RuleBroken'] }),
-  bestPlacesFor: route({ name: 'bestPlacesFor', method: 'GET', path: '/api/plans/:planId/places/:visitId', summary: 'Where a visit fits best, ranked with its cost', may: 'plan', input: z.strictObject({ planId: Id, visitId: Id }), output: z.object({ rows: z.array(z.custom<RankedPlace & { technicianName: string }>()) }), problems: ['NotFound', 'WrongState'] }),
+  bestPlacesFor: route({ name: 'bestPlacesFor', method: 'GET', path: '/api/plans/:planId/places/:visitId', summary: 'Where a visit fits best, ranked with its cost', may: 'plan', input: z.strictObject({ planId: Id, visitId: StopId }), output: z.object({ rows: z.array(z.custom<RankedPlace & { technicianName: string }>()) }), problems: ['NotFound', 'WrongState'] }),
   copyPlan: route({ name: 'copyPlan', method: 'POST', path: '/api/plans/:planId/copy', summary: 'Make a draft with the rounds of a plan, to change by hand', may: 'plan', input: z.strictObject({ planId: Id, newPlanId: Id }), output: PlanHead, problems: ['NotFound', 'WrongState', 'IdReused'] }),
   dropPlan: route({ name: 'dropPlan', method: 'POST', path: '/api/plans/:planId/drop', summary: 'Put a draft aside; it stays in the record', may: 'plan', input: z.strictObject({ planId: Id, revision: z.int() }), output: PlanHead, problems: ['NotFound', 'Stale', 'WrongState'] }),
   comparePlans: route({ name: 'comparePlans', method: 'GET', path: '/api/plans/:planId/compare/:otherPlanId', summary: 'Two plans of one week side by side: every aim, every visit that stands elsewhere', may: 'read', input: z.strictObject({ planId: Id, otherPlanId: Id }), output: Comparison, problems: ['NotFound', 'WrongState'] }),
   askWeek: route({ name: 'askWeek', method: 'POST', path: '/api/plans/:planId/ask', summary: 'Somebody away, a storm, an overrun, a visit that must be in: the repair with fewest changes, and whom to call; nothing is changed', may: 'plan', input: z.strictObject({ planId: Id, question: WeekQuestion }), output: WeekAnswer, problems: ['NotFound', 'WrongState', 'Stale'] }),
   keepAnswer: route({ name: 'keepAnswer', method: 'POST', path: '/api/plans/:planId/keep-answer', summary: 'Keep that repair as a draft, and what was said (away, travel, minutes) as a fact', may: 'plan', input: z.strictObject({ planId: Id, newPlanId: Id, question: WeekQuestion }), output: PlanHead, problems: ['NotFound', 'WrongState', 'IdReused'] }),
   endDayTravel: route({ name: 'endDayTravel', method: 'POST', path: '/api/day-travel/:day/end', summary: 'Travel of this day is as usual again', may: 'plan', input: z.strictObject({ day: LocalDay }), output: z.object({ ended: z.boolean() }) }),
-  whyVisit: route({ name: 'whyVisit', method: 'GET', path: '/api/plans/:planId/why/:visitId', summary: 'Why a visit stands where it stands, or why it is left out', may: 'read', input: z.strictObject({ planId: Id, visitId: Id }), output: WhyVisit, problems: ['NotFound'] }),
+  whyVisit: route({ name: 'whyVisit', method: 'GET', path: '/api/plans/:planId/why/:visitId', summary: 'Why a visit stands where it stands, or why it is left out', may: 'read', input: z.strictObject({ planId: Id, visitId: StopId }), output: WhyVisit, problems: ['NotFound'] }),
   rankUrgent: route({ name: 'rankUrgent', method: 'POST', path: '/api/plans/:planId/rank-urgent', summary: 'The best places for an urgent visit that does not exist yet', may: 'plan', input: RankUrgent, output: Places, problems: ['NotFound', 'WrongState'] }),
   placeUrgent: route({ name: 'placeUrgent', method: 'POST', path: '/api/plans/:planId/place-urgent', summary: 'Make the urgent visit and put it on a round; a published plan is copied to a draft first', may: 'plan', input: PlaceUrgent, output: PlanHead, problems: ['NotFound', 'WrongState', 'IdReused', 'RuleBroken'] }),
   listPublications: route({ name: 'listPublications', method: 'GET', path: '/api/weeks/:weekStart/publications', summary: 'What was published for a week, when, by whom, and what changed', may: 'read', input: z.strictObject({ weekStart: LocalDay }), output: z.object({ rows: z.array(PublicationRow) }) }),

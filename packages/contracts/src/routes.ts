@@ -11,6 +11,7 @@ import { labelsRoutes } from './labels.js';
 import { listsRoutes } from './lists.js';
 import { peopleRoutes } from './people.js';
 import { planningRoutes } from './planning.js';
+import { roundsNeedRoutes } from './rounds-need.js';
 import { programmesRoutes } from './programmes.js';
 import { standingRoutes } from './standing.js';
 import { conditionRoutes } from './condition.js';
@@ -40,6 +41,7 @@ export const routes = {
   ...remindersRoutes,
   ...feedRoutes,
   ...planningRoutes,
+  ...roundsNeedRoutes,
   ...exposureRoutes,
   ...programmesRoutes,
   ...dutiesRoutes,

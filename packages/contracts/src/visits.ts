@@ -169,10 +169,16 @@ export type VisitView = z.infer<typeof VisitView>;
 
 export const RoundStop = VisitRow.extend({
   order: z.int(), arriveMin: z.int().nullable(), travelMin: z.int().nullable(), endMin: z.int().nullable(), accessNotes: z.string().nullable(), lat: z.number().nullable(), lon: z.number().nullable(), checks: z.int(),
+  /** '' the whole visit | silent | sounding | collect | return (its key) | silent-collect ... */
+  part: z.string(),
   needs: z.array(z.string()), openDeficiencies: z.int(), holdUntil: Instant.nullable(), secondTechnicianName: z.string().nullable(),
 });
 export type RoundStop = z.infer<typeof RoundStop>;
-export const MyRound = z.object({ technician: z.object({ id: Id, name: z.string(), timeZone: z.string() }).nullable(), days: z.array(z.object({ day: LocalDay, stops: z.array(RoundStop) })) });
+const RoundSpot = z.object({ day: LocalDay, startMin: z.int(), withName: z.string() });
+/** What one publication changed on this technician's round: visits that came, went, or stand elsewhere; `withName`: whose round the other side is. */
+export const RoundChange = z.object({ publicationId: Id, at: Instant, byName: z.string(), first: z.boolean(), lines: z.array(z.object({ visitId: Id, siteName: z.string(), kind: z.enum(['came', 'gone', 'moved']), was: RoundSpot.nullable(), now: RoundSpot.nullable() })) });
+export type RoundChange = z.infer<typeof RoundChange>;
+export const MyRound = z.object({ technician: z.object({ id: Id, name: z.string(), timeZone: z.string() }).nullable(), changes: z.array(RoundChange), days: z.array(z.object({ day: LocalDay, stops: z.array(RoundStop) })) });
 export type MyRound = z.infer<typeof MyRound>;
 
 export const CreateVisit = z.strictObject({

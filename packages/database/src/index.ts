@@ -27,3 +27,4 @@ export * from './queries/export-fleet.js';
 export * from './queries/lists.js';
 export * from './queries/first-run.js';
 export * from './queries/exposure.js';
+export * from './queries/rounds-need.js';

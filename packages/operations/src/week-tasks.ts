@@ -1,7 +1,8 @@
 import { Refusal, type MoveInput, type PlanChange, type RoundFinish, type WeekAnswer, type WeekQuestion, type WhyVisit } from '@bellround/contracts';
 import { bestPlaces, checkPlan, finishTimes, moveEffect, recomputeCost, type TermName, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { withSlack } from './slack.js';
 import { answerWeek, changesBetween, pushedBy, unplacedRows } from './week-answer.js';
-import { planIn, problemOf, visitIdOf, withUrgent, type UrgentAsked, type UrgentSite } from './week-parts.js';
+import { planIn, problemOf, visitIdOf, withUrgent, type UrgentAsked, type UrgentSite, type WeekParts } from './week-parts.js';
 import type { LoadedWeek } from './week-problem.js';
 import { whyIn } from './week-why.js';
 
@@ -24,6 +25,12 @@ export function finishesOf(problem: WeekProblem, plan: Pick<WeekPlan, 'rounds'>)
 
 /** The plan as the week of now knows it. */
 const inWeek = ({ week, plan }: Asked): { problem: WeekProblem; plan: WeekPlan } => { const problem = problemOf(week.parts); return { problem, plan: planIn(problem, plan) }; };
+
+/** The engine's problem of a week that is to be planned: slack is kept in a plan, and is there for what comes later. */
+export function problemToSolve(week: { parts: WeekParts; told: readonly string[]; slackByDay: Record<string, number> }): { problem: WeekProblem; told: string[] } {
+  const slack = withSlack(problemOf(week.parts), week.slackByDay);
+  return { problem: slack.problem, told: [...slack.told, ...week.told] };
+}
 
 function answer({ question, ...asked }: Asked & { question: WeekQuestion }): Omit<WeekAnswer, 'calls'> & Made {
   const { week } = asked;

@@ -1,6 +1,6 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS, Refusal } from '@bellround/contracts';
-import { failPlan, finishesOf, loadWeekProblem, notePlanProgress, problemOf, saveWeekPlan, wantVisits } from '@bellround/operations';
+import { failPlan, finishesOf, loadWeekProblem, notePlanProgress, problemToSolve, saveWeekPlan, wantVisits } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
 import { solveInThreads } from './solve-in-threads.js';
@@ -17,10 +17,10 @@ export class PlanWeekProcessor implements Processor<typeof JOBS.planWeek.payload
     try {
       await perform(wantVisits, house, { planId });
       const week = await perform(loadWeekProblem, house, { planId });
-      const problem = problemOf(week.parts);
+      const { problem, told } = problemToSolve(week);
       const plan = await solveInThreads(problem, {
         seed: week.seed, seconds: week.seconds, onTick: (progress) => perform(notePlanProgress, house, { planId, progress }) });
-      await perform(saveWeekPlan, house, { planId, plan, unplannable: week.unplannable, finishes: finishesOf(problem, plan) });
+      await perform(saveWeekPlan, house, { planId, plan, unplannable: week.unplannable, finishes: finishesOf(problem, plan), told });
     } catch (error) {
       if (error instanceof Refusal && error.problem === 'WrongState') return; // saved or cancelled already: the job ran twice
       await perform(failPlan, house, { planId, words: (error as Error).message });

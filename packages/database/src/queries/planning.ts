@@ -3,7 +3,7 @@ import type { Tx } from '../scoped.js';
 /** A duty that a technician's visit could meet in the planned days, and that no visit is on its way to meet. */
 export interface DutyToPlan {
   duty_id: string; site_id: string; site_name: string; title: string; minutes: number; subject_id: string; check_kinds: string[];
-  opens: string; due: string; lapses: string; mandated: boolean; standing: string;
+  opens: string; due: string; lapses: string; mandated: boolean; standing: string; occupancy: string;
 }
 
 /**
@@ -29,7 +29,7 @@ export async function dutiesToPlan(tx: Tx, first: string, last: string, worthBy:
     ), worth as (
       select distinct site_id from open_duty where not remotely and (due <= $3::date or standing in ('lapsed', 'cant-tell', 'late'))
     )
-    select o.duty_id::text, o.site_id::text, s.name as site_name, o.title, o.minutes, o.subject_id::text, o.check_kinds, o.mandated, o.standing,
+    select o.duty_id::text, o.site_id::text, s.name as site_name, o.title, o.minutes, o.subject_id::text, o.check_kinds, o.mandated, o.standing, s.occupancy,
       to_char(o.opens, 'YYYY-MM-DD') as opens, to_char(o.due, 'YYYY-MM-DD') as due, to_char(o.lapses, 'YYYY-MM-DD') as lapses
     from open_duty o join worth using (site_id)
     join site s on s.company_id = current_company() and s.id = o.site_id and s.closed_on is null
@@ -42,6 +42,9 @@ export interface PlannableVisit {
   lat: number | null; lon: number | null; access_hours: unknown; noise_hours: unknown; time_zone: string; life_safety: boolean;
   sounds: boolean; skills: string[]; licences: string[]; mandated_lapse: string | null; earliest_due: string | null; overdue: boolean; duties: number; deficiencies: number; worst_severity: number | null; deficiency_due: string | null;
   score: number | null; exposure_per_year_h: number | null; visit_gain: unknown; scored_on: string | null; own_skills: string[]; must_by: string | null;
+  notice_days: number; notice_given_on: string | null; equipment: string[];
+  /** minutes of it that are heard, at most its own */
+  sound_min: number; minutes_from: string | null;
 }
 
 /** Every visit not yet begun, with what its duties and deficiencies ask, in one statement. */
@@ -61,6 +64,11 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
       from visit_duty vd join duty d on d.company_id = vd.company_id and d.id = vd.duty_id
       left join lateral unnest(d.skills) as skill on true left join lateral unnest(d.licences) as licence on true
       where vd.company_id = current_company() group by vd.visit_id
+    ), heard as (
+      select visit_id, sum(minutes)::int as minutes from (
+        select vd.visit_id, max(d.minutes) as minutes from visit_duty vd join duty d on d.company_id = vd.company_id and d.id = vd.duty_id and d.sounds
+        where vd.company_id = current_company() group by vd.visit_id, d.subject_id, d.check_kinds
+      ) once group by visit_id
     ), broken as (
       select vf.visit_id, count(*)::int as deficiencies, min(f.due_on) as due_on, array_agg(distinct y.kind) as kinds,
         min(case f.severity when 'impairment' then 0 when 'critical' then 1 when 'non-critical' then 2 else 3 end) as worst
@@ -77,10 +85,12 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
       coalesce(n.licences, '{}') as licences,
       to_char(a.mandated_lapse, 'YYYY-MM-DD') as mandated_lapse, to_char(a.earliest_due, 'YYYY-MM-DD') as earliest_due, coalesce(a.overdue, false) as overdue,
       coalesce(a.duties, 0) as duties, coalesce(b.deficiencies, 0) as deficiencies, b.worst as worst_severity, to_char(b.due_on, 'YYYY-MM-DD') as deficiency_due,
-      x.score, x.exposure_per_year_h, x.visit_gain, to_char(x.scored_on, 'YYYY-MM-DD') as scored_on, coalesce(v.skills, '{}') as own_skills, to_char(v.must_by, 'YYYY-MM-DD') as must_by
+      x.score, x.exposure_per_year_h, x.visit_gain, to_char(x.scored_on, 'YYYY-MM-DD') as scored_on, coalesce(v.skills, '{}') as own_skills, to_char(v.must_by, 'YYYY-MM-DD') as must_by,
+      s.notice_days, to_char(v.notice_given_on, 'YYYY-MM-DD') as notice_given_on, coalesce(s.equipment, '{}') || coalesce(v.equipment, '{}') as equipment,
+      least(v.service_min, coalesce(v.sounding_min, h.minutes, 0)) as sound_min, v.minutes_from
     from visit v
     join site s on s.company_id = v.company_id and s.id = v.site_id and s.closed_on is null
-    left join asked a on a.visit_id = v.id left join needs n on n.visit_id = v.id left join broken b on b.visit_id = v.id
+    left join asked a on a.visit_id = v.id left join needs n on n.visit_id = v.id left join broken b on b.visit_id = v.id left join heard h on h.visit_id = v.id
     left join site_exposure x on x.company_id = v.company_id and x.site_id = v.site_id
     where v.company_id = current_company() and v.state in ('wanted', 'planned', 'published')
     order by v.id`, [first]);
@@ -116,7 +126,9 @@ export async function stampPublishedVisits(tx: Tx, planId: string, replacedPlanI
       and v.id not in (select p.visit_id from plan_stop p where p.company_id = current_company() and p.plan_id = $1::uuid)`, [planId, [...replacedPlanIds]]);
   await tx.sql(`
     update visit v set state = 'published', day = p.day, start_min = p.start_min, technician_id = p.technician_id
-    from plan_stop p where v.company_id = current_company() and p.company_id = current_company() and p.plan_id = $1::uuid and p.visit_id = v.id
+    from (select distinct on (visit_id) visit_id, day, start_min, technician_id from plan_stop
+      where company_id = current_company() and plan_id = $1::uuid and part not like '%collect' and part not like '%return' order by visit_id, day, start_min) p
+    where v.company_id = current_company() and p.visit_id = v.id
       and v.state in ('wanted', 'planned', 'published')`, [planId]);
 }
 

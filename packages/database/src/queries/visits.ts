@@ -65,20 +65,20 @@ export async function dutiesOwedOn(tx: Pick<Tx, 'sql'>, siteId: string, day: str
   return rows.map((row) => row.id);
 }
 
-export interface RoundRow { visitId: string; day: string; startMin: number | null; arriveMin: number | null; travelMin: number | null; endMin: number | null; second: string | null }
+export interface RoundRow { visitId: string; day: string; startMin: number | null; arriveMin: number | null; travelMin: number | null; endMin: number | null; second: string | null; part: string }
 
 /** Stops of one technician between two days: of published plans, and visits given to them directly. A visit stands once a day. */
 export function roundRows(tx: Pick<Tx, 'sql'>, technicianId: string, from: string, to: string): Promise<RoundRow[]> {
   return tx.sql(`with planned as (
-      select s.visit_id, s.day, s.start_min, s.arrive_min, s.travel_min, s.end_min, t.name as second
+      select s.visit_id, s.day, s.start_min, s.arrive_min, s.travel_min, s.end_min, s.part, t.name as second
       from plan_stop s join week_plan p on p.company_id = s.company_id and p.id = s.plan_id and p.state = 'published'
       left join technician t on t.company_id = s.company_id and t.id = case when s.technician_id = $1::uuid then s.second_technician_id else s.technician_id end
       where s.company_id = current_company() and (s.technician_id = $1::uuid or s.second_technician_id = $1::uuid) and s.day between $2::date and $3::date)
-    select v.id as "visitId", coalesce(p.day, v.day)::text as day, coalesce(p.start_min, v.start_min) as "startMin", p.arrive_min as "arriveMin", p.travel_min as "travelMin", p.end_min as "endMin", p.second
+    select v.id as "visitId", coalesce(p.day, v.day)::text as day, coalesce(p.start_min, v.start_min) as "startMin", p.arrive_min as "arriveMin", p.travel_min as "travelMin", p.end_min as "endMin", p.second, coalesce(p.part, '') as part
     from visit v left join planned p on p.visit_id = v.id
     where v.company_id = current_company() and v.state not in ('cancelled', 'wanted', 'planned')
       and (p.visit_id is not null or (v.technician_id = $1::uuid and v.day between $2::date and $3::date))
-    order by 2, 3 nulls last, v.id`, [technicianId, from, to]);
+    order by 2, 3 nulls last, v.id, part`, [technicianId, from, to]);
 }
 
 export interface StopExtra { visitId: string; checks: number; deficiencies: number; holdUntil: Date | null }

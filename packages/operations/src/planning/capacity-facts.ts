@@ -3,6 +3,7 @@ import { capacityDemand, capacityHistory, urgentByMonth, type CapacityHistory, t
 import { addDays, daysBetween, localDate, RecurrenceInputError, timeline, weekdayOf, type Cadence, type DutyWindow } from '@bellround/recurrence';
 import type { Act, Ctx } from '../perform.js';
 import { dayText, dayTextOrNull, localDayOf, own } from '../steps.js';
+import { urgentWeek } from '../slack.js';
 import type { WeeklyShift } from '../week-problem.js';
 import { minuteOf, SET_UP_MIN } from './steps.js';
 
@@ -114,13 +115,7 @@ async function sickShare(ctx: Ctx, today: string, people: number): Promise<{ wee
 
 /** Urgent minutes of each week by its month, months with few cases drawn to the year's mean. */
 function breakdowns(urgent: { month: number; visits: number; minutes: number }[], monday: string, weeks: number, perVisit: number): number[] {
-  const total = urgent.reduce((sum, one) => sum + one.minutes + one.visits * perVisit, 0);
-  const mean = total / 104;
-  return Array.from({ length: weeks }, (_, week) => {
-    const month = Number(addDays(localDate(monday), week * 7).slice(5, 7));
-    const own = urgent.find((one) => one.month === month);
-    return Math.round(drawn(own?.visits ?? 0, own ? (own.minutes + own.visits * perVisit) / 8.7 : mean, [mean, 10]));
-  });
+  return Array.from({ length: weeks }, (_, week) => Math.round(urgentWeek(urgent, Number(addDays(localDate(monday), week * 7).slice(5, 7)), perVisit)));
 }
 
 function sourcesOf(history: CapacityHistory, learned: ReturnType<typeof learn>, urgent: number): CapacityFacts['sources'] {

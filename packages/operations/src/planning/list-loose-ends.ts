@@ -23,11 +23,15 @@ export const listLooseEnds: Act<object, { rows: LooseEnd[]; total: number }> = a
   const failed = await ctx.tx.db.message.findMany({ where: { ...own(ctx), state: 'failed' }, orderBy: { createdAt: 'desc' }, take: 100 });
   const differences = await ctx.tx.db.listDifference.findMany({ where: { ...own(ctx), settledAt: null, goneOn: null }, take: 100, orderBy: { firstSeenOn: 'asc' } });
   const lapsing = await lapsingDuties(ctx.tx, today, addDays(localDate(today), AHEAD_DAYS), MOST);
+  const notices = await noticesToGive(ctx, today, plan?.state === 'draft' ? plan.id : null);
+  const permits = await ctx.tx.db.sitePermit.findMany({ where: { ...own(ctx), OR: [{ fromDay: null }, { toDay: { lt: dbDay(today) } }], site: { closedOn: null, visits: { some: { state: { in: ['wanted', 'planned', 'published'] } } } } }, include: { site: true }, orderBy: { enteredAt: 'asc' }, take: MOST });
   const calls = await callsToMake(ctx, today, plan?.state === 'draft' ? plan.id : null);
-  const access = new Map((await accessLines(ctx.tx, [...new Set([...returned, ...unplaced.map((one) => one.visit), ...calls].map((visit) => visit.siteId))], today)).map((line) => [line.site_id, line]));
+  const access = new Map((await accessLines(ctx.tx, [...new Set([...returned, ...unplaced.map((one) => one.visit), ...calls, ...notices, ...permits].map((visit) => visit.siteId))], today)).map((line) => [line.site_id, line]));
   const reach = (siteId: string) => contactOf(access.get(siteId));
   const rows: LooseEnd[] = [
     ...lapsing.filter((line) => line.visit_id === null).map((line): LooseEnd => ({ kind: 'no-visit-yet', visitId: null, siteId: line.site_id, siteName: line.site_name, words: `${line.title} (${line.regime}) lapses in ${line.days_left} days and no visit is on its way${line.attempts > 0 ? `; ${line.attempts} attempts so far` : ''}`, lapsesOn: line.lapses, since: null, ...NO_VISIT, attempts: line.attempts })),
+    ...notices.map((one): LooseEnd => ({ kind: 'notice-due', visitId: one.visitId, siteId: one.siteId, siteName: one.siteName, words: `${one.title}: notice of ${one.leadDays} days for ${dayInWords(one.day)}${one.isDraft ? ' (draft)' : ''} must be given by ${dayInWords(one.by)}${one.by < today ? '; that day has passed' : ''}`, lapsesOn: one.by, since: null, day: one.day, startMin: one.startMin, ...reach(one.siteId) })),
+    ...permits.map((one): LooseEnd => ({ kind: 'permit-due', visitId: null, siteId: one.siteId, siteName: one.site.name, words: one.fromDay === null ? `The permit ${one.name} is not granted yet; nothing can be planned there before` : `The permit ${one.name} ended on ${dayInWords(dayText(one.toDay!))}; nothing can be planned there any more`, lapsesOn: null, since: one.enteredAt.toISOString(), ...NO_VISIT, ...reach(one.siteId) })),
     ...unplaced.map((one): LooseEnd => ({ kind: 'unplaced', visitId: one.visitId, siteId: one.visit.siteId, siteName: one.visit.site.name, words: `Left out of the plan: ${one.words}${one.lapses ? '; a mandated duty lapses because of it' : ''}`, lapsesOn: null, since: plan?.createdAt.toISOString() ?? null, ...NO_VISIT, ...reach(one.visit.siteId) })),
     ...returned.map((visit): LooseEnd => ({ kind: 'returned', visitId: visit.id, siteId: visit.siteId, siteName: visit.site.name, words: `No access: ${visit.attempts[0]?.words ?? 'no words left'}; agree another date`, lapsesOn: null, since: visit.attempts[0]?.at.toISOString() ?? visit.createdAt.toISOString(), day: dayTextOrNull(visit.day), startMin: visit.startMin, ...reach(visit.siteId) })),
     ...calls.map((visit): LooseEnd => ({ kind: 'call-to-make', visitId: visit.visitId, siteId: visit.siteId, siteName: visit.siteName, words: callWords(visit, access.get(visit.siteId)), lapsesOn: null, since: null, day: visit.day, startMin: visit.startMin, ...reach(visit.siteId) })),
@@ -37,6 +41,19 @@ export const listLooseEnds: Act<object, { rows: LooseEnd[]; total: number }> = a
   ];
   return { rows, total: rows.length };
 };
+
+interface NoticeToGive { visitId: string; siteId: string; siteName: string; title: string; day: string; startMin: number; leadDays: number; by: string; isDraft: boolean }
+
+/** Visits of published rounds and of the newest draft whose site wants notice that nobody has given yet, soonest first. */
+async function noticesToGive(ctx: Ctx, today: string, draftId: string | null): Promise<NoticeToGive[]> {
+  const stops = await ctx.tx.db.planStop.findMany({
+    where: { ...own(ctx), day: { gte: dbDay(today) }, part: { in: ['', 'silent', 'sounding'] }, visit: { state: { in: ['wanted', 'planned', 'published'] }, noticeGivenOn: null, site: { noticeDays: { gt: 0 } } }, OR: [{ plan: { state: 'published' } }, ...(draftId === null ? [] : [{ planId: draftId }])] },
+    include: { visit: { include: { site: true } }, plan: { select: { state: true } } }, orderBy: [{ day: 'asc' }, { startMin: 'asc' }], take: MOST });
+  const seen = new Set<string>();
+  return stops.filter(({ visitId }) => !seen.has(visitId) && seen.add(visitId)).map(({ visit, plan, day, startMin }) => ({
+    visitId: visit.id, siteId: visit.siteId, siteName: visit.site.name, title: visit.title, day: dayText(day), startMin, leadDays: visit.site.noticeDays, by: addDays(localDate(dayText(day)), -visit.site.noticeDays), isDraft: plan.state === 'draft',
+  })).sort((a, b) => (a.by < b.by ? -1 : 1));
+}
 
 interface CallToMake { visitId: string; siteId: string; siteName: string; title: string; day: string; startMin: number; endMin: number; isDraft: boolean }
 

@@ -7,20 +7,19 @@ import { dayText, dbDay, own } from '../steps.js';
 import { unplacedRows } from '../week-answer.js';
 import { visitIdOf, type WeekParts } from '../week-parts.js';
 import { clockText, loadWeek, type LoadedWeek } from '../week-problem.js';
+import { partOf } from '../week-visits.js';
 
 export { changesBetween, unplacedRows } from '../week-answer.js';
-export { clockText, loadWeek, minuteOf, requireMonday, weekDays, type LoadedWeek } from '../week-problem.js';
+export { clockText, loadWeek, minuteOf, requireMonday, SET_UP_MIN, weekDays, type LoadedWeek } from '../week-problem.js';
 
-/** Minutes of a visit before the first check and after the last: arrive, talk, on test, off test, paper (25-35 min, common practice). */
-export const SET_UP_MIN = 25;
 /** How far ahead of its due day a duty is worth a trip of its own. */
 export const WORTH_AHEAD_DAYS = 21;
 
-type PlanRow = { id: string; weekStart: Date; state: string; revision: number; createdAt: Date; publishedAt: Date | null; cost: unknown; progress: unknown; label: string; madeFrom: string | null; _count?: { stops: number; unplaced: number } };
+type PlanRow = { id: string; weekStart: Date; state: string; revision: number; createdAt: Date; publishedAt: Date | null; cost: unknown; progress: unknown; label: string; madeFrom: string | null; told?: unknown; _count?: { stops: number; unplaced: number } };
 
 export function planHead(plan: PlanRow, counts = plan._count ?? { stops: 0, unplaced: 0 }): PlanHead {
   return {
-    label: plan.label, madeFrom: plan.madeFrom,
+    label: plan.label, madeFrom: plan.madeFrom, told: (plan.told ?? []) as string[],
     id: plan.id, weekStart: dayText(plan.weekStart), state: plan.state as PlanHead['state'], revision: plan.revision, createdAt: plan.createdAt.toISOString(), publishedAt: plan.publishedAt?.toISOString() ?? null,
     cost: plan.cost as CostTerm[], placed: counts.stops, unplaced: counts.unplaced, progress: (plan.progress as PlanHead['progress']) ?? null,
   };
@@ -52,8 +51,8 @@ export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplan
   await ctx.tx.db.planStop.deleteMany({ where: { ...own(ctx), planId } });
   await ctx.tx.db.planUnplaced.deleteMany({ where: { ...own(ctx), planId } });
   const stops = plan.rounds.flatMap((round) => round.stops.filter((stop) => stop.joins === undefined).map((stop) => ({
-    ...own(ctx), planId, visitId: stop.visitId, technicianId: round.technicianId, secondTechnicianId: stop.second ?? null, day: dbDay(round.day),
-    arriveMin: stop.arriveMin, startMin: stop.startMin, endMin: stop.endMin, travelMin: stop.travelMin, pinned: pinned.has(stop.visitId) })));
+    ...own(ctx), planId, visitId: visitIdOf(stop.visitId), part: partOf(stop.visitId), technicianId: round.technicianId, secondTechnicianId: stop.second ?? null, day: dbDay(round.day),
+    arriveMin: stop.arriveMin, startMin: stop.startMin, endMin: stop.endMin, travelMin: stop.travelMin, pinned: pinned.has(visitIdOf(stop.visitId)) })));
   const unplaced = [...unplacedRows(plan), ...unplannable];
   await ctx.tx.db.planStop.createMany({ data: stops });
   await ctx.tx.db.planUnplaced.createMany({ data: unplaced.map((one) => ({ ...own(ctx), planId, ...one })) });

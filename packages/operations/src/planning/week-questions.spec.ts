@@ -221,7 +221,7 @@ describe('access', () => {
     const call = (await perform(listLooseEnds, who, {})).rows.find((row) => row.kind === 'call-to-make')!;
     expect(call).toMatchObject({ contact: { name: 'Ostrel school board' } });
     const visitId = call.visitId!;
-    const agreed = { visitId, id: anId(), day: '2027-03-05', fromMin: 600, toMin: 660, madeTo: 'Mr Ostrel', words: '' };
+    const agreed = { visitId, id: anId(), day: '2027-03-05', fromMin: 600, toMin: 660, madeTo: 'Mr Ostrel', words: '', priceMin: null };
     await perform(agreeDate, who, { ...agreed, id: anId(), day: '2027-03-02' });
     await perform(agreeDate, who, agreed);
     expect(await perform(agreeDate, who, agreed)).toEqual({ promise: 'Fri 5 Mar 2027, start between 10:00 and 11:00' });

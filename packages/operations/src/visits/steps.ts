@@ -1,4 +1,4 @@
-import { Refusal, type HoldRow, type PutBackRow, type VisitOwed, type VisitRow } from '@bellround/contracts';
+import { Refusal, type HoldRow, type PlanChange, type PutBackRow, type RoundChange, type VisitOwed, type VisitRow } from '@bellround/contracts';
 import { countingChecksOfVisit, lockVisitRow } from '@bellround/database';
 import { checkDefinition, type Programme } from '@bellround/programmes';
 import { canonicalJson, type JsonValue } from '@bellround/proof';
@@ -193,4 +193,23 @@ export function refuseUnqualified(technician: Technician, needs: readonly Needs[
 
 export async function needsOfVisit(ctx: Ctx, visitId: string): Promise<(Needs & { checkKinds: string[] })[]> {
   return ctx.tx.db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId } } }, select: { title: true, skills: true, licences: true, checkKinds: true } });
+}
+
+/** Publications looked back at for changes that a technician has not seen; older ones no longer say anything of the days ahead. */
+const CHANGES_BACK_DAYS = 21;
+
+/** What was published since and touches this technician's days from `today` on, newest first, as long as it was not seen. */
+export async function unseenChanges(ctx: Ctx, technicianId: string, today: string): Promise<RoundChange[]> {
+  const publications = await ctx.tx.db.publication.findMany({
+    where: { ...own(ctx), at: { gte: new Date(ctx.now.getTime() - CHANGES_BACK_DAYS * 86_400_000) }, seen: { none: { technicianId } } }, select: { id: true, at: true, byName: true, replacedPlanId: true, changes: true }, orderBy: { at: 'desc' }, take: 20 });
+  return publications.map((one): RoundChange => ({
+    publicationId: one.id, at: one.at.toISOString(), byName: one.byName, first: one.replacedPlanId === null,
+    lines: (one.changes as unknown as PlanChange[]).flatMap((change): RoundChange['lines'] => {
+      const spot = (at: PlanChange['from']) => (at === null ? null : { day: at.day, startMin: at.startMin, withName: at.technicianName });
+      const [had, has] = [change.from?.technicianId === technicianId, change.to?.technicianId === technicianId];
+      if (!had && !has) return [];
+      if (![change.from, change.to].some((at) => at !== null && at.day >= today)) return [];
+      return [{ visitId: change.visitId, siteName: change.siteName, kind: had && has ? 'moved' : has ? 'came' : 'gone', was: spot(change.from), now: spot(change.to) }];
+    }),
+  })).filter((one) => one.lines.length > 0);
 }

@@ -11,7 +11,7 @@ import { AgreeForm } from './agree-form.js';
 import { plainWords } from './plain-words.js';
 import { phrase } from '../../../shared/language/index.js';
 
-const KINDS: Record<LooseEnd['kind'], string> = { 'no-visit-yet': phrase('planning.lapses-without-a-visit'), unplaced: phrase('planning.left-out-of-the-plan'), returned: phrase('planning.came-back'), 'call-to-make': phrase('planning.access-call-to-make'), 'retest-unplanned': phrase('planning.not-put-right-yet'), 'message-failed': phrase('planning.message-not-sent'), difference: phrase('planning.lists-disagree') };
+const KINDS: Record<LooseEnd['kind'], string> = { 'no-visit-yet': phrase('planning.lapses-without-a-visit'), unplaced: phrase('planning.left-out-of-the-plan'), returned: phrase('planning.came-back'), 'call-to-make': phrase('planning.access-call-to-make'), 'notice-due': phrase('planning.notice-to-give'), 'permit-due': phrase('planning.permit-missing'), 'retest-unplanned': phrase('planning.not-put-right-yet'), 'message-failed': phrase('planning.message-not-sent'), difference: phrase('planning.lists-disagree') };
 const SHOWN = 300;
 const keyOf = (one: LooseEnd): string => `${one.kind} ${one.visitId ?? ''} ${one.siteId ?? ''} ${one.words}`;
 

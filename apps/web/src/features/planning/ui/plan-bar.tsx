@@ -35,6 +35,7 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
         {plan?.label ? <span className="quiet">{plainWords(plan.label)}</span> : null}
         {view.plans.length > 1 ? <Select label={phrase('planning.shown-plan')} value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
       </div>
+      {plan && plan.told.length > 0 ? <ul className="note" role="status">{plan.told.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul> : null}
       <div className="row">
         {may && plan?.state === 'draft' ? <Button kind="do" onClick={() => setAsking(true)}>{phrase('planning.publish-week')}</Button> : null}
         {may && !running ? <Compute view={view} first={plan === null} onPick={onPick} /> : null}

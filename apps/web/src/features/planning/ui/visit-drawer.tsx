@@ -7,6 +7,7 @@ import { Button, Drawer, Facts, Form, Loaded, Mark, NumberField, ProblemBox, Sec
 import { useWhy } from '../api/questions.js';
 import { useBestPlaces, usePinStop, usePreviewMove } from '../api/week.js';
 import { AgreeForm } from './agree-form.js';
+import { needsFacts, VisitFacts } from './visit-facts.js';
 import { Answer } from './ask-dialog.js';
 import { Effect, TERMS } from './carry-panel.js';
 import { plainWords } from './plain-words.js';
@@ -27,19 +28,20 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
   const technician = view.technicians.find((one) => one.id === (done?.technicianId ?? round?.technicianId));
   if (!visit) return null;
   const { plan } = view;
+  const wholeId = visitId.split('#')[0]!;
   const live = plan !== null && (plan.state === 'draft' || plan.state === 'published');
   const where = done ? phrase('planning.value-day-startmin-to-endmin-state', { value: technician?.name ?? '', day: dayShort(done.day), startMin: clockWords(done.startMin), endMin: clockWords(done.endMin), state: done.state }) : stop && round ? phrase('planning.value-day-startmin-to-endmin', { value: technician?.name ?? '', day: dayShort(round.day), startMin: clockWords(stop.startMin), endMin: clockWords(stop.endMin) }) : plainWords(reason?.words ?? phrase('planning.on-no-round'));
   return (
     <Drawer title={visit.siteName} onClose={onClose}>
       <Facts of={[
-        [phrase('planning.what-for'), visit.title], [phrase('planning.takes'), minutesWords(visit.serviceMin)], [phrase('planning.lapses'), visit.lapsesOn ? dayWords(visit.lapsesOn) : phrase('planning.nothing-mandated-lapses-soon')],
+        [phrase('planning.what-for'), visit.title], [phrase('planning.takes'), visit.needs?.minutesFrom ? phrase('planning.servicemin-from', { serviceMin: minutesWords(visit.serviceMin), from: visit.needs.minutesFrom }) : minutesWords(visit.serviceMin)], [phrase('planning.lapses'), visit.lapsesOn ? dayWords(visit.lapsesOn) : phrase('planning.nothing-mandated-lapses-soon')],
         [phrase('planning.asks-for'), [...visit.skills, ...visit.licences, ...(visit.persons === 2 ? [phrase('planning.two-persons')] : [])].join(', ') || phrase('planning.no-special-skill')],
-        [phrase('planning.where-it-stands'), where], ...(visit.promise ? [[phrase('planning.agreed'), visit.promise] as const] : []),
+        [phrase('planning.where-it-stands'), where], ...(visit.promise ? [[phrase('planning.agreed'), visit.promise] as const] : []), ...(visit.needs ? needsFacts(visit.needs) : []),
       ]} />
       {visit.overdue ? <p><Mark shape="bracketed" tone="bad">{phrase('planning.a-duty-of-this-visit-is-lapsed')}</Mark></p> : null}
       <div className="row">
         <Link className="button small" to={`/sites/${visit.siteId}`}>{phrase('planning.open-the-site')}</Link>
-        <Link className="button small" to={`/visits/${visit.id}`}>{phrase('planning.open-the-visit')}</Link>
+        <Link className="button small" to={`/visits/${wholeId}`}>{phrase('planning.open-the-visit')}</Link>
         {may && stop && !done && live ? <Button size="small" busy={pin.isPending} onClick={() => pin.mutate({ planId: plan.id, revision: plan.revision, visitId, pinned: !visit.pinned }, { onSuccess: () => toast(visit.pinned ? phrase('planning.let-go-later-plans-may-move-it') : phrase('planning.pinned-later-plans-leave-it-here')) })}>{visit.pinned ? phrase('planning.let-it-go') : phrase('planning.pin-it-here')}</Button> : null}
       </div>
       {pin.error ? <ProblemBox problem={pin.error} /> : null}
@@ -52,7 +54,8 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
       </Section> : null}
       {may && live && !done ? <MoveForm view={view} visitId={visitId} planId={plan.id} revision={plan.revision} onMoved={onClose} onDraft={onDraft} /> : null}
       {may && !live && plan ? <p className="note">{phrase('planning.this-plan-is-state-copy-it-to', { state: plan.state })}</p> : null}
-      {may && !done ? <Section title={phrase('planning.agree-a-date-with-the-client')}><AgreeForm visitId={visitId} day={round?.day ?? view.days.find((day) => day >= view.today) ?? view.days[0]!} startMin={stop?.startMin ?? 540} onDone={onClose} /></Section> : null}
+      {may && !done && visit.needs ? <VisitFacts visit={view.visits.find((one) => one.id === wholeId) ?? visit} wholeId={wholeId} /> : null}
+      {may && !done ? <Section title={phrase('planning.agree-a-date-with-the-client')}><AgreeForm visitId={wholeId} day={round?.day ?? view.days.find((day) => day >= view.today) ?? view.days[0]!} startMin={stop?.startMin ?? 540} onDone={onClose} /></Section> : null}
     </Drawer>
   );
 }
