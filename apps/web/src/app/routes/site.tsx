@@ -3,6 +3,7 @@ import { useParams, useSearchParams } from 'react-router';
 import { SiteChain } from '../../features/exposure/ui/site-chain.js';
 import { InstalledAt } from '../../features/fleet/ui/site-drawer.js';
 import { SiteEntryCodes } from '../../features/identity/ui/entry-codes.js';
+import { ComingHere } from '../../features/planning/ui/coming-here.js';
 import { TogetherSection } from '../../features/programmes/ui/together-section.js';
 import { YearsAhead } from '../../features/programmes/ui/years-ahead.js';
 import { useSiteStanding } from '../../features/standing/api/standing.js';
@@ -45,6 +46,7 @@ export default function SiteScreen() {
         <Region name="chain"><SiteChain siteId={siteId} /></Region>
         <Region name="condition"><SiteConditionSections siteId={siteId} /></Region>
         <Region name="installed"><InstalledAt siteId={siteId} title={phrase('fleet.the-place')} /></Region>
+        <Region name="coming here"><ComingHere siteId={siteId} /></Region>
         <Region name="entry codes"><SiteEntryCodes siteId={siteId} /></Region>
         <Region name="history"><SiteHistory site={shown} /></Region>
       </Page>

@@ -14,3 +14,5 @@ export const useEditTechnician = (onDone: () => void) => useAct(routes.editTechn
 export const useKeepLicence = (onDone: () => void) => useAct(routes.keepLicence, { refresh, onDone });
 export const useAddAbsence = (onDone: () => void) => useAct(routes.addAbsence, { refresh, onDone });
 export const useRemoveAbsence = (onDone: () => void) => useAct(routes.removeAbsence, { refresh, onDone });
+export const useVan = (technicianId: string) => useAsk(peopleKeys, routes.van, { technicianId }, { about: ABOUT });
+export const useKeepVan = (onDone: () => void) => useAct(routes.keepVan, { refresh, onDone });

@@ -8,13 +8,14 @@ import { AbsenceDialog } from './absence-dialog.js';
 import { EditTechnicianDialog } from './edit-technician-dialog.js';
 import { LicenceDialog } from './licence-dialog.js';
 import { LicenceMark } from './licence-mark.js';
+import { VanSection } from './van-section.js';
 import { phrase } from '../../../shared/language/index.js';
 
 export function TechnicianDrawer({ technicianId, onClose }: { technicianId: string; onClose: () => void }) {
   const query = useTechnician(technicianId);
   return (
     <Drawer title={phrase('people.technician')} onClose={onClose}>
-      <Loaded query={query} what={phrase('people.the-technician')}>{(one) => <div className="stack wide"><Work one={one} /><Licences one={one} /><Absences one={one} /></div>}</Loaded>
+      <Loaded query={query} what={phrase('people.the-technician')}>{(one) => <div className="stack wide"><Work one={one} /><VanSection technicianId={one.id} /><Licences one={one} /><Absences one={one} /></div>}</Loaded>
     </Drawer>
   );
 }

@@ -13,5 +13,3 @@ export const useKeepPermit = (onDone: () => void) => useAct(routes.keepPermit, {
 export const useRemovePermit = (onDone: () => void) => useAct(routes.removePermit, { refresh, onDone });
 export const useKeepKey = (onDone: () => void) => useAct(routes.keepKey, { refresh, onDone });
 export const useHandKey = (onDone: () => void) => useAct(routes.handKey, { refresh, onDone });
-export const useVan = (technicianId: string) => useAsk(planningKeys, routes.van, { technicianId }, { about: ['technician'] });
-export const useKeepVan = (onDone: () => void) => useAct(routes.keepVan, { refresh, onDone });
