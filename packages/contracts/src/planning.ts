@@ -33,6 +33,8 @@ export const VisitNeeds = z.object({
   split: z.boolean(),
   noticeDays: z.int(), noticeGivenOn: LocalDay.nullable(), equipment: z.array(z.string()), parts: z.array(z.object({ part: z.string(), n: z.int() })),
   permits: z.array(z.object({ name: z.string(), from: LocalDay.nullable(), to: LocalDay.nullable() })), key: z.boolean(),
+  /** set by hand on the visit itself */
+  ownEquipment: z.array(z.string()), ownSoundMin: z.int().nullable(),
 });
 export type VisitNeeds = z.infer<typeof VisitNeeds>;
 

@@ -127,7 +127,7 @@ export function weekVisit(row: PlannableVisit, promise: string | null, pinned: b
     needs: {
       minutesFrom: row.minutes_from, soundMin: row.sounds ? row.sound_min : 0, split: visit?.sounding?.maySplit ?? false, noiseWindows: (visit?.sounding?.windows ?? []).map((one) => ({ day: one.day, startMin: one.startMin, endMin: one.closeMin! })),
       noticeDays: row.notice_days, noticeGivenOn: row.notice_given_on, equipment: [...(visit?.equipment ?? row.equipment)], parts: Object.entries(visit?.uses ?? {}).map(([part, n]) => ({ part, n })),
-      permits: (visit?.permits ?? []).map((one) => ({ name: one.name, from: one.from, to: one.to })), key: visit?.key !== undefined,
+      permits: (visit?.permits ?? []).map((one) => ({ name: one.name, from: one.from, to: one.to })), key: visit?.key !== undefined, ownEquipment: row.own_equipment, ownSoundMin: row.own_sound_min,
     },
   };
 }

@@ -45,6 +45,8 @@ export interface PlannableVisit {
   notice_days: number; notice_given_on: string | null; equipment: string[];
   /** minutes of it that are heard, at most its own */
   sound_min: number; minutes_from: string | null;
+  /** what was set by hand on the visit itself */
+  own_equipment: string[]; own_sound_min: number | null;
 }
 
 /** Every visit not yet begun, with what its duties and deficiencies ask, in one statement. */
@@ -87,7 +89,7 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
       coalesce(a.duties, 0) as duties, coalesce(b.deficiencies, 0) as deficiencies, b.worst as worst_severity, to_char(b.due_on, 'YYYY-MM-DD') as deficiency_due,
       x.score, x.exposure_per_year_h, x.visit_gain, to_char(x.scored_on, 'YYYY-MM-DD') as scored_on, coalesce(v.skills, '{}') as own_skills, to_char(v.must_by, 'YYYY-MM-DD') as must_by,
       s.notice_days, to_char(v.notice_given_on, 'YYYY-MM-DD') as notice_given_on, coalesce(s.equipment, '{}') || coalesce(v.equipment, '{}') as equipment,
-      least(v.service_min, coalesce(v.sounding_min, h.minutes, 0)) as sound_min, v.minutes_from
+      least(v.service_min, coalesce(v.sounding_min, h.minutes, 0)) as sound_min, v.minutes_from, coalesce(v.equipment, '{}') as own_equipment, v.sounding_min as own_sound_min
     from visit v
     join site s on s.company_id = v.company_id and s.id = v.site_id and s.closed_on is null
     left join asked a on a.visit_id = v.id left join needs n on n.visit_id = v.id left join broken b on b.visit_id = v.id left join heard h on h.visit_id = v.id

@@ -131,9 +131,11 @@ describe('what a round needs', () => {
     expect(due).toHaveLength(1);
     expect(due[0]).toMatchObject({ siteName: 'Notice', lapsesOn: stop!.day === '2027-03-11' ? '2027-03-01' : '2027-03-02' });
     const visit = visitOf('Notice');
-    await perform(editVisit, who, { visitId: visit.id, serviceMin: visit.serviceMin, persons: 1, soundingMin: null, equipment: [], noticeGivenOn: '2027-02-26' });
+    await perform(editVisit, who, { visitId: visit.id, serviceMin: visit.serviceMin, persons: 1, soundingMin: null, equipment: ['torch'], noticeGivenOn: '2027-02-26' });
     expect((await perform(listLooseEnds, who, {})).rows.filter((one) => one.kind === 'notice-due')).toEqual([]);
+    await perform(editVisit, who, { visitId: visit.id, serviceMin: visit.serviceMin, persons: 1, soundingMin: 5, equipment: [], noticeGivenOn: '2027-02-26' });
     const again = await planned();
+    expect(again.visitOf('Notice').needs).toMatchObject({ ownEquipment: [], ownSoundMin: 5, noticeGivenOn: '2027-02-26' });
     expect(again.problem.visits.find((one) => one.id === visit.id)!.notice).toEqual({ leadDays: 10, on: '2027-02-26', given: true });
   });
 

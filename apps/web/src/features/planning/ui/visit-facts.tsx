@@ -23,7 +23,7 @@ export function needsFacts(needs: VisitNeeds): (readonly [string, string])[] {
 export function VisitFacts({ visit, wholeId }: { visit: WeekVisit; wholeId: string }) {
   const toast = useToast();
   const needs = visit.needs!;
-  const [draft, setDraft] = useState({ serviceMin: visit.serviceMin as number | null, persons: String(visit.persons === 2 ? 2 : 1), soundingMin: null as number | null, equipment: '', noticeGivenOn: needs.noticeGivenOn ?? '' });
+  const [draft, setDraft] = useState({ serviceMin: visit.serviceMin as number | null, persons: String(visit.persons === 2 ? 2 : 1), soundingMin: needs.ownSoundMin as number | null, equipment: needs.ownEquipment.join('; '), noticeGivenOn: needs.noticeGivenOn ?? '' });
   const [isOpen, setOpen] = useState(false);
   const set = (changes: Partial<typeof draft>) => setDraft({ ...draft, ...changes });
   const edit = useEditVisit(() => { toast(phrase('planning.kept-the-next-plan-counts-it')); setOpen(false); });
