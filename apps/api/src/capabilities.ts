@@ -15,6 +15,7 @@ import { ProgrammesController } from './programmes/programmes.controller.js';
 import { RemindersController } from './reminders/reminders.controller.js';
 import { AuditingController } from './reports/auditing.controller.js';
 import { ReportsController } from './reports/reports.controller.js';
+import { ReceiversController } from './signals/receivers.controller.js';
 import { SignalsController } from './signals/signals.controller.js';
 import { StandingController } from './standing/standing.controller.js';
 import { LabelsController } from './visits/labels.controller.js';
@@ -35,7 +36,7 @@ class RemindersModule {}
 @Module({ controllers: [LabelsController, VisitsController] })
 class VisitsModule {}
 
-@Module({ controllers: [SignalsController] })
+@Module({ controllers: [ReceiversController, SignalsController] })
 class SignalsModule {}
 
 @Module({ controllers: [DeficienciesController] })

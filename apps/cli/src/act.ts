@@ -8,6 +8,15 @@ export interface Terminal {
   readonly house: (companySlug: string | undefined) => Promise<Who>;
   readonly newId: () => string;
   readonly now: () => Date;
+  /** what an act needs that stands for all companies until it is ended; absent where no house is */
+  readonly standing?: {
+    /** the house in each company there is now */
+    readonly houses: () => Promise<readonly Who[]>;
+    /** calls back when something by that name changed in a company; answers how to stop */
+    readonly follow: (about: string, onChange: () => void) => Promise<() => Promise<void>>;
+    /** what keys are sealed with; null where the house has none */
+    readonly secret: () => string | null;
+  };
 }
 
 /** One act of the terminal door. `run` answers data and its lines for people; refusals are thrown. */

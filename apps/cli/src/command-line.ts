@@ -12,11 +12,12 @@ import { listen } from './listen.js';
 import { occurrences } from './occurrences.js';
 import { company, user } from './people.js';
 import { planWeek } from './plan-week.js';
+import { receivers } from './receivers.js';
 import { roundTrip, silence, zoneLists } from './round-trip.js';
 import { standing } from './standing.js';
 import { verify } from './verify-bundle.js';
 
-export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, exposure, batteries, fitRisk, riskVersions, occurrences, windows, together, catchUp, checks, judgeCheck, decode, roundTrip, silence, zoneLists, listen, verify, company, user, bench];
+export const ACTS: readonly TerminalAct[] = [importFleet, list, planWeek, standing, exposure, batteries, fitRisk, riskVersions, occurrences, windows, together, catchUp, checks, judgeCheck, decode, roundTrip, silence, zoneLists, listen, receivers, verify, company, user, bench];
 
 export interface Said { code: number; out: string; err: string }
 

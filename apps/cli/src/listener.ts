@@ -14,10 +14,16 @@ export interface ListenerSettings {
   readonly now: () => Date;
   /** keeps the events; rejects while the store is away */
   readonly store: (signals: readonly LiveSignal[]) => Promise<{ readonly stored: number; readonly known: number }>;
+  /** told of each frame when it was judged, and of each account's kept ones with the key (hex; null: in the clear) that opened it */
+  readonly heard?: (got: Received, now: string) => void;
+  readonly kept?: (account: string, openedBy: string | null, now: string) => void;
 }
 
+/** What may change while connections stay open. */
+export type ListenerChange = Pick<ListenerSettings, 'receiver' | 'lines' | 'mostConnections'>;
+
 export interface ListenerCounts { stored: number; known: number; again: number; refused: number; damaged: number; heldBack: number; unanswered: number; connections: number; mostConnections: number; turnedAway: number }
-export interface Listener { readonly port: number; readonly counts: Readonly<ListenerCounts>; close(): Promise<void> }
+export interface Listener { readonly port: number; readonly counts: Readonly<ListenerCounts>; change(next: ListenerChange): void; close(): Promise<void> }
 
 /** Frames that wait for the store at once; more are left unanswered, and their senders send them again. */
 const MOST_WAITING = 20_000;
@@ -30,21 +36,24 @@ const MOST_DAMAGED = 50;
 /** A connection on which nothing came for so long is closed. */
 const IDLE_MS = 2 * 3_600_000;
 
-interface Waiting { readonly signals: readonly LiveSignal[]; readonly key: string; reply: () => void }
+interface Waiting { readonly signals: readonly LiveSignal[]; readonly key: string; readonly openedBy: string | null; reply: () => void }
 
 /**
  * Listens for DC-09 frames on TCP, and UDP where asked. A frame is answered with ACK only after its events are kept: whatever dies
  * in between, its sender sends it again and it is kept once. It confirms arrival and dispatches nobody.
  */
-export async function openListener(settings: ListenerSettings): Promise<Listener> {
-  const receiver = openReceiver(settings.receiver);
+export async function openListener(given: ListenerSettings): Promise<Listener> {
+  // Keys, lines and limits change under open connections; what a receiver remembers of resends the store remembers too.
+  const settings = { ...given };
+  let receiver = openReceiver(settings.receiver);
   const counts: ListenerCounts = { stored: 0, known: 0, again: 0, refused: 0, damaged: 0, heldBack: 0, unanswered: 0, connections: 0, mostConnections: 0, turnedAway: 0 };
   const keeper = openKeeper(settings, counts, (key) => receiver.stored(key, settings.now().toISOString()));
   const take = (frame: string, answer: (reply: string) => void): boolean => {
     const now = settings.now().toISOString();
     const got = receiver.take(frame, now);
     count(counts, got);
-    if (got.kind === 'store') keeper.add({ key: got.key, signals: signalsOf(got, now, settings.lines), reply: () => answer(got.reply) });
+    settings.heard?.(got, now);
+    if (got.kind === 'store') keeper.add({ key: got.key, openedBy: got.openedBy, signals: signalsOf(got, now, settings.lines), reply: () => answer(got.reply) });
     else if ('reply' in got) answer(got.reply);
     return got.kind !== 'silent';
   };
@@ -54,6 +63,10 @@ export async function openListener(settings: ListenerSettings): Promise<Listener
   const udp = settings.udp ? await openUdp(settings.host, port, take) : null;
   return {
     port, counts,
+    change: (next) => {
+      Object.assign(settings, next);
+      receiver = openReceiver(settings.receiver);
+    },
     close: async () => {
       await keeper.close();
       for (const socket of sockets) socket.destroy();
@@ -146,6 +159,7 @@ function openKeeper(settings: ListenerSettings, counts: ListenerCounts, stored: 
         settle();
         for (const one of batch) {
           stored(one.key);
+          settings.kept?.(one.key.slice(0, one.key.indexOf('|')), one.openedBy, settings.now().toISOString());
           one.reply();
         }
       } catch {

@@ -1,5 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { readSettings } from '@bellround/contracts';
 import { Database, defaultDataRoot, nodeTools } from '@bellround/database';
 import { createPerform, type Act, type BulkAct, type Perform, type Who } from '@bellround/operations';
 import { WrongUse, type Terminal } from './act.js';
@@ -54,7 +55,23 @@ const terminal: Terminal = {
     if (!found) throw new WrongUse(`${slug === undefined ? 'name the company with --company' : `there is no company '${slug}'`}; accepted: ${companies.map((one) => one.slug).join(', ') || 'none yet (company add)'}`);
     return { companyId: found.id, userId: null, name: 'terminal', role: 'house', technicianId: null };
   },
+  standing: {
+    houses: async () => (await (await house()).database.outside<{ id: string }>('select id::text from door_companies()')).map(({ id }) => ({ companyId: id, userId: null, name: 'listener', role: 'house' as const, technicianId: null })),
+    follow: async (about, onChange) => {
+      const listening = await (await house()).database.listen((notice) => { if (notice.about === about) onChange(); }, onChange);
+      return () => listening.stop();
+    },
+    secret,
+  },
 };
+
+/** CODE_KEY or LEDGER_KEY, or what the launcher keeps for the house that runs here. */
+function secret(): string | null {
+  const { CODE_KEY, LEDGER_KEY } = readSettings(process.env);
+  if (CODE_KEY ?? LEDGER_KEY) return CODE_KEY ?? LEDGER_KEY ?? null;
+  const file = join(defaultDataRoot(), 'secrets.json');
+  return existsSync(file) ? (JSON.parse(readFileSync(file, 'utf8')) as { ledgerKey: string }).ledgerKey : null;
+}
 
 const said = await runCommand(process.argv.slice(2), terminal);
 if (said.out) process.stdout.write(said.out);

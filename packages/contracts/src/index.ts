@@ -35,6 +35,7 @@ export * from './duties.js';
 export * from './standing.js';
 export * from './reports.js';
 export * from './condition.js';
+export * from './receivers.js';
 export * from './silences.js';
 export * from './find.js';
 export * from './strip-geometry.js';

@@ -15,6 +15,7 @@ import { roundsNeedRoutes } from './rounds-need.js';
 import { programmesRoutes } from './programmes.js';
 import { standingRoutes } from './standing.js';
 import { conditionRoutes } from './condition.js';
+import { receiversRoutes } from './receivers.js';
 import { silencesRoutes } from './silences.js';
 import { findRoutes } from './find.js';
 import { reportsRoutes } from './reports.js';
@@ -48,6 +49,7 @@ export const routes = {
   ...standingRoutes,
   ...reportsRoutes,
   ...conditionRoutes,
+  ...receiversRoutes,
   ...silencesRoutes,
   ...findRoutes,
 };

@@ -11,3 +11,4 @@ export * from './incidents.js';
 export { cutFrames, type Framed, openReceiver, type Received, type Receiver, type ReceiverSettings } from './receiver.js';
 export * from './zip.js';
 export * from './zone-lists.js';
+export * from './sealed-keys.js';
