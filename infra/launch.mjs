@@ -54,10 +54,11 @@ export async function launch() {
     writeFileSync(join(dataRoot, 'connections.json'), JSON.stringify({ ...urls, owner: connections.owner, url: publicUrl }, null, 2), { mode: 0o600 });
     const env = {
       ...process.env, DATABASE_APP_URL: urls.app, DATABASE_QUEUE_URL: urls.queue, LEDGER_KEY: settings.LEDGER_KEY ?? secrets.ledgerKey,
-      PORT: String(port), HOST: settings.HOST, PUBLIC_URL: publicUrl,
+      PORT: String(port), HOST: settings.HOST, PUBLIC_URL: publicUrl, PICTURES_DIR: settings.PICTURES_DIR ?? join(dataRoot, 'pictures'),
     };
     say('starting API and web, and the worker');
     stops.push(keepRunning('api', env, () => stopping, stop), keepRunning('worker', env, () => stopping, stop));
+    if (settings.LISTENER === 'on') stops.push(keepRunning('listener', env, () => stopping, stop, ['cli', 'receivers']));
     await healthy(`http://${settings.HOST === '0.0.0.0' ? '127.0.0.1' : settings.HOST}:${port}/api/health`);
     welcome(publicUrl, settings, dataRoot);
   } catch (error) {
@@ -87,13 +88,17 @@ async function openDatabase(settings, dataRoot, stops) {
   return ensureDatabase(server.url, 'bellround');
 }
 
-/** Runs one app; one that ends by itself is started again, and after five times in a minute the house says so and stops. */
-function keepRunning(name, env, isStopping, stopAll) {
+/**
+ * Runs one app; one that ends by itself is started again, and after five times in a minute the house says so and stops. What the
+ * listener says (where it listens, a port that was taken) is shown.
+ */
+function keepRunning(name, env, isStopping, stopAll, [app, ...words] = [name]) {
   let child;
   const ends = [];
   const begin = () => {
     // the channel's only use is to break: an app whose launcher was killed ends by itself
-    child = spawn(process.execPath, [join(ROOT, 'apps', name, 'dist', 'main.js')], { cwd: ROOT, env, stdio: ['ignore', 'pipe', 'inherit', 'ipc'] });
+    child = spawn(process.execPath, [join(ROOT, 'apps', app, 'dist', 'main.js'), ...words], { cwd: ROOT, env, stdio: ['ignore', 'pipe', 'inherit', 'ipc'] });
+    if (words.length > 0) child.stdout.on('data', (text) => { for (const line of String(text).split('\n').filter(Boolean)) say(`${name}: ${line}`); });
     child.on('exit', (code, signal) => {
       if (isStopping()) return;
       ends.push(Date.now());

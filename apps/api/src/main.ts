@@ -1,19 +1,21 @@
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { readSettings, type Role } from '@bellround/contracts';
-import { Database, isUnreachable, nodeTools } from '@bellround/database';
+import { Database, defaultDataRoot, isUnreachable, nodeTools } from '@bellround/database';
 import { createPerform, type Compute, type Tools } from '@bellround/operations';
 import { buildApp } from './door/app.js';
 import type { Door, SignInCandidate } from './door/door.js';
+import { openPictureStore } from './pictures/open-picture-store.js';
+import { StoreUnreachable, type PictureStore } from './pictures/picture-store.js';
 import { openThreads } from './planning/week-threads.js';
 
 /** Opens the database and builds what controllers use. `tools` is replaceable so that tests can set the clock, `compute` so that they need no threads. */
-export async function openDoor(database: Database, settings: ReturnType<typeof readSettings>, compute: Compute, tools: Tools = nodeTools): Promise<Door & { close(): Promise<void> }> {
+export async function openDoor(database: Database, settings: ReturnType<typeof readSettings>, compute: Compute, pictures: PictureStore, tools: Tools = nodeTools): Promise<Door & { close(): Promise<void> }> {
   const watchers = new Map<string, Set<(about: string, siteId: string | null) => void>>();
   const tell = (company: string, about: string, site: string | null) => watchers.get(company)?.forEach((one) => one(about, site));
   const listener = await database.listen(({ company, about, site }) => tell(company, about, site), () => watchers.forEach((_, company) => tell(company, 'everything', null)));
   return {
-    perform: createPerform(database, tools), compute, tools, settings,
+    perform: createPerform(database, tools), compute, pictures, tools, settings,
     sessionOf: async (hash) => {
       const [row] = await database.outside<{ company_id: string; user_id: string; user_name: string; role: Role; technician_id: string | null }>('select * from door_session($1, $2)', [hash, tools.now()]);
       return row ? { hash, who: { companyId: row.company_id, userId: row.user_id, name: row.user_name, role: row.role, technicianId: row.technician_id } } : null;
@@ -39,7 +41,7 @@ export async function openDoor(database: Database, settings: ReturnType<typeof r
       watchers.set(companyId, set.add(onNotice));
       return () => { set.delete(onNotice); if (set.size === 0) watchers.delete(companyId); };
     },
-    unreachable: isUnreachable,
+    unreachable: (error) => isUnreachable(error) || error instanceof StoreUnreachable,
     alive: async () => { await database.outside('select 1'); },
     close: async () => { await listener.stop(); },
   };
@@ -48,14 +50,16 @@ export async function openDoor(database: Database, settings: ReturnType<typeof r
 async function main(): Promise<void> {
   const settings = readSettings(process.env);
   if (!settings.DATABASE_APP_URL) throw new Error('DATABASE_APP_URL is missing. Start with `npm start`, which prepares the database and the restricted role.');
+  const pictures = await openPictureStore(settings, settings.BELLROUND_DATA_DIR ?? defaultDataRoot());
+  await pictures.requireUsable();
   const database = Database.open(settings.DATABASE_APP_URL, { connections: 16 });
   const threads = openThreads();
-  const door = await openDoor(database, settings, threads.compute);
+  const door = await openDoor(database, settings, threads.compute, pictures);
   const built = settings.WEB_DIR ?? fileURLToPath(new URL('../../web/dist', import.meta.url));
   const app = await buildApp(door, existsSync(built) ? built : null);
   await app.listen(settings.PORT, settings.HOST);
   process.stdout.write(`api listening on ${settings.HOST}:${settings.PORT}\n`);
-  const stop = async () => { await app.close(); await threads.close(); await door.close(); await database.close(); process.exit(0); };
+  const stop = async () => { await app.close(); await threads.close(); await door.close(); await database.close(); pictures.close(); process.exit(0); };
   process.once('SIGTERM', () => void stop());
   process.once('SIGINT', () => void stop());
   // started by the launcher and the launcher was killed: nobody else will end this process

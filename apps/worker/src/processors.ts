@@ -1,3 +1,4 @@
+import { WatchDeficienciesProcessor } from './deficiencies/watch-deficiencies.processor.js';
 import { FitRiskProcessor } from './exposure/fit-risk.processor.js';
 import { PlanWeekProcessor } from './planning/plan-week.processor.js';
 import { NightlySweepProcessor, WatchHoldsProcessor, WeeklyOverdueProcessor } from './reminders/reminders.processors.js';
@@ -7,5 +8,5 @@ import { FleetRefreshProcessor, StandingRefreshProcessor } from './standing/refr
 
 /** Every queue's processor. The worker refuses to start when a declared job is missing here, or stands here twice. */
 export const processors = [
-  StandingRefreshProcessor, FleetRefreshProcessor, NightlySweepProcessor, WeeklyOverdueProcessor, WatchHoldsProcessor, SendMessagesProcessor, PlanWeekProcessor, FitRiskProcessor, SettleDelayedProcessor,
+  StandingRefreshProcessor, FleetRefreshProcessor, NightlySweepProcessor, WeeklyOverdueProcessor, WatchHoldsProcessor, SendMessagesProcessor, PlanWeekProcessor, FitRiskProcessor, SettleDelayedProcessor, WatchDeficienciesProcessor,
 ];

@@ -27,6 +27,8 @@ export const JOBS = {
   watchHolds: job('watch-holds', z.strictObject({ companyId: Id })),
   /** reports that a station must still hear of a check: heard, or a deficiency when their time is over */
   settleDelayed: job('settle-delayed', z.strictObject({ companyId: Id })),
+  /** measures meanwhile that ended, clocks of impairments that ran out, deferrals that are over */
+  watchDeficiencies: job('watch-deficiencies', z.strictObject({ companyId: Id })),
   fitRisk: job('fit-risk', z.strictObject({ companyId: Id })),
 } as const;
 export type JobName = (typeof JOBS)[keyof typeof JOBS]['name'];

@@ -13,7 +13,10 @@ export const ReportCheck = z.object({
 });
 export type ReportCheck = z.infer<typeof ReportCheck>;
 
-export const ReportDeficiency = z.object({ id: Id, title: z.string(), subject: z.string(), severity: z.string(), state: z.string(), raisedOn: LocalDay, dueOn: LocalDay, closedOn: LocalDay.nullable(), acceptedUntil: LocalDay.nullable() });
+export const ReportDeficiency = z.object({ id: Id, title: z.string(), subject: z.string(), severity: z.string(), state: z.string(), raisedOn: LocalDay, dueOn: LocalDay, closedOn: LocalDay.nullable(), acceptedUntil: LocalDay.nullable(),
+  /** what protects the site meanwhile, while it is open */
+  interim: z.object({ words: z.string(), by: z.string(), untilAt: Instant, over: z.boolean() }).nullable(),
+  photos: z.array(z.object({ attachmentId: Id, words: z.string(), at: Instant })) });
 export type ReportDeficiency = z.infer<typeof ReportDeficiency>;
 
 /** One site as it is shown to somebody outside: strips, readings, deficiencies, and where each duty and limit comes from. No key, code, contact or note. */

@@ -161,6 +161,7 @@ export { leftSite } from './visits/left-site.js';
 export { watchLeaving } from './visits/watch-leaving.js';
 export { replacePart } from './visits/replace-part.js';
 export { keepInstrument } from './visits/keep-instrument.js';
+export { requirePicture } from './pictures.js';
 export { uploadAttachment } from './visits/upload-attachment.js';
 export { readAttachment } from './visits/read-attachment.js';
 export { listDeficiencies } from './deficiencies/list-deficiencies.js';

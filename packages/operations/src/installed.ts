@@ -1,4 +1,5 @@
 import type { CheckDefinition, CheckFacts, Chemistry, DeviceKind, PathCategory, PathTechnology, SystemKind } from '@bellround/acceptance';
+import { IMPAIRMENT_TELL_HOURS } from '@bellround/contracts';
 import { pastNumbers, type PastReading } from '@bellround/database';
 import { catalogue } from '@bellround/programmes';
 import type { Ctx } from './perform.js';
@@ -28,6 +29,8 @@ export interface CompanyRules {
   readonly approvedFirmware: Readonly<Record<string, readonly string[]>>;
   readonly backgroundWarnDb: number | undefined;
   readonly deficiencyDueDays: Readonly<Record<string, number>>;
+  /** hours within which the authority is told that a fire system is impaired */
+  readonly impairmentTellHours: number;
 }
 
 export function companyRules(settings: unknown): CompanyRules {
@@ -37,6 +40,7 @@ export function companyRules(settings: unknown): CompanyRules {
     standbyAllowance: number(given.standbyAllowance) ?? 1.25, signalGraceH: number(given.signalGraceH) ?? 1,
     supplyRatedMv: number(given.supplyRatedMv), backgroundWarnDb: number(given.backgroundWarnDb),
     approvedFirmware: (given.approvedFirmware ?? {}) as Record<string, string[]>, deficiencyDueDays: (given.deficiencyDueDays ?? {}) as Record<string, number>,
+    impairmentTellHours: number(given.impairmentTellHours) ?? IMPAIRMENT_TELL_HOURS,
   };
 }
 

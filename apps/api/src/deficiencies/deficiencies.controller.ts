@@ -1,6 +1,6 @@
 import { Controller, Inject } from '@nestjs/common';
 import { deficienciesRoutes, type InputOf } from '@bellround/contracts';
-import { listDeficiencies, showDeficiency, acceptDeficiency, regradeDeficiency, toldOf, partsNeeded, planRetest, type Who } from '@bellround/operations';
+import { listDeficiencies, showDeficiency, acceptDeficiency, regradeDeficiency, toldOf, partsNeeded, planRetest, interimMeasure, photoOfDeficiency, photoOfCheck, type Who } from '@bellround/operations';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
 
@@ -41,5 +41,20 @@ export class DeficienciesController {
   @Handles(deficienciesRoutes.planRetest)
   planRetest(@Asker() who: Who, @Input() input: InputOf<typeof deficienciesRoutes.planRetest>) {
     return this.door.perform(planRetest, who, input);
+  }
+
+  @Handles(deficienciesRoutes.interimMeasure)
+  interimMeasure(@Asker() who: Who, @Input() input: InputOf<typeof deficienciesRoutes.interimMeasure>) {
+    return this.door.perform(interimMeasure, who, input);
+  }
+
+  @Handles(deficienciesRoutes.photoOfDeficiency)
+  photoOfDeficiency(@Asker() who: Who, @Input() input: InputOf<typeof deficienciesRoutes.photoOfDeficiency>) {
+    return this.door.perform(photoOfDeficiency, who, input);
+  }
+
+  @Handles(deficienciesRoutes.photoOfCheck)
+  photoOfCheck(@Asker() who: Who, @Input() input: InputOf<typeof deficienciesRoutes.photoOfCheck>) {
+    return this.door.perform(photoOfCheck, who, input);
   }
 }

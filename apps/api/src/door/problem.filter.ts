@@ -32,7 +32,7 @@ export class ProblemFilter implements ExceptionFilter {
     if (status === 413) return new Refusal('TooLarge', 'The request is larger than this address accepts.');
     if (status !== undefined && status >= 400 && status < 500) return new Refusal('BadInput', `The request could not be read: ${(error as Error).message}.`);
     this.log.error(`${request.method} ${withoutSecret(request.url)} ${(error as Error)?.stack ?? String(error)}`);
-    if (this.door.unreachable(error)) return new Refusal('Unavailable', 'The database does not answer now. Nothing was written; try again in a moment.');
+    if (this.door.unreachable(error)) return new Refusal('Unavailable', 'The database, or the store of pictures, does not answer now. Nothing was written; try again in a moment.');
     return new Refusal('Internal', `Something went wrong on our side; nothing was written. Tell your administrator the time: ${new Date().toISOString()}.`);
   }
 }

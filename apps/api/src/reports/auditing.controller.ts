@@ -34,7 +34,8 @@ export class AuditingController {
   @Handles(reportsRoutes.auditedReport)
   async report(@Input() input: InputOf<typeof reportsRoutes.auditedReport>, @Res({ passthrough: true }) reply: FastifyReply): Promise<StreamableFile> {
     const { house, linkId } = await this.behind(input.secret, reply);
-    return asPaper(reply, await this.door.perform(auditedSite, house, { linkId, siteId: input.siteId, asOf: input.asOf, months: input.months }));
+    // Pictures may show people and papers of the site: they stay in the house, the paper says how many there are.
+    return asPaper(reply, await this.door.perform(auditedSite, house, { linkId, siteId: input.siteId, asOf: input.asOf, months: input.months }), null);
   }
 
   private async behind(secret: string, reply: FastifyReply): Promise<{ house: Who; linkId: string }> {

@@ -1,9 +1,9 @@
-import { STANDING_WORDS, type ReportCheck, type SiteDuty, type SiteReport } from '@bellround/contracts';
+import { pictureKind, STANDING_WORDS, type ReportCheck, type SiteDuty, type SiteReport } from '@bellround/contracts';
 import { closePaper, day, heading, openPaper, paragraph, table } from './paper.js';
 import { drawStrip } from './paper-strip.js';
 
 /** A site's report as a paper: cautions first, then strips, duties, deficiencies, checks with readings, and where duties and limits come from. */
-export function reportPaper(report: SiteReport): Promise<Buffer> {
+export function reportPaper(report: SiteReport, pictures: ReadonlyMap<string, Uint8Array> | null): Promise<Buffer> {
   const { site } = report;
   const paper = openPaper(`Proof of ${site.name}, ${site.asOf}`, report.company, new Date(report.madeAt));
   paragraph(paper, site.name, { bold: true, size: 18 });
@@ -16,6 +16,7 @@ export function reportPaper(report: SiteReport): Promise<Buffer> {
   strips(paper, report);
   duties(paper, report);
   deficiencies(paper, report);
+  photos(paper, report, pictures);
   checks(paper, report);
   sources(paper, report);
   heading(paper, 'How to check that nothing was altered');
@@ -51,12 +52,45 @@ function deficiencies(paper: Parameters<typeof heading>[0], report: SiteReport):
   heading(paper, 'Deficiencies');
   if (report.deficiencies.length === 0) return paragraph(paper, `None was open between ${day(report.from)} and ${day(report.to)}.`);
   return table(paper, [
-    { title: 'Deficiency', share: 0.4, cell: (row) => `${row.title}: ${row.subject}`, strong: (row) => row.closedOn === null },
+    { title: 'Deficiency', share: 0.4, cell: (row) => `${row.title}: ${row.subject}${row.interim ? `. Meanwhile: ${row.interim.words} (${row.interim.by}), ${row.interim.over ? 'ended' : 'until'} ${moment(row.interim.untilAt, report.site.timeZone)}` : ''}`, strong: (row) => row.closedOn === null },
     { title: 'Severity', share: 0.14, cell: (row) => row.severity },
     { title: 'Raised', share: 0.15, cell: (row) => day(row.raisedOn) },
     { title: 'Due', share: 0.15, cell: (row) => day(row.dueOn) },
     { title: 'Now', share: 0.16, cell: (row) => (row.closedOn ? `closed ${day(row.closedOn)}` : row.state === 'accepted' && row.acceptedUntil ? `accepted until ${day(row.acceptedUntil)}` : 'open') },
   ], report.deficiencies);
+}
+
+const moment = (at: string, timeZone: string): string => new Intl.DateTimeFormat('en-GB', { timeZone, day: 'numeric', month: 'short', year: 'numeric', hour: '2-digit', minute: '2-digit' }).format(new Date(at));
+
+const PHOTO_WIDTH = 240;
+const PHOTO_HEIGHT = 180;
+
+function photos(paper: Parameters<typeof heading>[0], report: SiteReport, pictures: ReadonlyMap<string, Uint8Array> | null): void {
+  const shown = report.deficiencies.flatMap((row) => row.photos.map((photo) => ({ ...photo, of: `${row.title}: ${row.subject}` })));
+  if (shown.length === 0) return;
+  heading(paper, 'Pictures');
+  if (pictures === null) return paragraph(paper, `${shown.length} picture${shown.length === 1 ? '' : 's'} of these deficiencies ${shown.length === 1 ? 'is' : 'are'} kept by ${report.company}; ask there to see ${shown.length === 1 ? 'it' : 'them'}.`);
+  for (const photo of shown) {
+    const content = pictures.get(photo.attachmentId);
+    if (paper.y + PHOTO_HEIGHT + 40 > paper.page.height - paper.page.margins.bottom) paper.addPage();
+    paragraph(paper, `${photo.of}, ${moment(photo.at, report.site.timeZone)}${photo.words ? `. ${photo.words}` : ''}`, { bold: true });
+    const why = content === undefined ? 'It is not in the store any more, or this paper has too many pictures; see the app.' : draw(paper, content);
+    if (why !== null) paragraph(paper, why);
+    paper.moveDown(0.4);
+  }
+}
+
+/** Draws a picture, or says why a paper cannot show it. */
+function draw(paper: Parameters<typeof heading>[0], content: Uint8Array): string | null {
+  if (pictureKind(content) === 'image/webp') return 'A paper cannot show a WebP picture; see it in the app.';
+  try {
+    const top = paper.y;
+    paper.image(Buffer.from(content), { fit: [PHOTO_WIDTH, PHOTO_HEIGHT] });
+    paper.y = Math.max(paper.y, top + 20);
+    return null;
+  } catch (error) {
+    return `This picture cannot be shown on paper (${(error as Error).message}); see it in the app.`;
+  }
 }
 
 const readingWords = (check: ReportCheck): string => check.readings.map((one) => `${one.label} ${one.value}${one.unit ? ` ${one.unit}` : ''}${one.instrument ? ` (${one.instrument}${one.reliable === false ? ', calibration ended: not to be relied on' : ''})` : ''}`).join('; ');

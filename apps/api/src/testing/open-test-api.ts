@@ -1,4 +1,7 @@
 import { randomBytes } from 'node:crypto';
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { Settings, type AnswerOf, type AskOf, type ProblemDocument, type Role, type Route } from '@bellround/contracts';
 import { nodeTools } from '@bellround/database';
 import { anId, aUser, cloneDatabase, type TestDatabase } from '@bellround/database/testing';
@@ -6,10 +9,13 @@ import { computeHere } from '@bellround/operations';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { buildApp } from '../door/app.js';
 import { openDoor } from '../main.js';
+import { diskPictures } from '../pictures/disk-pictures.js';
 
 export interface TestApi {
   readonly test: TestDatabase;
   readonly app: NestFastifyApplication;
+  /** the folder that pictures are kept in */
+  readonly pictures: string;
   /** the clock of the house; set it to move time */
   clock: { now: Date };
   /** a cookie of a fresh session of a new user with this role */
@@ -22,12 +28,13 @@ export interface TestApi {
 export async function openTestApi(now = '2027-03-01T09:00:00Z'): Promise<TestApi> {
   const test = await cloneDatabase();
   const clock = { now: new Date(now) };
-  const door = await openDoor(test.database, Settings.parse({ CODE_KEY: 'cd'.repeat(32) }), computeHere, { ...nodeTools, now: () => clock.now });
+  const folder = await mkdtemp(join(tmpdir(), 'pictures-'));
+  const door = await openDoor(test.database, Settings.parse({ CODE_KEY: 'cd'.repeat(32) }), computeHere, diskPictures(folder), { ...nodeTools, now: () => clock.now });
   const app = await buildApp(door, null);
   await app.init();
   await app.getHttpAdapter().getInstance().ready();
   return {
-    test, app, clock,
+    test, app, clock, pictures: folder,
     signInAs: async (companyId, role, technicianId) => {
       const secret = randomBytes(16).toString('hex');
       await test.database.inCompany({ companyId, actorId: null }, async (tx) => {
@@ -48,6 +55,6 @@ export async function openTestApi(now = '2027-03-01T09:00:00Z'): Promise<TestApi
       const json = /json/.test(String(response.headers['content-type']));
       return { status: response.statusCode, body: (json ? response.json() : null) as never, text: response.payload, headers: response.headers };
     },
-    close: async () => { await app.close(); await door.close(); await test.drop(); },
+    close: async () => { await app.close(); await door.close(); await test.drop(); await rm(folder, { recursive: true, force: true }); },
   };
 }

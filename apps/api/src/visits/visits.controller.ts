@@ -2,12 +2,13 @@ import { Controller, Inject, Res, StreamableFile } from '@nestjs/common';
 import { visitsRoutes, type InputOf } from '@bellround/contracts';
 import {
   listVisits, myRound, showVisit, createVisit, openVisit, openHold, extendHold, closeHold, openHolds, recordCheck,
-  recordChecks, correctCheck, putBackDone, handOver, putBackByName, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, leftSite, replacePart, keepInstrument, readAttachment, uploadAttachment, type Who,
+  recordChecks, correctCheck, putBackDone, handOver, putBackByName, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, leftSite, replacePart, keepInstrument, uploadAttachment, type Who,
 } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
-import { pictureOf } from './picture.js';
+import { pictureKey } from '../pictures/picture-store.js';
+import { pictureBytes, pictureOf } from './picture.js';
 
 @Controller()
 export class VisitsController {
@@ -129,13 +130,16 @@ export class VisitsController {
   }
 
   @Handles(visitsRoutes.uploadAttachment)
-  uploadAttachment(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.uploadAttachment>) {
-    return this.door.perform(uploadAttachment, who, pictureOf(input));
+  async uploadAttachment(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.uploadAttachment>) {
+    const { id, content, digest, mime } = pictureOf(input);
+    // The bytes first: what is on record can always be shown. Bytes whose record is refused harm nobody.
+    await this.door.pictures.put(pictureKey(who.companyId, digest), content, mime);
+    return this.door.perform(uploadAttachment, who, { id, digest, mime, bytes: content.length });
   }
 
   @Handles(visitsRoutes.attachment)
   async attachment(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.attachment>, @Res({ passthrough: true }) reply: FastifyReply): Promise<StreamableFile> {
-    const picture = await this.door.perform(readAttachment, who, input);
+    const picture = await pictureBytes(this.door, who, input.attachmentId);
     reply.header('cache-control', 'private, max-age=86400');
     return new StreamableFile(picture.content, { type: picture.mime, disposition: 'inline' });
   }

@@ -14,6 +14,7 @@ export async function keepTimetable(database: Database, queues: ReadonlyMap<stri
     { queue: TICKS.weekly, pattern: '0 0 6 * * 1' },
     { queue: TICKS.holds, pattern: '0 * * * * *' },
     { queue: TICKS.delayed, pattern: '15 */5 * * * *' },
+    { queue: TICKS.deficiencies, pattern: '45 */5 * * * *' },
     { queue: TICKS.mail, pattern: '30 */2 * * * *' },
   ];
   for (const company of companies) {
@@ -25,4 +26,4 @@ export async function keepTimetable(database: Database, queues: ReadonlyMap<stri
 }
 
 /** Queues that only the timetable feeds: their handler works out the local day and asks for the real job. */
-export const TICKS = { nightly: 'tick-nightly', weekly: 'tick-weekly', holds: JOBS.watchHolds.name, delayed: JOBS.settleDelayed.name, mail: JOBS.sendMessages.name } as const;
+export const TICKS = { nightly: 'tick-nightly', weekly: 'tick-weekly', holds: JOBS.watchHolds.name, delayed: JOBS.settleDelayed.name, deficiencies: JOBS.watchDeficiencies.name, mail: JOBS.sendMessages.name } as const;

@@ -1,6 +1,6 @@
 import type { CheckDefinition, Finding } from '@bellround/acceptance';
-import { DEFICIENCY_DUE_DAYS, Refusal, type DeficiencyRow, type DeficiencyView, type Severity } from '@bellround/contracts';
-import { lockDeficiencyRows } from '@bellround/database';
+import { DEFICIENCY_DUE_DAYS, INTERIM_CAUTION, Refusal, type DeficiencyRow, type DeficiencyView, type Severity } from '@bellround/contracts';
+import { deficiencyExtras, lockDeficiencyRows, type DeficiencyExtra } from '@bellround/database';
 import { companyRules, subjectNames } from '../installed.js';
 import type { Ctx } from '../perform.js';
 import { factEntry, type LedgerEntry } from '../proof/steps.js';
@@ -88,11 +88,40 @@ export async function factGivenBefore(ctx: Ctx, factId: string, digest: string):
   return true;
 }
 
+/** Said first of an impairment, wherever it is told. */
+export const CAUTIONS_WHEN_IMPAIRED = [
+  'People may not be warned. Whether they may stay, and who must watch, is for the authority and licensed practice to say.',
+  'Tell the authority and the occupants before you leave; write down whom, and when.',
+];
+
+/** DEF-6. When a fire system's impairment must be known to the authority; a time of the authority's own prevails. */
+function clockOf(row: Deficiency, systemKind: string, extra: DeficiencyExtra | undefined, tellHours: number, now: Date): DeficiencyRow['clock'] {
+  if (row.severity !== 'impairment' || systemKind !== 'fire' || row.state === 'closed') return null;
+  const since = extra?.since ?? row.raisedAt;
+  const told = extra?.toldAuthorityAt && extra.toldAuthorityAt >= since ? extra.toldAuthorityAt : null;
+  const tellBy = new Date(since.getTime() + tellHours * 3_600_000);
+  return { tellBy: tellBy.toISOString(), toldAt: told?.toISOString() ?? null, over: told === null && tellBy <= now, rule: `the authority within ${tellHours} h of finding it (company rule after NFPA 101 9.6.1.6, out of service over 4 h in 24 h, as quoted; authorities differ, and theirs prevails)` };
+}
+
+function interimOf(row: Deficiency, extra: DeficiencyExtra | undefined, now: Date): DeficiencyRow['interim'] {
+  const measure = extra?.interim;
+  if (!measure || row.state === 'closed' || (extra.since !== null && new Date(measure.at) < extra.since)) return null;
+  return { factId: measure.factId, words: measure.words, by: measure.by, untilAt: new Date(measure.untilAt).toISOString(), over: new Date(measure.untilAt) <= now };
+}
+
+/** A picture's detail for a fact of it; NotFound when it was not uploaded. */
+export async function photoDetail(ctx: Ctx, input: { attachmentId: string; words: string; place: { lat: number; lon: number } | null }, about: string): Promise<{ digest: string; attachmentId: string; place?: { lat: number; lon: number } }> {
+  if (!(await ctx.tx.db.attachment.findUnique({ where: { companyId_id: { ...own(ctx), id: input.attachmentId } }, select: { id: true } }))) throw new Refusal('NotFound', 'There is no picture by that id; upload it first.');
+  return { digest: ctx.sha256(JSON.stringify([about, 'photo', input.attachmentId, input.words, input.place])), attachmentId: input.attachmentId, ...(input.place ? { place: input.place } : {}) };
+}
+
 /** Rows as screens show them, with names, age and whether they are overdue today at their site. */
 export async function deficiencyRows(ctx: Ctx, rows: readonly Deficiency[]): Promise<DeficiencyRow[]> {
   const { db } = ctx.tx;
   const sites = new Map((await db.site.findMany({ where: { ...own(ctx), id: { in: [...new Set(rows.map((row) => row.siteId))] } }, select: { id: true, name: true, timeZone: true } })).map((site) => [site.id, site]));
-  const systems = new Map((await db.system.findMany({ where: { ...own(ctx), id: { in: [...new Set(rows.map((row) => row.systemId))] } }, select: { id: true, name: true } })).map((system) => [system.id, system.name]));
+  const systems = new Map((await db.system.findMany({ where: { ...own(ctx), id: { in: [...new Set(rows.map((row) => row.systemId))] } }, select: { id: true, name: true, kind: true } })).map((system) => [system.id, system]));
+  const extras = new Map((await deficiencyExtras(ctx.tx, rows.map((row) => row.id))).map((extra) => [extra.deficiencyId, extra]));
+  const { impairmentTellHours } = companyRules((await db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId }, select: { settings: true } })).settings);
   const names = await subjectNames(ctx, rows);
   const waiting = await db.visitDeficiency.findMany({ where: { ...own(ctx), deficiencyId: { in: rows.map((row) => row.id) }, visit: { state: { in: ['wanted', 'planned', 'published', 'open'] } } }, select: { deficiencyId: true, visitId: true } });
   const visitOf = new Map(waiting.map((row) => [row.deficiencyId, row.visitId]));
@@ -102,12 +131,13 @@ export async function deficiencyRows(ctx: Ctx, rows: readonly Deficiency[]): Pro
     const hasLapsedAcceptance = row.state === 'accepted' && row.acceptedUntil !== null && dayText(row.acceptedUntil) < today;
     const end = row.closedAt ?? ctx.now;
     return {
-      id: row.id, siteId: row.siteId, siteName: site.name, systemId: row.systemId, systemName: systems.get(row.systemId) ?? '', subjectKind: row.subjectKind, subjectId: row.subjectId,
+      id: row.id, siteId: row.siteId, siteName: site.name, systemId: row.systemId, systemName: systems.get(row.systemId)?.name ?? '', subjectKind: row.subjectKind, subjectId: row.subjectId,
       subjectName: names.get(row.subjectId) ?? row.subjectKind, checkKind: row.checkKind, severity: row.severity as Severity, title: row.title,
       state: (hasLapsedAcceptance ? 'open' : row.state) as DeficiencyRow['state'], raisedAt: row.raisedAt.toISOString(), raisedByCheckId: row.raisedByCheckId, dueOn: dayText(row.dueOn),
       closedAt: row.closedAt?.toISOString() ?? null, closedByCheckId: row.closedByCheckId, acceptedUntil: dayTextOrNull(row.acceptedUntil),
       ageDays: Math.max(0, Math.floor((end.getTime() - row.raisedAt.getTime()) / 86_400_000)),
       overdue: (row.state === 'open' && dayText(row.dueOn) < today) || hasLapsedAcceptance, visitId: visitOf.get(row.id) ?? null,
+      interim: interimOf(row, extras.get(row.id), ctx.now), clock: clockOf(row, systems.get(row.systemId)?.kind ?? '', extras.get(row.id), impairmentTellHours, ctx.now), photos: extras.get(row.id)?.photos ?? 0,
     };
   });
 }
@@ -126,6 +156,11 @@ export async function deficiencyView(ctx: Ctx, id: string): Promise<DeficiencyVi
       return { id: fact.id, kind: fact.kind, at: fact.at.toISOString(), recordedAt: fact.recordedAt.toISOString(), byName: fact.byId === null ? null : people.get(fact.byId) ?? null, checkId: fact.checkId, words: fact.words, detail };
     }),
     dueRule: dueRule(company.settings, row.severity as Severity).words,
+    photos: row.facts.filter((fact) => fact.kind === 'photo').map((fact) => {
+      const detail = fact.detail as { attachmentId: string; place?: { lat: number; lon: number } };
+      return { factId: fact.id, attachmentId: detail.attachmentId, words: fact.words, at: fact.at.toISOString(), byName: fact.byId === null ? null : people.get(fact.byId) ?? null, place: detail.place ?? null };
+    }),
+    cautions: row.state === 'closed' ? [] : [...(row.severity === 'impairment' ? CAUTIONS_WHEN_IMPAIRED : []), INTERIM_CAUTION],
     visits: row.visits.map(({ visit }) => ({ id: visit.id, title: visit.title, state: visit.state, day: dayTextOrNull(visit.day) })),
   };
 }

@@ -1,5 +1,5 @@
 import { Refusal, STANDINGS, type ReportCheck, type ReportDeficiency, type SiteDuty, type SiteReport, type SiteStanding, type StripLane, type WindowShown } from '@bellround/contracts';
-import { blackoutFacts, checksOfSite, dutiesOfSites, dutySources, programmeBodies, subjectNames, windowsOfSites, type ReportedCheck } from '@bellround/database';
+import { blackoutFacts, checksOfSite, deficiencyExtras, dutiesOfSites, dutySources, photosOf, programmeBodies, subjectNames, windowsOfSites, type ReportedCheck } from '@bellround/database';
 import { catalogue, type Programme } from '@bellround/programmes';
 import { EMPTY_ROOT, frontierRoot } from '@bellround/proof';
 import { addDays, addMonths, type LocalDate } from '@bellround/recurrence';
@@ -150,11 +150,16 @@ async function deficienciesOf(ctx: Ctx, site: { siteId: string; timeZone: string
   const rows = await ctx.tx.db.deficiency.findMany({ where: { ...own(ctx), siteId: site.siteId }, orderBy: [{ raisedAt: 'desc' }, { id: 'asc' }], take: 500 });
   const names = new Map((await subjectNames(ctx.tx, [...new Set(rows.map((row) => row.subjectId))])).map((row) => [row.id, row.name]));
   const day = (at: Date | null) => (at === null ? null : localDayOf(at, site.timeZone));
+  const ids = rows.map((row) => row.id);
+  const [extras, photos] = [new Map((await deficiencyExtras(ctx.tx, ids)).map((extra) => [extra.deficiencyId, extra])), await photosOf(ctx.tx, ids)];
   return rows.map((row): ReportDeficiency => {
+    const measure = row.state === 'closed' ? null : extras.get(row.id)?.interim ?? null;
     const closedOn = day(row.closedAt);
     const openThen = closedOn === null || closedOn > site.asOf;
     return { id: row.id, title: row.title, subject: names.get(row.subjectId) ?? row.subjectKind, severity: row.severity, state: openThen && row.state === 'closed' ? 'open' : row.state, raisedOn: day(row.raisedAt)!, dueOn: dayText(row.dueOn),
-      closedOn: openThen ? null : closedOn, acceptedUntil: dayTextOrNull(row.acceptedUntil) };
+      closedOn: openThen ? null : closedOn, acceptedUntil: dayTextOrNull(row.acceptedUntil),
+      interim: measure && { words: measure.words, by: measure.by, untilAt: new Date(measure.untilAt).toISOString(), over: new Date(measure.untilAt) <= ctx.now },
+      photos: photos.filter((photo) => photo.deficiencyId === row.id && day(photo.at)! <= site.asOf).map(({ attachmentId, words, at }) => ({ attachmentId, words, at: at.toISOString() })) };
   }).filter((row) => row.raisedOn <= site.asOf && (row.closedOn === null || row.closedOn >= from)).sort((a, b) => Number(a.closedOn !== null) - Number(b.closedOn !== null));
 }
 

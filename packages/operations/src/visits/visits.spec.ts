@@ -2,6 +2,7 @@ import { CheckBody, RecordAttempt, type CreateVisit } from '@bellround/contracts
 import { aBattery, aCompany, aDevice, anAccount, anId, aPath, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { createPerform, type Perform, type Who } from '../perform.js';
+import { requirePicture } from '../pictures.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
 import { saveProgramme } from '../programmes/save-programme.js';
 import { closeHold } from './close-hold.js';
@@ -305,11 +306,13 @@ describe('scenario 19: no access', () => {
     const visit = await visitOf(world);
     const photo = new Uint8Array([0xff, 0xd8, 0xff, 0xda, 0, 2, 1, 2, 0xff, 0xd9]);
     const photoId = anId();
-    expect((await refusal(perform(uploadAttachment, world.tess, { id: photoId, content: new TextEncoder().encode('<svg onload="x">'), digest: 'd' }))).problem).toBe('BadInput');
-    const marked = new Uint8Array([0xff, 0xd8, 0xff, 0xe1, 0, 4, 7, 7, ...photo.slice(2)]);
-    expect((await refusal(perform(uploadAttachment, world.tess, { id: photoId, content: marked, digest: 'd' }))).problem).toBe('BadInput');
-    expect((await perform(uploadAttachment, world.tess, { id: photoId, content: photo, digest: 'd1' })).mime).toBe('image/jpeg');
-    expect((await refusal(perform(uploadAttachment, world.tess, { id: photoId, content: photo, digest: 'd2' }))).problem).toBe('IdReused');
+    const faultOf = (content: Uint8Array) => { try { return requirePicture(content); } catch (error) { return (error as { problem: string }).problem; } };
+    expect(faultOf(new TextEncoder().encode('<svg onload="x">'))).toBe('BadInput');
+    expect(faultOf(new Uint8Array([0xff, 0xd8, 0xff, 0xe1, 0, 4, 7, 7, ...photo.slice(2)]))).toBe('BadInput');
+    expect(faultOf(new Uint8Array(2 * 1024 * 1024 + 1))).toBe('TooLarge');
+    const upload = { id: photoId, digest: 'd1', mime: requirePicture(photo), bytes: photo.length };
+    expect((await perform(uploadAttachment, world.tess, upload)).mime).toBe('image/jpeg');
+    expect((await refusal(perform(uploadAttachment, world.tess, { ...upload, digest: 'd2' }))).problem).toBe('IdReused');
     const other = await aWorld(1);
     expect((await refusal(perform(readAttachment, other.tess, { attachmentId: photoId }))).problem).toBe('NotFound');
     const attempt = RecordAttempt.parse({ siteId: world.siteId, id: anId(), visitId: visit.id, how: 'at-door', outcome: 'no-answer', lat: 40.1, lon: -3.2, waitedMin: 15, photoId, words: 'card left in the letter box', preventableBy: 'customer' });
