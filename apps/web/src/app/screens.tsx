@@ -39,6 +39,7 @@ export const screens: readonly Screen[] = [
   { path: '/batteries', word: phrase('app.battery-forecast'), load: () => import('./routes/batteries.js') },
   { path: '/risk-model', word: null, load: () => import('./routes/risk-model.js') },
   { path: '/silences', word: phrase('app.silences'), load: () => import('./routes/silences.js') },
+  { path: '/receivers', word: phrase('app.receivers'), load: () => import('./routes/receivers.js') },
   { path: '/messages', word: phrase('app.messages'), load: () => import('./routes/messages.js') },
   { path: '/fleet', word: phrase('app.fleet'), load: () => import('./routes/fleet.js') },
   { path: '/import', word: phrase('app.import'), load: () => import('./routes/import.js') },
@@ -53,9 +54,9 @@ export const screens: readonly Screen[] = [
 
 /** Order of the contents per role: what each looks at first stands first. Paths without a screen are left out. */
 const ORDER: Record<Role, readonly string[]> = {
-  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/silences', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/activity', '/labels', '/begin', '/settings'],
+  dispatcher: ['/week', '/loose-ends', '/squeeze', '/standing', '/exposure', '/batteries', '/deficiencies', '/silences', '/fleet', '/import', '/lists', '/people', '/programmes', '/catch-up', '/closed-days', '/tide', '/messages', '/receivers', '/activity', '/labels', '/begin', '/settings'],
   technician: ['/my-round', '/scan', '/deficiencies', '/standing', '/settings'],
-  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/silences', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/proof', '/auditors', '/activity', '/labels', '/begin', '/settings'],
+  owner: ['/standing', '/tide', '/exposure', '/batteries', '/deficiencies', '/silences', '/lists', '/week', '/loose-ends', '/squeeze', '/fleet', '/import', '/people', '/programmes', '/catch-up', '/closed-days', '/messages', '/receivers', '/proof', '/auditors', '/activity', '/labels', '/begin', '/settings'],
   auditor: ['/standing', '/deficiencies', '/lists', '/proof', '/programmes', '/activity', '/settings'],
 };
 

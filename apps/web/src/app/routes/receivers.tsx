@@ -1,0 +1,1 @@
+export { ReceiversScreen as default } from '../../features/signals/ui/receivers-screen.js';
