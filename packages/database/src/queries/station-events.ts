@@ -38,3 +38,10 @@ export async function keepLiveEvents(tx: Pick<Tx, 'sql'>, rows: readonly NewStat
       on conflict (company_id, account_number, received_at, raw_digest) do nothing returning account_id::text as "accountId"`, [JSON.stringify(rows), since, recordedAt]);
   return made.map((row) => row.accountId);
 }
+
+/** What a listener counted of the keys since it last spoke, added in one statement. */
+export async function addKeyCounts(tx: Pick<Tx, 'sql'>, rows: readonly { keyId: string; good: number; refused: number; lastGoodAt: string | null }[]): Promise<void> {
+  if (rows.length === 0) return;
+  await tx.sql(`update receiver_key k set good = k.good + r.good, refused = k.refused + r.refused, last_good_at = greatest(k.last_good_at, r."lastGoodAt")
+    from json_to_recordset($1::json) as r("keyId" uuid, good int, refused int, "lastGoodAt" timestamptz) where k.company_id = current_company() and k.id = r."keyId"`, [JSON.stringify(rows)]);
+}
