@@ -14,6 +14,7 @@ export * from './exposure.js';
 export * from './deficiencies.js';
 export * from './visits.js';
 export * from './picture-strip.js';
+export * from './picture-place.js';
 export * from './labels.js';
 export * from './hold-cover.js';
 export * from './signals.js';

@@ -1,3 +1,6 @@
+import { pictureKind } from '@bellround/contracts';
+import { phrase } from './language/index.js';
+
 /** What the house takes of one picture, bytes (contracts/visits UploadAttachment). */
 export const MOST_PICTURE_BYTES = 2_000_000;
 /** Long sides and qualities tried in turn, the best that fits first: a meter stays readable at the last of them. */
@@ -9,17 +12,24 @@ export function fitted(width: number, height: number, px: number): { width: numb
   return { width: Math.max(1, Math.round(width * scale)), height: Math.max(1, Math.round(height * scale)) };
 }
 
+/** ISO/IEC 23008-12: a file-type box whose major brand is one of the HEIF family. */
+export function isHeic(start: Uint8Array): boolean {
+  const word = (at: number) => String.fromCharCode(...start.subarray(at, at + 4));
+  return word(4) === 'ftyp' && ['heic', 'heix', 'hevc', 'hevx', 'heim', 'heis', 'mif1', 'msf1'].includes(word(8));
+}
+
 /**
- * The picture as it is when it is small enough, otherwise a smaller JPEG of it: a phone's camera makes four times what may
- * be sent. Throws in words when the file is no picture or cannot be made small enough.
+ * The picture as it is when it is small enough and of a kind that is kept, otherwise a JPEG drawn of it: a phone's camera makes four
+ * times what may be sent, and some make HEIC, which not every browser can read. Throws in words when it cannot be made fit.
  */
 export async function shrinkPicture(file: File, most = MOST_PICTURE_BYTES): Promise<Blob> {
-  if (file.size <= most) return file;
+  const start = new Uint8Array(await file.slice(0, 16).arrayBuffer());
+  if (file.size <= most && pictureKind(start) !== null) return file;
   let picture: ImageBitmap;
   try {
     picture = await createImageBitmap(file);
   } catch {
-    throw new Error(`${file.name} is larger than 2 MB and could not be read as a picture; take it as JPEG or PNG.`);
+    throw new Error(isHeic(start) ? phrase('app.name-is-heic-which-this-browser-cannot', { name: file.name }) : phrase('app.name-could-not-be-read-as-a', { name: file.name }));
   }
   try {
     for (const { px, quality } of TRIES) {
@@ -29,7 +39,7 @@ export async function shrinkPicture(file: File, most = MOST_PICTURE_BYTES): Prom
       const smaller = await canvas.convertToBlob({ type: 'image/jpeg', quality });
       if (smaller.size <= most) return smaller;
     }
-    throw new Error(`${file.name} stays larger than 2 MB however it is made smaller; take it again.`);
+    throw new Error(phrase('app.name-stays-larger-than-2-mb', { name: file.name }));
   } finally {
     picture.close();
   }

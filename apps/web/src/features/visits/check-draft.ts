@@ -20,11 +20,15 @@ export interface CheckDraft {
   readonly trippedAt: string | null;
   /** what each expected response came to, by its place in the definition */
   readonly responses: Readonly<Record<number, ResponseAnswer>>;
+  /** pictures taken of it: uploaded or waiting here already; what they are of is told when the check is kept */
+  readonly photos: readonly { readonly id: string; readonly attachmentId: string; readonly name: string; readonly place: { readonly lat: number; readonly lon: number } | null }[];
+  /** a picture that was being kept when the app ended */
+  readonly unfinished: string | null;
   readonly why: string;
   readonly savedAt: string | null;
 }
 
-const fresh = (): CheckDraft => ({ id: newId(), outcome: 'judged', readings: {}, instrumentId: '', excuse: '', reason: '', overrule: null, notes: '', trippedAt: null, responses: {}, why: '', savedAt: null });
+const fresh = (): CheckDraft => ({ id: newId(), outcome: 'judged', readings: {}, instrumentId: '', excuse: '', reason: '', overrule: null, notes: '', trippedAt: null, responses: {}, photos: [], unfinished: null, why: '', savedAt: null });
 
 /** The draft of one check, kept on this device at every change; `isKept` is false when the device refuses to keep it. */
 export function useCheckDraft(owner: string, visitId: string, subject: string, start: Partial<CheckDraft> = {}) {

@@ -8,3 +8,5 @@ export { ConfirmDialog, Dialog, Drawer } from './dialog.js';
 export { ToastProvider, useToast } from './toast.js';
 export { Mark, StandingMark, Tag, VerdictMark } from './marks.js';
 export { Figure } from './figure.js';
+export { PictureButton } from './picture-button.js';
+export { type Photo, Photos } from './photos.js';

@@ -12,3 +12,7 @@ export const useTold = (onDone: () => void) => useAct(routes.toldOf, { refresh, 
 export const usePlanRetest = () => useAct(routes.planRetest, { refresh });
 export const useRegrade = (onDone: () => void) => useAct(routes.regradeDeficiency, { refresh, onDone });
 export const usePartsNeeded = (onDone: () => void) => useAct(routes.partsNeeded, { refresh, onDone });
+export const useInterim = (onDone: () => void) => useAct(routes.interimMeasure, { refresh, onDone });
+/** Others of the site that are open and wait for no visit yet. */
+export const useOthersOfSite = (siteId: string) => useAsk(deficienciesKeys, routes.listDeficiencies, { siteId, state: 'open', limit: 50, offset: 0 }, { about: ABOUT });
+export const useWhoMayGo = () => useAsk(deficienciesKeys, routes.listTechnicians, { limit: 200, offset: 0 }, { about: ['technician'] });

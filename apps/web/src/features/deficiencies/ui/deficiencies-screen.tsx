@@ -3,11 +3,14 @@ import { useSearchParams } from 'react-router';
 import { dayShort } from '../../../shared/format.js';
 import { Button, Empty, Loaded, Mark, Page, Pager, SearchBox, Select, Table, Tag } from '../../../shared/ui/index.js';
 import { PER_PAGE, useDeficiencies } from '../api/deficiencies.js';
+import { useMe } from '../../../shared/session.js';
 import { DeficiencyDrawer } from './deficiency-drawer.js';
+import { Clock, Meanwhile } from './meanwhile.js';
 import { phrase } from '../../../shared/language/index.js';
 
 /** Everything found broken, soonest due first; closed only by a later passing retest or by a named acceptance. */
 export function DeficienciesScreen() {
+  const zone = useMe().company.timeZone;
   const [params, setParams] = useSearchParams();
   const state = params.get('state') ?? 'open';
   const severity = params.get('severity') ?? '';
@@ -34,7 +37,7 @@ export function DeficienciesScreen() {
             { key: 'severity', title: phrase('deficiencies.severity'), sortBy: (row) => ['impairment', 'critical', 'non-critical', 'observation'].indexOf(row.severity), cell: (row) => <Mark shape={row.severity === 'impairment' || row.severity === 'critical' ? 'fallen' : 'half'} tone={row.severity === 'impairment' ? 'bad' : row.severity === 'critical' ? 'warn' : 'plain'}>{row.severity}</Mark> },
             { key: 'due', title: phrase('deficiencies.due'), sortBy: (row) => row.dueOn, cell: (row) => (row.overdue ? <Mark shape="bracketed" tone="bad">{phrase('deficiencies.dueon-overdue', { dueOn: dayShort(row.dueOn) })}</Mark> : dayShort(row.dueOn)) },
             { key: 'age', title: phrase('deficiencies.age'), align: 'end', sortBy: (row) => row.ageDays, cell: (row) => phrase('count.day', { n: row.ageDays }) },
-            { key: 'state', title: phrase('deficiencies.state'), cell: (row) => (row.state === 'closed' ? <Mark shape="whole" tone="good">{phrase('deficiencies.closed-by-a-retest')}</Mark> : row.state === 'accepted' ? <Mark shape="line">{phrase('deficiencies.accepted-value', { value: row.acceptedUntil ? phrase('deficiencies.until-accepteduntil', { acceptedUntil: dayShort(row.acceptedUntil) }) : '' })}</Mark> : row.visitId ? phrase('deficiencies.retest-on-its-way') : phrase('deficiencies.no-retest-planned')) },
+            { key: 'state', title: phrase('deficiencies.state'), cell: (row) => <>{row.state === 'closed' ? <Mark shape="whole" tone="good">{phrase('deficiencies.closed-by-a-retest')}</Mark> : row.state === 'accepted' ? <Mark shape="line">{phrase('deficiencies.accepted-value', { value: row.acceptedUntil ? phrase('deficiencies.until-accepteduntil', { acceptedUntil: dayShort(row.acceptedUntil) }) : '' })}</Mark> : row.visitId ? phrase('deficiencies.retest-on-its-way') : phrase('deficiencies.no-retest-planned')}{row.clock ? <p><Clock clock={row.clock} zone={zone} /></p> : null}{row.interim ? <p><Meanwhile interim={row.interim} zone={zone} /></p> : null}{row.photos > 0 ? <p className="small quiet">{phrase('deficiencies.n-pictures', { n: row.photos })}</p> : null}</> },
           ]} /><Pager offset={offset} limit={PER_PAGE} total={total} onMove={(next) => go({ offset: String(next) })} what={phrase('deficiencies.deficiencies-2')} /></>}
         {open ? <DeficiencyDrawer deficiencyId={open} onClose={() => go({ deficiency: null })} /> : null}
       </>)}</Loaded>

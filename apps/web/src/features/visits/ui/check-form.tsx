@@ -5,7 +5,7 @@ import { enqueue } from '../../../shared/device-outbox.js';
 import { momentWords, secondsWords, timeWords, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useNow } from '../../../shared/use-now.js';
-import { Button, CautionBox, Choices, Form, Mark, Select, TextField, useToast } from '../../../shared/ui/index.js';
+import { Button, CautionBox, Choices, Form, Mark, PictureButton, Select, TextField, useToast } from '../../../shared/ui/index.js';
 import { useOwner } from '../api/visits.js';
 import { type CheckDraft, type Outcome, useCheckDraft } from '../check-draft.js';
 import { checkKey, type QueuedView } from '../queued-view.js';
@@ -57,6 +57,7 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
     try {
       if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: phrase('visits.correction-of-subjectname-title-words', { subjectName: toDo.subjectName, title: definition.title, words }), lane: view.visit.id });
       else await enqueue(routes.recordCheck, { ...body, visitId: view.visit.id }, { title: `${toDo.subjectName}: ${definition.title}: ${words}`, lane: view.visit.id });
+      for (const photo of correcting ? [] : draft.photos) await enqueue(routes.photoOfCheck, { checkId: body.id, id: photo.id, attachmentId: photo.attachmentId, words: '', place: photo.place, deviceClockAt: body.deviceClockAt, deviceClockNow: body.deviceClockNow }, { title: phrase('visits.picture-of-subjectname', { subjectName: toDo.subjectName }), lane: view.visit.id });
       drop();
       toast(phrase('visits.kept-on-this-phone-and-on-its', { subjectName: toDo.subjectName, words }));
       onDone();
@@ -87,10 +88,26 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
         {judged && draft.outcome === 'judged' ? <VerdictBox judged={judged} verdict={verdict!} last={last} definition={definition} readings={draft.readings} trends={readingTrends(definition, facts, draft.readings, today)} /> : null}
         {judged && draft.outcome === 'judged' ? <Button aria-pressed={draft.overrule?.to === 'fail'} onClick={() => change({ overrule: draft.overrule?.to === 'fail' ? null : { to: 'fail', reason: '' } })}>{draft.overrule?.to === 'fail' ? phrase('visits.take-the-computed-verdict') : phrase('visits.mark-it-failed-all-the-same')}</Button> : null}
         {judged && draft.outcome === 'judged' ? <OverruleFields judged={judged} overrule={draft.overrule} onChange={(overrule) => change({ overrule })} /> : null}
+        {correcting ? null : <CheckPhotos visitId={view.visit.id} draft={draft} onChange={change} />}
         <TextField label={phrase('visits.notes')} value={draft.notes} onChange={(notes) => change({ notes })} />
         <Button kind="do" size="big" fill type="submit" busy={keeping}>{correcting ? phrase('visits.keep-the-correction') : phrase('visits.keep-check')}</Button>
       </Form>)}
     </section>
+  );
+}
+
+/** Pictures of what is checked. Each is safe on this phone as soon as it is taken; one that was not finished is named. */
+function CheckPhotos({ visitId, draft, onChange }: { visitId: string; draft: CheckDraft; onChange: (part: Partial<CheckDraft>) => void }) {
+  return (
+    <div className="stack">
+      <PictureButton onStart={(unfinished) => onChange({ unfinished })} onPicture={async ({ contentBase64, place }, name) => {
+        const attachmentId = newId();
+        await enqueue(routes.uploadAttachment, { id: attachmentId, contentBase64 }, { title: phrase('visits.photo-name', { name }), lane: visitId });
+        onChange({ photos: [...draft.photos, { id: newId(), attachmentId, name, place }], unfinished: null });
+      }}>{phrase('visits.take-a-picture')}</PictureButton>
+      {draft.photos.length > 0 ? <p className="small" role="status">{phrase('visits.n-pictures-of-this-check', { n: draft.photos.length, names: draft.photos.map((photo) => photo.name).join(', ') })}</p> : null}
+      {draft.unfinished ? <p className="note" role="status">{phrase('visits.the-photo-unfinished-was-not-finished-when', { unfinished: draft.unfinished })}</p> : null}
+    </div>
   );
 }
 

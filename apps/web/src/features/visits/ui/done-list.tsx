@@ -1,7 +1,7 @@
 import type { CheckRow, CheckToDo } from '@bellround/contracts';
 import { momentWords } from '../../../shared/format.js';
 import { useMay, useMe } from '../../../shared/session.js';
-import { Button, Mark, Section, VerdictMark } from '../../../shared/ui/index.js';
+import { Button, Mark, Photos, Section, VerdictMark } from '../../../shared/ui/index.js';
 import type { QueuedView } from '../queued-view.js';
 import { phrase } from '../../../shared/language/index.js';
 
@@ -26,6 +26,7 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
             {check.overruleReason ? <p className="small">{phrase('visits.computed')} {check.computedVerdict}{phrase('visits.judged-otherwise-overrulereason', { overruleReason: check.overruleReason })}</p> : null}
             {check.correctsId ? <Mark shape="returning">{phrase('visits.corrects-an-earlier-entry')}</Mark> : null}
             {corrected.has(check.id) ? <Mark shape="line">{phrase('visits.corrected-since-does-not-count')}</Mark> : null}
+            <Photos title={phrase('visits.pictures')} of={view.facts.filter((fact) => fact.kind === 'photo' && fact.detail['checkId'] === check.id).map((fact) => ({ attachmentId: String(fact.detail['attachmentId']), words: String(fact.detail['words'] ?? ''), when: momentWords(fact.at, view.site.timeZone) }))} />
             {check.notes ? <p className="small">{check.notes}</p> : null}
             {mayCorrect(check) ? <Button size="small" kind="bare" onClick={() => onCorrect(check, toDoOf(queued, check, names))}>{phrase('visits.correct-it')}</Button> : null}
           </li>);

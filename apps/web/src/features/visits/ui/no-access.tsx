@@ -1,9 +1,9 @@
-import { routes, stripPicture } from '@bellround/contracts';
+import { routes } from '@bellround/contracts';
 import { useState } from 'react';
 import { enqueue } from '../../../shared/device-outbox.js';
 import { dropDraft, keepDraft, readDraft } from '../../../shared/drafts.js';
 import { newId } from '../../../shared/new-id.js';
-import { shrinkPicture } from '../../../shared/shrink-picture.js';
+import { readyPicture } from '../../../shared/ready-picture.js';
 import { Button, Dialog, Form, NumberField, Select, TextArea } from '../../../shared/ui/index.js';
 import { useQueuedAct } from '../api/queued.js';
 import { useOwner } from '../api/visits.js';
@@ -35,12 +35,9 @@ export function NoAccess({ queued, onClose }: { queued: QueuedView; onClose: () 
     if (!file) return;
     change({ unfinished: file.name });
     try {
-      const bytes = stripPicture(new Uint8Array(await (await shrinkPicture(file)).arrayBuffer()));
-      if (!bytes) throw new Error(`${file.name} is no whole JPEG, PNG or WebP picture; take it again.`);
-      let text = '';
-      for (let at = 0; at < bytes.length; at += 8192) text += String.fromCharCode(...bytes.subarray(at, at + 8192));
+      const { contentBase64 } = await readyPicture(file);
       const id = newId();
-      await enqueue(routes.uploadAttachment, { id, contentBase64: btoa(text) }, { title: phrase('visits.photo-name', { name: file.name }), lane: visitId });
+      await enqueue(routes.uploadAttachment, { id, contentBase64 }, { title: phrase('visits.photo-name', { name: file.name }), lane: visitId });
       change({ photo: { id, name: file.name }, unfinished: null });
       setTrouble('');
     } catch (error) {
