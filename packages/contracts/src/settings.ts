@@ -19,7 +19,7 @@ export const Settings = z.object({
   CODE_KEY: z.string().regex(/^[0-9a-f]{64}$/, { error: 'must be 64 hex digits' }).optional().describe('seals entry codes and receiver keys at rest; derived from LEDGER_KEY when missing. What was sealed under another key cannot be read again and must be set anew'),
   LISTENER: z.enum(['on', 'off']).default('on').describe('whether the launcher starts the listener, which opens the receivers that companies have set; none is open until one is set'),
   PICTURES_DIR: z.string().optional().describe('folder that pictures are kept in; `pictures` in the data folder when missing'),
-  PICTURES_S3_URL: url(['http', 'https']).refine((text) => /^\/[^/]+\/?$/.test(new URL(text).pathname), { error: 'must end in the name of one bucket: https://store.example:9000/pictures' }).optional().describe('keeps pictures in a bucket of an S3-compatible store instead, addressed by path: https://store.example:9000/pictures'),
+  PICTURES_S3_URL: url(['http', 'https']).refine((text) => /^https?:\/\/[^/?#]+\/[^/?#]+\/?$/.test(text), { error: 'must end in the name of one bucket: https://store.example:9000/pictures' }).optional().describe('keeps pictures in a bucket of an S3-compatible store instead, addressed by path: https://store.example:9000/pictures'),
   PICTURES_S3_REGION: z.string().min(1).default('us-east-1').describe('region that requests to that store are signed for'),
   PICTURES_S3_KEY_ID: z.string().min(1).optional().describe('access key of that store; it must be let read and write in that bucket'),
   PICTURES_S3_SECRET: z.string().min(1).optional().describe('secret of that access key'),

@@ -62,7 +62,7 @@ describe('what a visit is worth by day', () => {
 describe('the planner follows the curve', () => {
   const visit = (id: string, place: number, worth: ReturnType<typeof worthOf>): Visit => ({ id, siteId: id, place, serviceMin: 240, windows: DAYS.map((day) => ({ day, startMin: 480, endMin: 780 })), ...worth });
   const week = (visits: Visit[]): WeekProblem => ({
-    days: DAYS, visits, travel: { minutes: [[0, 20, 20, 20], [20, 0, 20, 20], [20, 20, 0, 20], [20, 20, 20, 0]] },
+    days: DAYS, visits, travel: { kind: 'matrix', minutes: [[0, 20, 20, 20], [20, 0, 20, 20], [20, 20, 0, 20], [20, 20, 20, 0]] },
     technicians: [{ id: 't', name: 'Tess', skills: [], home: 0, licences: [], shifts: DAYS.map((day) => ({ day, startMin: 480, endMin: 840, maxOvertimeMin: 0, breakMin: 0 })) }],
   });
   const dayOf = (problem: WeekProblem, id: string) => solve(problem, { seed: 3, stop: { iterations: 300 } }).rounds.find((round) => round.stops.some((stop) => stop.visitId === id))?.day;
