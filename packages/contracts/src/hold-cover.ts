@@ -1,3 +1,6 @@
+/** Minutes before the end of an on-test hold at which it is warned of, on the phone and by the house (company rule). */
+export const HOLD_WARNINGS_MIN: readonly number[] = [15, 5, 1];
+
 /** What of a hold decides whether a signal would be ignored by the station. Instants are UTC ISO text. */
 export interface HoldToCover {
   readonly accountId: string;

@@ -53,7 +53,7 @@ function holdFor(bench: Bench, subject: Subject, at: Date): Hold | null {
   const cover = holdCover(held, subject, live, at.toISOString());
   if (cover.isCovered) return bench.holds.find((hold) => hold.id === cover.hold?.id) ?? null;
   const accountIds = subject.accountId !== null ? [subject.accountId] : live;
-  throw new Refusal('HoldRequired', `live: this would be a real alarm. At ${at.toISOString()} ${cover.why}. Put the account on test, or extend the hold with the station, then do it.`, { data: { accountIds, endedAt: cover.last?.untilAt ?? null, subject: subject.name, part: subject.systemKind } });
+  throw new Refusal('HoldRequired', `live - will dispatch: a signal now is a real alarm. At ${at.toISOString()} ${cover.why}. Put the account on test, or extend the hold with the station, then do it.`, { data: { accountIds, endedAt: cover.last?.untilAt ?? null, subject: subject.name, part: subject.systemKind } });
 }
 
 interface Outcome { verdict: CheckRow['verdict']; computed: Judgement | null; reason: string; overruleReason: string | null; excuseCode: string | null; evidence: EvidenceGrade; reliable: boolean }

@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'react';
 import { Link } from 'react-router';
 import { serverNow } from '../shared/contact.js';
 import { enqueue } from '../shared/device-outbox.js';
-import { BACK_M, type HoldStage, LEFT_M, type OpenHold, clockFace, holdStage, metresBetween, useOpenHolds } from '../shared/holds.js';
+import { BACK_M, type HoldStage, LEFT_M, type OpenHold, clockFace, holdStage, isWarningDue, metresBetween, useOpenHolds } from '../shared/holds.js';
 import { newId } from '../shared/new-id.js';
 import { useMe } from '../shared/session.js';
 import { Button } from '../shared/ui/index.js';
@@ -43,7 +43,7 @@ function Hold({ hold }: { hold: OpenHold }) {
 function useShake(secondsLeft: number): void {
   const before = useRef(secondsLeft);
   useEffect(() => {
-    const crossed = [900, 300, 60, 0].some((mark) => before.current > mark && secondsLeft <= mark);
+    const crossed = isWarningDue(before.current, secondsLeft);
     before.current = secondsLeft;
     if (crossed) navigator.vibrate?.([300, 150, 300]);
   }, [secondsLeft]);

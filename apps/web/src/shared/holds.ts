@@ -1,3 +1,4 @@
+import { HOLD_WARNINGS_MIN } from '@bellround/contracts';
 import { useSyncExternalStore } from 'react';
 
 /** An on-test hold this person has open: the station ignores the parts until `endsAt`. */
@@ -68,10 +69,18 @@ export function useOpenHolds(): readonly OpenHold[] {
 
 export type HoldStage = 'running' | 'ending' | 'expired';
 
-/** Warnings come at 15, 5 and 1 minute (a company rule); from 15 on the banner says so. */
+/** Seconds left at which the phone shakes: at each warning, and when the hold runs out. */
+const MARKS_S = [...HOLD_WARNINGS_MIN.map((minutes) => minutes * 60), 0];
+
+/** Whether a mark lies between two looks at the clock, so that a page that slept over it warns when it wakes. */
+export function isWarningDue(secondsBefore: number, secondsLeft: number): boolean {
+  return MARKS_S.some((mark) => secondsBefore > mark && secondsLeft <= mark);
+}
+
+/** From the first warning on the banner says that the hold is ending. */
 export function holdStage(endsAt: string, now: Date): { stage: HoldStage; secondsLeft: number } {
   const secondsLeft = Math.floor((Date.parse(endsAt) - now.getTime()) / 1000);
-  return { stage: secondsLeft <= 0 ? 'expired' : secondsLeft <= 15 * 60 ? 'ending' : 'running', secondsLeft };
+  return { stage: secondsLeft <= 0 ? 'expired' : secondsLeft <= MARKS_S[0]! ? 'ending' : 'running', secondsLeft };
 }
 
 /** 4510 -> '1:15:10', 65 -> '1:05' */

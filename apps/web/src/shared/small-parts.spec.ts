@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { clockWords, dayWords, localDayAt, minutesWords, momentWords, plusDays, shareWords } from './format.js';
-import { clockFace, holdStage } from './holds.js';
+import { clockFace, holdStage, isWarningDue, LEFT_M, metresBetween } from './holds.js';
 import { concerns } from './live.js';
 import { newId } from './new-id.js';
 import { parseNumber } from './parse-number.js';
@@ -71,5 +71,29 @@ describe('the hold’s clock', () => {
 
   it('shows hours only when there are some', () => {
     expect([clockFace(4510), clockFace(65), clockFace(-3)]).toEqual(['1:15:10', '1:05', '0:00']);
+  });
+});
+
+describe('[HOLD-6] a hold of 120 min from 09:10 (scenario 8)', () => {
+  const left = (time: string) => holdStage('2027-03-01T11:10:00Z', new Date(`2027-03-01T${time}Z`));
+  it('the phone warns at 10:55, 11:05 and 11:09, and at 11:10 it has run out; a page that slept over a mark warns when it wakes', () => {
+    const shakes: string[] = [];
+    for (let at = Date.parse('2027-03-01T10:50:00Z'), before = Infinity; at <= Date.parse('2027-03-01T11:12:00Z'); at += 1000) {
+      const time = new Date(at).toISOString().slice(11, 19);
+      const { secondsLeft } = left(time);
+      if (before !== Infinity && isWarningDue(before, secondsLeft)) shakes.push(time);
+      before = secondsLeft;
+    }
+    expect(shakes).toEqual(['10:55:00', '11:05:00', '11:09:00', '11:10:00']);
+    expect(['10:54:59', '10:55:00', '11:09:59', '11:10:00'].map((time) => left(time).stage)).toEqual(['running', 'ending', 'ending', 'expired']);
+    expect(isWarningDue(left('10:50:00').secondsLeft, left('11:07:00').secondsLeft)).toBe(true);
+  });
+});
+
+describe('[HOLD-5] driving off (scenario 8, variant)', () => {
+  it('more than 500 m from the site is away, by the distance on a sphere', () => {
+    const site = { lat: 40.1, lon: -3.2 };
+    expect(metresBetween(site, { lat: 40.1044, lon: -3.2 }) < LEFT_M).toBe(true);
+    expect(metresBetween(site, { lat: 40.1046, lon: -3.2 }) > LEFT_M).toBe(true);
   });
 });

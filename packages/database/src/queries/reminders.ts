@@ -79,6 +79,22 @@ export async function claimMessages(tx: Tx, now: Date, staleBefore: Date, most: 
     returning m.id::text, m.to_name, m.to_email, m.subject, m.body, m.attempts`, [now, staleBefore, most]);
 }
 
+export interface EndingHold { id: string; accountNumber: string; siteId: string; siteName: string; untilAt: Date; minutesLeft: number }
+
+/**
+ * Open holds that end soon, each with the least of the warning marks (minutes) that it has passed, once per mark and end: one whose end was moved is
+ * warned of anew.
+ */
+export async function endingHolds(tx: Tx, now: Date, marksMin: readonly number[]): Promise<EndingHold[]> {
+  return tx.sql<EndingHold>(`
+    select h.id, a.number as "accountNumber", s.id as "siteId", s.name as "siteName", h.until_at as "untilAt", m.least as "minutesLeft"
+    from hold h join account a on a.company_id = h.company_id and a.id = h.account_id join site s on s.company_id = a.company_id and s.id = a.site_id
+    cross join lateral (select min(mark)::int as least from unnest($2::int[]) mark where h.until_at - make_interval(mins => mark) <= $1::timestamptz) m
+    where h.company_id = current_company() and h.closed_at is null and h.until_at > $1::timestamptz and m.least is not null
+      and not exists (select 1 from hold_fact f where f.company_id = h.company_id and f.hold_id = h.id and f.kind = 'warned' and (f.detail->>'untilAt')::timestamptz = h.until_at and (f.detail->>'minutesLeft')::int <= m.least)
+    order by h.until_at, h.id`, [now.toISOString(), [...marksMin]]);
+}
+
 /** Holds that are still open after their end, and have not been spoken of yet. */
 export async function outlivedHolds(tx: Tx, now: Date) {
   return tx.sql<{ id: string; account_number: string; site_id: string; site_name: string; station_name: string; station_phone: string | null; until_at: Date; station_reference: string; technician: string | null }>(`
@@ -86,6 +102,6 @@ export async function outlivedHolds(tx: Tx, now: Date) {
     from hold h join account a on a.company_id = h.company_id and a.id = h.account_id
     join site s on s.company_id = a.company_id and s.id = a.site_id join station t on t.company_id = a.company_id and t.id = a.station_id
     left join app_user u on u.company_id = h.company_id and u.id = h.opened_by
-    where h.closed_at is null and h.until_at < $1
+    where h.closed_at is null and h.until_at <= $1
       and not exists (select 1 from hold_fact f where f.company_id = h.company_id and f.hold_id = h.id and f.kind = 'outlived' and f.at >= h.until_at)`, [now]);
 }

@@ -206,7 +206,7 @@ describe('scenario 8: left on test', () => {
     const world = await aWorld(2);
     at('2027-03-01T09:10:00Z');
     const visitId = await aStartedVisit(world);
-    expect((await refusal(send(world, world.tess, visitId, await acted(world, visitId, 0)))).detail).toMatch(/live: this would be a real alarm/);
+    expect((await refusal(send(world, world.tess, visitId, await acted(world, visitId, 0)))).detail).toMatch(/live - will dispatch/);
     const hold = await aHold(world, visitId, '2027-03-01T11:10:00Z', { parts: ['intrusion', 'fire'] });
     expect((await refusal(aHold(world, visitId, '2027-03-01T12:00:00Z'))).problem).toBe('HoldOpen');
     at('2027-03-01T10:42:00Z');
