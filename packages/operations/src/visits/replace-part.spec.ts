@@ -1,5 +1,6 @@
 import { aBattery, aCompany, aDevice, anAccount, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { showExposure } from '../exposure/show-exposure.js';
 import { showDeficiency } from '../deficiencies/show-deficiency.js';
 import { createPerform, type Perform, type Who } from '../perform.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
@@ -43,11 +44,11 @@ async function aWorld() {
   const programmeId = anId();
   await perform(saveProgramme, owner, { id: programmeId, basedOn: null, dryRun: false, body: {
     key: 'yearly', title: 'Yearly', regime: { kind: 'company', name: 'Example world', edition: '' }, systemKinds: ['intrusion'], caution: 'Example.', source: 'company rule', checkedOn: null,
-    rules: [{ ...rule, key: 'battery', title: 'Battery on load', subject: 'battery', checkKinds: ['battery-on-load'] }, { ...rule, key: 'points', title: 'Points acted', subject: 'device', checkKinds: ['detector-actuation'] }],
+    rules: [{ ...rule, key: 'battery', title: 'Battery on load', subject: 'battery', checkKinds: ['battery-on-load'] }, { ...rule, key: 'battery-age', title: 'Battery at 5 years', subject: 'battery', checkKinds: ['battery-on-load'], cadence: { kind: 'age', years: 5, early: { months: 6 }, late: { days: 0 } }, basis: 'manufacture' }, { ...rule, key: 'points', title: 'Points acted', subject: 'device', checkKinds: ['detector-actuation'] }],
   } });
   await perform.bulk(applyProgramme, owner, { programmeId, systems: {}, from: '2027-01-01', dryRun: false });
   const inside = <T>(act: (tx: Parameters<Parameters<TestDatabase['database']['inCompany']>[1]>[0]) => Promise<T>) => test.database.inCompany({ companyId, actorId: null }, act);
-  const duty = await inside((tx) => tx.db.duty.findFirstOrThrow({ where: { companyId, subjectId: ids.batteryId } }));
+  const duty = await inside((tx) => tx.db.duty.findFirstOrThrow({ where: { companyId, subjectId: ids.batteryId, ruleKey: 'battery' } }));
   const visit = await perform(createVisit, owner, { id: anId(), siteId: ids.siteId, kind: 'programme', pick: 'chosen', dutyIds: [duty.id], deficiencyIds: [], persons: 1, day: '2027-03-01', technicianId: ids.technicianId });
   await perform(openVisit, tess, { visitId: visit.id, id: anId() });
   const holdId = anId();
@@ -89,6 +90,36 @@ describe('[VIS-13] [VIS-16] replacing a part in the visit', () => {
     expect((await perform(showDeficiency, world.tess, { deficiencyId })).facts.map((fact) => fact.kind)).toEqual(['raised', 'part-replaced', 'retest-passed']);
     const duties = await world.inside((tx) => tx.db.duty.findMany({ where: { companyId: world.companyId, ruleKey: 'battery', subjectId: { in: [world.batteryId, input.newId] } } }));
     expect(duties.map((one) => [one.subjectId === input.newId, one.validTo === null]).sort()).toEqual([[false, false], [true, true]]);
+  });
+
+  it('all four at once: the old one’s history kept, the new one’s age begun, its age-driven duty derived from that age, and the risk priced anew', async () => {
+    at('2027-03-01T09:00:00Z');
+    const world = await aWorld();
+    await world.load(world.batteryId, 61);
+    const ageDuty = (subjectId: string) => world.inside((tx) => tx.db.duty.findFirstOrThrow({ where: { companyId: world.companyId, ruleKey: 'battery-age', subjectId }, include: { windows: { orderBy: { n: 'asc' } } } }));
+    const before = { duty: await ageDuty(world.batteryId), exposure: await perform(showExposure, world.owner, { siteId: world.siteId }) };
+    expect(before.duty.windows.at(-1)!.lapses).toEqual(day('2024-06-01'));
+    at('2027-03-01T09:20:00Z');
+    const newId = anId();
+    await perform(replacePart, world.tess, { visitId: world.visitId, id: anId(), partKind: 'battery', partId: world.batteryId, newId, reason: '61 % left', serial: null, madeOn: '2026-11-01', madeOnState: 'known', ratedMah: null });
+
+    // 1. History: dates and the failed check of the old one stand as they were.
+    const old = await world.inside((tx) => tx.db.battery.findFirstOrThrow({ where: { companyId: world.companyId, id: world.batteryId } }));
+    expect(old).toMatchObject({ madeOn: day('2019-06-01'), removedOn: day('2027-03-01'), replacedById: newId });
+    expect(await world.inside((tx) => tx.db.check.count({ where: { companyId: world.companyId, subjectId: world.batteryId, verdict: 'fail' } }))).toBe(1);
+    // 2. Age: made four months ago, seen from today.
+    const view = await perform(showVisit, world.tess, { visitId: world.visitId });
+    expect(view.checkFacts[newId]?.battery).toMatchObject({ madeOn: '2026-11-01', firstSeenOn: '2027-03-01' });
+    // 3. The duty by age: the old one ends, the new one is due five years after its own manufacture.
+    expect((await ageDuty(world.batteryId)).validTo).toEqual(day('2027-02-28'));
+    const fresh = await ageDuty(newId);
+    expect([fresh.validTo, fresh.windows.at(-1)!.opens, fresh.windows.at(-1)!.lapses]).toEqual([null, day('2031-05-01'), day('2031-11-01')]);
+    // 4. Risk: less is expected to go unheard, the new battery takes the old one’s place in the sum, and the house is asked to score the site.
+    const exposure = await perform(showExposure, world.owner, { siteId: world.siteId });
+    expect(exposure.exposurePerYearH).toBeLessThan(before.exposure.exposurePerYearH);
+    const batteries = (one: typeof exposure) => one.components.filter((part) => part.recorded).map((part) => part.componentId);
+    expect([batteries(before.exposure).includes(world.batteryId), batteries(exposure).includes(world.batteryId), batteries(exposure).includes(newId)]).toEqual([true, false, true]);
+    expect(await world.inside((tx) => tx.db.outboxJob.count({ where: { companyId: world.companyId, job: 'standing-refresh', createdAt: clock.now } }))).toBeGreaterThan(0);
   });
 
   it('a wireless device takes its cell with it; what is out already, is of another site, or in the future is refused', async () => {
