@@ -7,6 +7,7 @@ import { solve } from '@bellround/planning';
 import { addDays, instantAt, localDate, localDateAt, weekdayOf } from '@bellround/recurrence';
 import { demoCompanies, DEMO_SEED, historyBegins, type DemoCompany } from './demo-company.js';
 import { SUPPLY_RATED_MV, type DemoCheck } from './history.js';
+import { makeSignals, type DemoSignals } from './signals.js';
 
 const AT_ONCE = 4000;
 /** Steps of search for the demo's published week: a fixed count, so that it takes the same everywhere. */
@@ -75,7 +76,7 @@ function stableId(words: string): string {
 }
 
 /** Many rows in one statement; keys are column names. Ten times as fast as one parameter per value. */
-async function insertRows(tx: Tx, table: 'check_record' | 'reading', rows: object[]): Promise<void> {
+async function insertRows(tx: Tx, table: 'check_record' | 'reading' | 'station_event', rows: object[]): Promise<void> {
   await tx.sql(`insert into ${table} select r.* from jsonb_populate_recordset(null::${table}, $1::jsonb) as r`, [JSON.stringify(rows)]);
 }
 
@@ -95,9 +96,11 @@ async function writeCompany(tx: Tx, company: DemoCompany, today: string, now: Da
     occupancy: site.occupancy, sleepingRisk: site.sleepingRisk, accessHours: site.accessHours, ...(site.noiseHours ? { noiseHours: site.noiseHours } : {}), accessNotes: site.accessNotes, takenOverOn: dayOrNull(site.takenOverOn) })) });
   await tx.db.contact.createMany({ data: company.sites.map((site) => ({ ...own, id: site.contact.id, siteId: site.id, name: site.contact.name, roles: ['permits-entry', 'is-told'], email: site.contact.email, phone: site.contact.phone, validFrom: day(site.takenOverOn ?? today) })) });
   await tx.db.account.createMany({ data: company.sites.map((site) => ({ ...made, id: site.accountId, stationId: company.stationId, siteId: site.id, number: site.accountNumber, status: 'live', validFrom: dayOrNull(site.takenOverOn) })) });
-  await writeFleet(tx, company, today, now);
+  const signals = makeSignals(company.sites, localDate(today), company.timeZone);
+  await writeFleet(tx, company, signals.receivers, today, now);
   await tx.db.programme.createMany({ data: Object.entries(company.programmes).map(([kind, body]) => ({ ...made, id: programmeId(company, kind), key: body.key, version: body.version, title: body.title, body: body as object })) });
   await writeHistory(tx, company, now);
+  await writeSignals(tx, company, signals, now);
   await writeLists(tx, company, today, now);
 }
 
@@ -112,7 +115,7 @@ async function writePeople(tx: Tx, company: DemoCompany, now: Date): Promise<voi
   await tx.db.user.createMany({ data: users });
 }
 
-async function writeFleet(tx: Tx, company: DemoCompany, today: string, now: Date): Promise<void> {
+async function writeFleet(tx: Tx, company: DemoCompany, receivers: DemoSignals['receivers'], today: string, now: Date): Promise<void> {
   const made = { companyId: company.id, createdAt: now };
   const systems = company.sites.flatMap((site) => site.systems.map((system) => ({ site, system })));
   await tx.db.system.createMany({ data: systems.map(({ site, system }) => ({
@@ -128,7 +131,7 @@ async function writeFleet(tx: Tx, company: DemoCompany, today: string, now: Date
   // a battery points at its successor, so the successors are written first
   await tx.db.battery.createMany({ data: batteries.reverse() });
   await tx.db.path.createMany({ data: systems.flatMap(({ system }) => system.paths.map((path) => ({
-    ...made, id: path.id, externalKey: path.externalKey, systemId: system.id, rank: path.rank, technology: path.technology, label: path.label, category: path.category, supervisionS: path.supervisionS, testIntervalMin: 1440, installedOn: dayOrNull(path.installedOn) }))) });
+    ...made, id: path.id, externalKey: path.externalKey, systemId: system.id, rank: path.rank, technology: path.technology, label: path.label, category: path.category, supervisionS: path.supervisionS, testIntervalMin: 1440, receiverAddress: receivers.get(path.id) ?? null, installedOn: dayOrNull(path.installedOn) }))) });
 }
 
 async function writeHistory(tx: Tx, company: DemoCompany, now: Date): Promise<void> {
@@ -152,6 +155,18 @@ async function writeHistory(tx: Tx, company: DemoCompany, now: Date): Promise<vo
   ]) });
   await tx.db.attempt.createMany({ data: company.attempts.map((one) => ({ ...own, id: one.id, bodyDigest: one.id, siteId: one.siteId, how: 'at-door', outcome: 'no-answer', at: at(one.day, one.minute), recordedAt: at(one.day, one.minute), byId: by, words: one.words, preventableBy: 'customer' })) });
   await tx.db.activity.create({ data: { ...own, id: stableId(`${company.id} built`), at: now, actorName: 'the house', act: 'build-demo', subjectKind: 'everything', summary: `The invented company ${company.name} was built` } });
+}
+
+/** What the station heard at night, until now: without it no silence could be told. */
+async function writeSignals(tx: Tx, company: DemoCompany, { signals }: DemoSignals, now: Date): Promise<void> {
+  const rows = signals.filter((signal) => Date.parse(signal.receivedAt) <= now.getTime()).map((signal) => {
+    const raw = `${signal.accountNumber} 602 ${signal.path} ${signal.receivedAt}`;
+    return {
+      company_id: company.id, id: stableId(raw), station_id: company.stationId, account_number: signal.accountNumber, account_id: signal.accountId, received_at: signal.receivedAt, code: '602', zone: null, text: null, path: signal.path,
+      kind: 'periodic', qualifier: 'new', raw, raw_digest: stableId(raw), source: 'csv', recorded_at: now,
+    };
+  });
+  await inBatches(rows, (batch) => insertRows(tx, 'station_event', batch));
 }
 
 function checkRow(companyId: string, check: DemoCheck, at: Date, by: string): object {

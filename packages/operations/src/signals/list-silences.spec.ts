@@ -66,6 +66,21 @@ describe('[SIG-OP-7] paths that do not report as they promised', () => {
     expect([silent, closed, counts.silent]).toEqual([[], [], 0]);
   });
 
+  it('one night lost by a receiver of daily signals is one incident, whatever the minute of each; who stays silent after its next signal was due has a fault of its own', async () => {
+    const who = await aCompanyWith(async (tx, companyId) => {
+      let station: string | undefined;
+      for (let n = 1; n <= 12; n += 1) {
+        const utc = `0${n % 5}:${String(10 + n * 4).padStart(2, '0')}`;
+        const back = n === 12 ? 19 : 16;
+        station = await anAccountWith(tx, companyId, `7${String(n).padStart(3, '0')}`, [daily('ethernet', 1, [...nights(1, 14, utc), ...nights(back, 20, utc)])], station);
+      }
+    });
+    const shown = await perform(listSilences, who, { days: 35 });
+    expect(shown.incidents.map((one) => [one.accounts.length, one.ofAccounts])).toEqual([[12, 12]]);
+    expect(shown.silent).toEqual([]);
+    expect(shown.closed.map((one) => one.accountNumber)).toEqual(['7012']);
+  });
+
   it('the feed that stopped makes nothing silent and nothing good; what was never heard is unknown', async () => {
     const who = await aCompanyWith(async (tx, companyId) => {
       await anAccountWith(tx, companyId, '5001', [daily('ethernet', 1, nights(1, 10, '00:30'))]);

@@ -6,6 +6,7 @@ import type { Act } from '../perform.js';
 
 const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
+const MINUTE_MS = 60_000;
 const MOST_CLOSED = 200;
 
 interface Told { readonly path: PathHeard; readonly silence: PathSilence }
@@ -27,7 +28,8 @@ export const listSilences: Act<{ days: number }, Silences> = async (ctx, { days 
   for (const [receiver, own] of grouped(paths, (path) => path.receiver)) perReceiver[receiver] = new Set(own.map((path) => path.accountId)).size;
   const found = stationIncidents(gaps.map((gap) => ({ account: of.get(gap.pathId)!.accountId, receiver: of.get(gap.pathId)!.receiver, from: gap.fromAt, to: gap.toAt })), perReceiver);
   const ofAccount = new Map(paths.map((path) => [path.accountId, path]));
-  const explained = (path: PathHeard, from: string, to: string) => found.incidents.some((incident) => incident.receivers.includes(path.receiver) && incident.accounts.includes(path.accountId) && Date.parse(from) < Date.parse(incident.to) && Date.parse(to) - Date.parse(incident.to) <= HOUR_MS);
+  // After an incident an account is heard again at its own next signal: until that is overdue the silence is still the station's.
+  const explained = (path: PathHeard, from: string, to: string) => found.incidents.some((incident) => incident.receivers.includes(path.receiver) && incident.accounts.includes(path.accountId) && Date.parse(from) < Date.parse(incident.to) && Date.parse(to) - Date.parse(incident.to) <= Math.max(HOUR_MS, path.intervalMin * MINUTE_MS + graceH * HOUR_MS));
   const isOwn = ({ path, silence }: Told) => silence.state === 'silent' && !explained(path, path.lastAt!, path.heardUntil ?? asOf);
   const accounts = [...grouped(told, (one) => one.path.accountId).values()];
   const closed = gaps.filter((gap) => !gap.open && !explained(of.get(gap.pathId)!, gap.fromAt, gap.toAt)).toReversed().slice(0, MOST_CLOSED);
