@@ -1,25 +1,36 @@
 /**
- * Changes one comparison, one off-by-one, one least or most at a time in the window arithmetic of packages/recurrence, and runs
- * its tests on a copy: a change that no test notices is a survivor. Ends with 1 when there is one that is not listed as equal.
+ * Changes one comparison, one off-by-one, one least or most at a time in packages/recurrence and runs its tests on the changed
+ * modules, in memory: a change that no test notices is a survivor. Ends with 1 when there is one that is not listed as equal in
+ * recurrence-equal.json. The tests run in a thread without their usual runner (mutation-thread.mjs), so that a change costs
+ * its tests' own time; a change that turns a loop into an endless one is stopped and counts as noticed.
  *
- *   node tests/mutation/recurrence.mjs [--files rolling,fixed] [--from 0] [--most 1000]
+ *   node tests/mutation/recurrence.mjs [--files rolling,fixed] [--from 0] [--most 1000] [--patience 60]
  */
-import { spawnSync } from 'node:child_process';
-import { cpSync, mkdtempSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { Worker } from 'node:worker_threads';
 import ts from 'typescript';
 
-const top = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
-const home = join(top, 'packages/recurrence');
+const home = join(resolve(dirname(fileURLToPath(import.meta.url)), '../..'), 'packages/recurrence');
 const argument = (name, value) => {
   const at = process.argv.indexOf(`--${name}`);
   return at < 0 ? value : process.argv[at + 1];
 };
-const files = argument('files', 'rolling,fixed,series,standing,prepared,after-event,period,share').split(',');
+const WINDOWS = ['src/timeline', 'src/cadences', 'src/window-edges', 'src/scenarios', 'src/history.properties'];
+const RULES = ['src/expand', 'src/local-date', 'published/rfc5545', 'src/cadences', 'published/agreement'];
+/** The tests of each file, the quick ones first: what they notice need not wait for the properties. */
+const SPECS = {
+  rolling: WINDOWS, fixed: WINDOWS, series: WINDOWS, share: WINDOWS, prepared: WINDOWS, standing: WINDOWS, period: WINDOWS, 'after-event': WINDOWS, timeline: WINDOWS, cadence: WINDOWS,
+  'access-calendar': ['src/scenarios', 'src/do-together', 'src/cadences', 'src/window-edges'], completion: ['src/scenarios', 'src/window-edges'], 'late-because': ['src/scenarios', 'src/window-edges'],
+  'do-together': ['src/scenarios', 'src/do-together', 'src/history.properties'], 'catch-up': ['src/catch-up'], 'plan-visits': ['src/cadences'],
+  'library-rule': RULES, expand: RULES, 'rrule-text': RULES, zone: ['src/local-date', 'src/expand', 'published/rfc5545'], 'local-date': ['src/local-date', ...WINDOWS],
+};
+const files = argument('files', Object.keys(SPECS).join(',')).split(',');
 const from = Number(argument('from', 0));
 const most = Number(argument('most', 10_000));
+/** Seconds of processor time after which a change is taken for an endless loop. */
+const patience = Number(argument('patience', 60));
 
 const SWAPS = new Map([
   ['<', '<='], ['<=', '<'], ['>', '>='], ['>=', '>'], ['===', '!=='], ['!==', '==='], ['&&', '||'], ['||', '&&'], ['+', '-'], ['-', '+'],
@@ -35,7 +46,7 @@ function changesOf(name) {
   const changes = [];
   const add = (start, end, put) => {
     const { line } = source.getLineAndCharacterOfPosition(start);
-    changes.push({ name, start, end, was: text.slice(start, end), put, line: line + 1, lineText: text.split('\n')[line].trim() });
+    changes.push({ name, was: text.slice(start, end), put, line: line + 1, lineText: text.split('\n')[line].trim(), changed: text.slice(0, start) + put + text.slice(end) });
   };
   const visit = (node) => {
     if (ts.isTypeNode(node) || ts.isImportDeclaration(node) || ts.isTemplateExpression(node) || ts.isThrowStatement(node)) return;
@@ -50,42 +61,59 @@ function changesOf(name) {
     ts.forEachChild(node, visit);
   };
   visit(source);
-  return { text, changes };
+  return changes;
 }
 
-const place = mkdtempSync(join(tmpdir(), 'bellround-mutation-'));
-cpSync(join(home, 'src'), join(place, 'src'), { recursive: true });
-writeFileSync(join(place, 'package.json'), '{ "type": "module" }');
-symlinkSync(join(home, 'node_modules'), join(place, 'node_modules'));
-// Time limits: a change may turn a loop into an endless one, which counts as noticed.
-writeFileSync(join(place, 'vitest.config.mjs'), 'export default { test: { include: ["src/{timeline,cadences,scenarios,history.properties}.spec.ts"], testTimeout: 60000, maxWorkers: 1 } };');
-const runner = join(home, 'node_modules/vitest/vitest.mjs');
-// The quick tests first: what they notice need not wait for the properties.
-const run = (...names) => spawnSync(process.execPath, [runner, 'run', '--root', place, '--bail', '1', ...names], { timeout: 180_000, stdio: 'ignore' }).status === 0;
-const passes = () => run('cadences', 'timeline', 'scenarios') && run('history.properties');
+/** Asks a thread, and ends it when it answers nothing for too long. */
+let thread = null;
+function ask(question) {
+  thread ??= new Worker(new URL('./mutation-thread.mjs', import.meta.url), { workerData: { home }, env: { ...process.env, BELLROUND_AGREEMENT_RULES: '600' } });
+  const asked = thread;
+  return new Promise((answer, fault) => {
+    const done = (value) => {
+      clearInterval(timer);
+      asked.off('message', done);
+      asked.off('error', broken);
+      answer(value);
+    };
+    const broken = (error) => {
+      clearInterval(timer);
+      fault(error);
+    };
+    const start = process.cpuUsage();
+    const timer = setInterval(() => {
+      const { user, system } = process.cpuUsage(start);
+      if (user + system < patience * 1e6) return;
+      thread = null;
+      clearInterval(timer);
+      void asked.terminate().then(() => done({ failed: 'it ran for too long' }));
+    }, 1000);
+    asked.on('message', done);
+    asked.on('error', broken);
+    asked.postMessage(question);
+  });
+}
 
 let noticed = 0;
 let listed = 0;
 const survivors = [];
-try {
-  if (!passes()) throw new Error('the tests do not pass on the unchanged copy');
-  const all = files.flatMap((name) => changesOf(name).changes).slice(from, from + most);
-  console.log(`${all.length} changes in ${files.join(', ')}`);
-  for (const [at, change] of all.entries()) {
-    const target = join(place, 'src', `${change.name}.ts`);
-    const { text } = changesOf(change.name);
-    writeFileSync(target, text.slice(0, change.start) + change.put + text.slice(change.end));
-    const survived = passes();
-    writeFileSync(target, text);
-    if (!survived) noticed += 1;
-    else if (EQUAL.some((equal) => equal.file === change.name && equal.line === change.lineText && equal.was === change.was && equal.put === change.put)) listed += 1;
-    else {
-      survivors.push(change);
-      console.log(`survived ${from + at}: ${change.name}.ts:${change.line} "${change.was}" -> "${change.put}" in: ${change.lineText}`);
-    }
-  }
-} finally {
-  rmSync(place, { recursive: true, force: true });
+const all = files.flatMap(changesOf).slice(from, from + most);
+for (const specs of new Set(files.map((name) => SPECS[name]))) {
+  const { failed, ran } = await ask({ specs, change: null });
+  if (failed) throw new Error(`the tests do not pass on the unchanged source: ${failed}`);
+  console.log(`${ran} tests pass unchanged: ${specs.join(', ')}`);
 }
+console.log(`${all.length} changes in ${files.join(', ')}`);
+for (const [at, change] of all.entries()) {
+  const { failed } = await ask({ specs: SPECS[change.name], change: { name: change.name, text: change.changed } });
+  if (process.env.MUTATION_TELLS) console.log(`${from + at} ${change.name}.ts:${change.line} "${change.was}" -> "${change.put}": ${failed ?? 'survived'}`);
+  if (failed) noticed += 1;
+  else if (EQUAL.some((equal) => equal.file === change.name && equal.line === change.lineText && equal.was === change.was && equal.put === change.put)) listed += 1;
+  else {
+    survivors.push(change);
+    console.log(`survived ${from + at}: ${change.name}.ts:${change.line} "${change.was}" -> "${change.put}" in: ${change.lineText}`);
+  }
+}
+await thread?.terminate();
 console.log(`${noticed} noticed, ${listed} listed as equal, ${survivors.length} survived`);
 process.exitCode = survivors.length === 0 ? 0 : 1;

@@ -58,7 +58,7 @@ function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurr
     carried: turn.carried,
     basis: it.basis,
     unknown: it.unknown,
-    unmet: turn.carried === 'lapsed' && turn.unmet !== null ? { lapsed: turn.unmet, lastProof: turn.lastMet } : null,
+    unmet: turn.unmet === null ? null : { lapsed: turn.unmet, lastProof: turn.lastMet },
   });
   if (met !== null) {
     turn.unmet = null;
@@ -103,7 +103,7 @@ export function fixedTimeline(prepared: Prepared, cadence: FixedMonth | Calendar
   const gap = cadence.kind === 'once-per' ? cadence.minGapDays : 0;
   for (;; turn.index += 1) {
     const window = series.at(turn.index);
-    if (window === null || turn.governsFrom > prepared.end) return windows;
+    if (window === null) return windows;
     const edges: Edges = { opens: window.opens, due: window.due, lapses: window.lapses };
     if (gap > 0 && turn.lastMet !== null) edges.opens = Math.min(edges.lapses, Math.max(edges.opens, turn.lastMet + gap));
     const counted = gap > 0 ? turn.lastMet : null;

@@ -67,11 +67,14 @@ export function shareProgress(cadence: Share, history: Pick<DutyHistory, 'units'
   };
 }
 
+/** By day, then by name: of several on one day the same one is credited, in whatever order they are told. */
+const inOrder = (a: DutyProof, b: DutyProof): number => (`${a.on} ${a.ref}` < `${b.on} ${b.ref}` ? -1 : 1);
+
 /** The proofs that complete a period's share: the first of each period on whose day enough units are proven. */
 export function completingProofs(cadence: Share, history: DutyHistory): DutyProof[] {
   const complete: DutyProof[] = [];
   const closed = new Set<number>();
-  for (const proof of [...history.proofs].sort((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0))) {
+  for (const proof of [...history.proofs].sort(inOrder)) {
     const period = periodIndex(cadence.period, dayNumber(proof.on));
     if (closed.has(period)) continue;
     if (proof.units !== undefined) {

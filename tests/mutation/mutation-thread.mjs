@@ -1,0 +1,87 @@
+/**
+ * Runs spec files on sources of which one may be changed, without their usual runner: modules are made anew for every question,
+ * so nothing that one change computed and kept is seen by the next. Answers with the first test that fails, or null.
+ */
+import { existsSync, readFileSync, realpathSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { dirname, join, resolve } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { parentPort, workerData } from 'node:worker_threads';
+import ts from 'typescript';
+
+const { home } = workerData;
+const outside = createRequire(join(home, 'package.json'));
+const runnerPlace = createRequire(join(realpathSync(join(home, 'node_modules/vitest')), 'package.json'));
+const importFrom = (place, name) => import(pathToFileURL(place.resolve(name)).href);
+
+// What the specs import that is not their own, loaded once.
+const chai = await importFrom(runnerPlace, 'chai').catch(async () => importFrom(createRequire(runnerPlace.resolve('@vitest/expect')), 'chai'));
+const { JestChaiExpect, JestExtend, JestAsymmetricMatchers } = await importFrom(runnerPlace, '@vitest/expect');
+for (const plugin of [JestExtend, JestChaiExpect, JestAsymmetricMatchers]) chai.use(plugin);
+const { expect: chaiExpect } = chai;
+const fastCheck = outside('fast-check');
+fastCheck.configureGlobal({ endOnFailure: true });
+const ical = await importFrom(outside, 'ical.js').catch(() => null);
+
+/** A spec's tests in the order it names them. */
+function collector(tests) {
+  const add = (name, ...rest) => tests.push({ name, act: rest.find((one) => typeof one === 'function') });
+  const it = Object.assign(add, {
+    each: (rows) => (name, act) => rows.forEach((row, at) => tests.push({ name: `${name} (${at})`, act: () => (Array.isArray(row) ? act(...row) : act(row)) })),
+  });
+  return { describe: (_, act) => act(), it, expect: Object.assign((value, words) => chaiExpect(value, words), chaiExpect) };
+}
+
+const compiled = new Map();
+function compile(path, text) {
+  return ts.transpileModule(text.replaceAll('import.meta.url', '__url'), { fileName: path, compilerOptions: { module: ts.ModuleKind.CommonJS, target: ts.ScriptTarget.ES2023, esModuleInterop: true } }).outputText;
+}
+function codeOf(path) {
+  if (!compiled.has(path)) compiled.set(path, compile(path, readFileSync(path, 'utf8')));
+  return compiled.get(path);
+}
+
+function loader(change, tests) {
+  const changedPath = change === null ? null : join(home, 'src', `${change.name}.ts`);
+  const modules = new Map();
+  const spec = collector(tests);
+  const load = (path) => {
+    const held = modules.get(path);
+    if (held) return held.exports;
+    const module = { exports: {} };
+    modules.set(path, module);
+    const code = path === changedPath ? compile(path, change.text) : codeOf(path);
+    const require = (name) => {
+      if (name.startsWith('.')) return load(resolve(dirname(path), name.replace(/\.js$/, '.ts')));
+      if (name === 'vitest') return spec;
+      if (name === 'fast-check') return { __esModule: true, default: fastCheck, ...fastCheck };
+      if (name === 'ical.js') return { __esModule: true, default: ical.default };
+      return outside(name);
+    };
+    new Function('exports', 'require', 'module', '__url', code)(module.exports, require, module, pathToFileURL(path).href);
+    return module.exports;
+  };
+  return load;
+}
+
+parentPort.on('message', async ({ specs, change }) => {
+  const tests = [];
+  const load = loader(change, tests);
+  let ran = 0;
+  let failed = null;
+  try {
+    for (const name of specs) {
+      const path = join(home, `${name}.spec.ts`);
+      if (!existsSync(path)) continue;
+      load(path);
+      for (; ran < tests.length; ran += 1) {
+        failed = tests[ran].name;
+        await tests[ran].act();
+        failed = null;
+      }
+    }
+  } catch (error) {
+    failed = `${failed ?? 'before any test'}: ${String(error?.message ?? error).slice(0, 300)}`;
+  }
+  parentPort.postMessage({ failed, ran });
+});
