@@ -98,3 +98,15 @@ export function partsForVisits(tx: Pick<Tx, 'sql'>, visitIds: readonly string[])
     join deficiency_fact f on f.company_id = d.company_id and f.deficiency_id = d.id and f.kind = 'parts' and coalesce(f.detail->>'state', 'needed') <> 'fitted'
     where v.company_id = current_company() and v.id = any($1::uuid[])`, [visitIds]);
 }
+
+export interface BatteryCapacity { batteryId: string; siteId: string; label: string; nominalMv: number | null; ratedMah: number | null; madeOn: string | null; firstSeenOn: string | null; readings: { on: string; capacityPct: number }[] }
+
+/** Batteries fitted at these sites with every capacity that was measured of each, oldest first; readings not to be relied on and corrected checks are left out. */
+export function batteryCapacities(tx: Pick<Tx, 'sql'>, siteIds: readonly string[]): Promise<BatteryCapacity[]> {
+  return tx.sql(`select b.id as "batteryId", s.site_id as "siteId", b.label, b.nominal_mv as "nominalMv", b.rated_mah as "ratedMah", case when b.made_on_state = 'known' then b.made_on::text end as "madeOn", b.first_seen_on::text as "firstSeenOn",
+      coalesce((select json_agg(json_build_object('on', c.performed_on, 'capacityPct', r.number) order by c.performed_on, c.id)
+        from check_record c join reading r on r.company_id = c.company_id and r.check_id = c.id and r.key = 'capacityPct' and r.number is not null and r.reliable is distinct from false
+        where c.company_id = b.company_id and c.subject_id = b.id and not exists (select 1 from check_record x where x.company_id = c.company_id and x.corrects_id = c.id)), '[]') as readings
+    from battery b join system s on s.company_id = b.company_id and s.id = b.system_id
+    where b.company_id = current_company() and b.removed_on is null and s.retired_on is null and b.device_id is null and s.site_id = any($1::uuid[]) order by b.label, b.id`, [siteIds]);
+}
