@@ -8,7 +8,7 @@ import { GAIN_DAYS, gainOf, type VisitGain } from '@bellround/risk';
 const DAYS_PER_YEAR = 365.25;
 
 /** Pace of a site that was never scored, hours a year: unknown, not safe (company rule). */
-const UNSCORED_PACE = 40;
+export const UNSCORED_PACE = 40;
 /** No site is worth less than this pace, hours a year. */
 const LEAST_PACE = 1;
 /** What an open deficiency adds to the pace by its severity, impairment first, and when its day has passed (company rules). */

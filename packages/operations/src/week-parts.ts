@@ -1,6 +1,7 @@
 import { Refusal } from '@bellround/contracts';
 import { expandVisits, greatCircleTravel, type PublishedRound, type Shift, type Technician, type TravelMatrix, type Visit, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import { localDate, weekdayOf } from '@bellround/recurrence';
+import { UNSCORED_PACE, URGENT_PACE, worthAtPace } from './visit-worth.js';
 
 // A week as plain data, and the engine's problem made of it: pure, so that a thread can do it outside any transaction.
 
@@ -121,7 +122,7 @@ export function withUrgent(week: { parts: WeekParts; today: string; nowMin: numb
     const from = day === week.today ? week.nowMin : 0;
     return site.accessHours.filter((one) => one.weekday === weekdayOf(localDate(day))).map((one) => ({ day, startMin: Math.max(minuteOf(one.from), from), endMin: minuteOf(one.to) - asked.serviceMin, closeMin: minuteOf(one.to) }));
   }).filter((window) => window.startMin <= window.endMin);
-  const visit: Visit = { id, siteId: site.id, place, serviceMin: asked.serviceMin, windows, skills: asked.skills, persons: asked.persons, prize: 440, ...(asked.byDay === null ? {} : { lapsePenalty: 3, lapseDay: asked.byDay }) };
+  const visit: Visit = { id, siteId: site.id, place, serviceMin: asked.serviceMin, windows, skills: asked.skills, persons: asked.persons, ...worthAtPace(UNSCORED_PACE + URGENT_PACE, week.parts.days), ...(asked.byDay === null ? {} : { lapsePenalty: 3, lapseDay: asked.byDay }) };
   return { problem: { ...problem, travel: { ...problem.travel, minutes }, visits: [...problem.visits, visit] }, visit };
 }
 

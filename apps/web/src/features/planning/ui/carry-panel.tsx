@@ -32,7 +32,7 @@ export function Effect({ answer }: { answer: Pick<MoveAnswer, 'delta' | 'broken'
   return (
     <div>
       {answer.broken.length > 0 ? <><Mark shape="bracketed" tone="bad">{phrase('planning.cannot-be-done')}</Mark><ul>{answer.broken.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul></> : <Mark shape="standing" tone="good">{phrase('planning.breaks-no-rule')}</Mark>}
-      <ul className="effects">{terms.length === 0 ? <li>{phrase('planning.costs-nothing')}</li> : terms.map((term) => <li key={term.name}><strong>{TERMS[term.name] ?? term.name}</strong> {term.change > 0 ? '+' : '−'}{numberWords(Math.abs(term.change), 1)} {term.unit === 'exposure' ? phrase('planning.h-a-year') : term.unit}</li>)}</ul>
+      <ul className="effects">{terms.length === 0 ? <li>{phrase('planning.costs-nothing')}</li> : terms.map((term) => <li key={term.name}><strong>{TERMS[term.name] ?? term.name}</strong> {term.change > 0 ? '+' : '−'}{numberWords(Math.abs(term.change), 1)} {term.unit === 'exposure' ? phrase('planning.h-in-six-weeks') : term.unit}</li>)}</ul>
     </div>
   );
 }

@@ -80,5 +80,5 @@ function Found({ found, weekStart }: { found: Comparison; weekStart: string }) {
   );
 }
 
-const unitWords = (unit: string): string => (unit === 'exposure' ? 'h a year' : unit);
+const unitWords = (unit: string): string => (unit === 'exposure' ? phrase('planning.h-in-six-weeks') : unit);
 const signed = (change: number): string => (Math.abs(change) < 0.005 ? phrase('planning.the-same') : `${change > 0 ? '+' : '−'}${numberWords(Math.abs(change))}`);

@@ -67,7 +67,7 @@ function Why({ view, planId, visitId }: { view: WeekView; planId: string; visitI
     <Section title={view.unplaced.some((one) => one.visitId === visitId) ? phrase('planning.why-it-is-left-out') : phrase('planning.why-it-is-here')}>
       <Loaded query={why} what={phrase('planning.the-reasons')}>{(told) => (<>
         <ul>{told.reasons.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul>
-        {told.without && told.without.length > 0 ? <p>{phrase('planning.without-it-join', { join: told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${term.unit === 'exposure' ? phrase('planning.h-a-year') : term.unit}`).join(', ') })}</p> : null}
+        {told.without && told.without.length > 0 ? <p>{phrase('planning.without-it-join', { join: told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${term.unit === 'exposure' ? phrase('planning.h-in-six-weeks') : term.unit}`).join(', ') })}</p> : null}
       </>)}</Loaded>
     </Section>
   );
