@@ -2,6 +2,7 @@ import { routes } from '@bellround/contracts';
 import { useParams, useSearchParams } from 'react-router';
 import { SiteChain } from '../../features/exposure/ui/site-chain.js';
 import { InstalledAt } from '../../features/fleet/ui/site-drawer.js';
+import { useSite } from '../../features/fleet/api/sites.js';
 import { SiteEntryCodes } from '../../features/identity/ui/entry-codes.js';
 import { ComingHere } from '../../features/planning/ui/coming-here.js';
 import { TogetherSection } from '../../features/programmes/ui/together-section.js';
@@ -10,6 +11,7 @@ import { useSiteStanding } from '../../features/standing/api/standing.js';
 import { SiteConditionSections } from '../../features/standing/ui/site-condition.js';
 import { SiteDeficiencies } from '../../features/standing/ui/site-deficiencies.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
+import { ZoneListsSection } from '../../features/visits/ui/zone-lists.js';
 import { addressOf } from '../../shared/client.js';
 import { dayWords } from '../../shared/format.js';
 import { Button, DateField, LinkButton, Loaded, Mark, Page, Region, StandingMark } from '../../shared/ui/index.js';
@@ -47,9 +49,16 @@ export default function SiteScreen() {
         <Region name="condition"><SiteConditionSections siteId={siteId} /></Region>
         <Region name="installed"><InstalledAt siteId={siteId} title={phrase('fleet.the-place')} /></Region>
         <Region name="coming here"><ComingHere siteId={siteId} /></Region>
+        <Region name="zone lists"><SiteZoneLists siteId={siteId} /></Region>
         <Region name="entry codes"><SiteEntryCodes siteId={siteId} /></Region>
         <Region name="history"><SiteHistory site={shown} /></Region>
       </Page>
     )}</Loaded>
   );
+}
+
+/** What control unit, our list and the station say of each zone of each system here, and the one small correction. */
+function SiteZoneLists({ siteId }: { siteId: string }) {
+  const site = useSite(siteId);
+  return <Loaded query={site} what={phrase('fleet.the-site')}>{({ systems, timeZone }) => (systems.length === 0 ? null : <ZoneListsSection systems={systems} timeZone={timeZone} />)}</Loaded>;
 }

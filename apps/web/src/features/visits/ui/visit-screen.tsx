@@ -63,7 +63,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       {visit.openedAt !== null ? <Region name="missing proofs"><EvidenceList visitId={visit.id} /></Region> : null}
       {open && may ? <EndOfVisit queued={queued} /> : null}
       <Section title={phrase('visits.the-site')}><Facts of={[[phrase('visits.who-lets-you-in'), site.contacts.map((one) => `${one.name}${one.phone ? ` ${one.phone}` : ''}`).join(', ') || null], [phrase('visits.accounts'), view.accounts.map((one) => `${one.number} at ${one.stationName}${one.stationPhone ? `, ${one.stationPhone}` : ''}`).join('; ') || null], [phrase('visits.open-deficiencies'), view.deficiencies.filter((one) => one.state === 'open').map((one) => one.title).join('; ') || 'none']]} /></Section>
-      <Region name="zone lists"><ZoneListsSection view={view} /></Region>
+      <Region name="zone lists"><ZoneListsSection systems={view.systems} timeZone={view.site.timeZone} /></Region>
       {open ? <PutBackTray queued={queued} /> : null}
     </Page>
   );

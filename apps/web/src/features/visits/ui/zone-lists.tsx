@@ -1,4 +1,4 @@
-import type { VisitView, ZoneLists } from '@bellround/contracts';
+import type { ZoneLists } from '@bellround/contracts';
 import { useState } from 'react';
 import { momentWords } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
@@ -10,11 +10,11 @@ import { phrase } from '../../../shared/language/index.js';
 type Correction = ZoneLists['comparison']['differences'][number]['corrections'][number];
 
 /** Control unit, our list and the station's list of zones; a difference is corrected by one small approved act. */
-export function ZoneListsSection({ view }: { view: VisitView }) {
+export function ZoneListsSection({ systems, timeZone }: { systems: readonly { readonly id: string; readonly name: string }[]; timeZone: string }) {
   const [open, setOpen] = useState<string | null>(null);
   return (
     <Section title={phrase('visits.three-lists-of-zones')}>
-      {view.systems.map((system) => <details key={system.id} onToggle={(event) => { if (event.currentTarget.open) setOpen(system.id); }}><summary>{system.name}</summary>{open === system.id ? <OfSystem systemId={system.id} timeZone={view.site.timeZone} /> : null}</details>)}
+      {systems.map((system) => <details key={system.id} onToggle={(event) => { if (event.currentTarget.open) setOpen(system.id); }}><summary>{system.name}</summary>{open === system.id ? <OfSystem systemId={system.id} timeZone={timeZone} /> : null}</details>)}
     </Section>
   );
 }
