@@ -93,7 +93,7 @@ describe('what a round needs', () => {
   it('the parts stay one visit: published, its day is the first part\'s, and each round holds its own part', async () => {
     const { head, stopsOf, visitOf } = await planned();
     await perform(publishPlan, who, { planId: head.id, revision: head.revision });
-    const first = stopsOf('Loud').sort((a, b) => (a.day < b.day ? -1 : 1))[0]!;
+    const first = stopsOf('Loud').sort((a, b) => a.day.localeCompare(b.day) || a.startMin - b.startMin)[0]!;
     const visit = await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.visit.findFirstOrThrow({ where: { id: visitOf('Loud').id } }));
     expect(visit).toMatchObject({ state: 'published', startMin: first.startMin, technicianId: first.technicianId });
     const rounds = await Promise.all([tess, olu].map((technicianId) => perform(myRound, { ...who, technicianId }, { from: WEEK, days: 7, technicianId })));

@@ -27,7 +27,7 @@ beforeAll(async () => {
 });
 afterAll(() => test.drop());
 
-const rule = { key: 'points', title: 'Points acted', subject: 'device', applies: {}, cadence: { kind: 'fixed-month', everyMonths: 12, dueMonth: 2, dueDay: 'month-end', early: { months: 1 }, late: { days: 7 } }, basis: 'none', checkKinds: ['detector-actuation'], meets: 'any', completeWithinDays: 14, credits: 'working', minEvidence: 'B', minutes: 5, skills: [], licences: [], by: 'technician', remotely: false, sounds: false, mandated: true, reminderStagesDays: [], source: { clause: 'example', provenance: 'company rule' } };
+const rule = { key: 'points', title: 'Points acted', subject: 'device', applies: {}, cadence: { kind: 'fixed-month', everyMonths: 12, dueMonth: 2, dueDay: 'month-end', early: { months: 1 }, late: { days: 7 } }, basis: 'commissioning', checkKinds: ['detector-actuation'], meets: 'any', completeWithinDays: 14, credits: 'working', minEvidence: 'B', minutes: 5, skills: [], licences: [], by: 'technician', remotely: false, sounds: false, mandated: true, reminderStagesDays: [], source: { clause: 'example', provenance: 'company rule' } };
 
 async function aWorld(devices: number, over: { rule?: object; systemKind?: string; deviceKind?: string } = {}) {
   at('2027-03-01T09:00:00Z');
@@ -39,8 +39,8 @@ async function aWorld(devices: number, over: { rule?: object; systemKind?: strin
     await aCompany(tx, companyId);
     await aSite(tx, companyId, { id: ids.siteId });
     const account = await anAccount(tx, companyId, { siteId: ids.siteId, number: '4711' });
-    await aSystem(tx, companyId, { id: ids.systemId, siteId: ids.siteId, accountId: account.id, kind: over.systemKind ?? 'intrusion' });
-    for (const [n, id] of points.entries()) await aDevice(tx, companyId, { id, systemId: ids.systemId, kind: over.deviceKind ?? 'contact', link: 'wired', label: `Point ${String(n + 1).padStart(2, '0')}` });
+    await aSystem(tx, companyId, { id: ids.systemId, siteId: ids.siteId, accountId: account.id, installedOn: day('2026-02-15'), kind: over.systemKind ?? 'intrusion' });
+    for (const [n, id] of points.entries()) await aDevice(tx, companyId, { id, systemId: ids.systemId, kind: over.deviceKind ?? 'contact', link: 'wired', installedOn: day('2026-02-15'), label: `Point ${String(n + 1).padStart(2, '0')}` });
     await aTechnician(tx, companyId, { id: ids.technicianId, name: 'Mirel' });
     return { accountId: account.id, owner: await aUser(tx, companyId, { role: 'owner', name: 'Ann' }), tess: await aUser(tx, companyId, { role: 'technician', name: 'Mirel', technicianId: ids.technicianId }) };
   });
