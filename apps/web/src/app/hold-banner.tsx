@@ -9,6 +9,8 @@ import { useMe } from '../shared/session.js';
 import { Button } from '../shared/ui/index.js';
 import { useNow } from '../shared/use-now.js';
 import { phrase } from '../shared/language/index.js';
+import { HOLD_PART, wordOf } from '../shared/words.js';
+import { distanceWords } from '../shared/locale.js';
 
 const WORDS: Record<HoldStage, string> = {
   running: phrase('app.on-test-the-station-ignores'),
@@ -24,17 +26,18 @@ export function HoldBanner() {
 }
 
 function Hold({ hold }: { hold: OpenHold }) {
+  const parts = hold.parts.map((part) => wordOf(HOLD_PART, part)).join(', ');
   const { stage, secondsLeft } = holdStage(hold.endsAt, serverNow(useNow(1000).getTime()));
   useShake(secondsLeft);
   const { away, canAsk, askLeave } = useDrivingOff(hold);
   return (
     <section className={`hold ${stage}`} aria-label={phrase('app.on-test-hold-at-sitename', { siteName: hold.siteName })}>
       <div className="hold-clock" role="timer" aria-label={stage === 'expired' ? phrase('app.run-out') : phrase('app.ceil-minutes-left', { ceil: Math.ceil(secondsLeft / 60) })}>{stage === 'expired' ? `+${clockFace(-secondsLeft)}` : clockFace(secondsLeft)}</div>
-      <div><strong>{WORDS[stage]} {hold.parts.join(', ')}</strong><br />{phrase('app.sitename-reference-reference', { siteName: hold.siteName, reference: hold.reference })}{hold.isHereOnly ? <><br /><strong>{phrase('app.on-this-phone-only-not-recorded-nobody')}</strong></> : null}</div>
-      {away === null ? null : <strong role="alert">{phrase('app.you-are-away-m-away-and-the', { away })}</strong>}
+      <div><strong>{WORDS[stage]} {parts}</strong><br />{phrase('app.sitename-reference-reference', { siteName: hold.siteName, reference: hold.reference })}{hold.isHereOnly ? <><br /><strong>{phrase('app.on-this-phone-only-not-recorded-nobody')}</strong></> : null}</div>
+      {away === null ? null : <strong role="alert">{phrase('app.you-are-away-m-away-and-the', { away: distanceWords(away) })}</strong>}
       {canAsk ? <Button size="small" onClick={askLeave}>{phrase('app.warn-me-when-i-drive-off')}</Button> : null}
       <Link className="button small" to={hold.path}>{stage === 'running' ? phrase('app.go-to-the-hold') : phrase('app.extend-or-close-the-hold')}</Link>
-      <span className="unseen" role="alert">{stage === 'running' ? '' : `${WORDS[stage]} ${hold.parts.join(', ')} at ${hold.siteName}`}</span>
+      <span className="unseen" role="alert">{stage === 'running' ? '' : phrase('app.stage-parts-at-site', { stage: WORDS[stage], parts, site: hold.siteName })}</span>
     </section>
   );
 }
@@ -67,7 +70,7 @@ function useDrivingOff({ visitId, place }: OpenHold): { away: number | null; can
     if (!isAble || permission !== 'granted') return undefined;
     const tell = (distanceM: number, isBack: boolean) => {
       const now = new Date().toISOString();
-      void enqueue(routes.leftSite, { visitId, id: newId(), distanceM, isBack, deviceClockAt: now, deviceClockNow: now }, { title: isBack ? phrase('app.back-on-site') : phrase('app.distancem-m-away-still-on-test', { distanceM }), lane: `${visitId} place` }).catch(() => undefined);
+      void enqueue(routes.leftSite, { visitId, id: newId(), distanceM, isBack, deviceClockAt: now, deviceClockNow: now }, { title: isBack ? phrase('app.back-on-site') : phrase('app.distancem-m-away-still-on-test', { distanceM: distanceWords(distanceM) }), lane: `${visitId} place` }).catch(() => undefined);
     };
     const watch = navigator.geolocation.watchPosition(({ coords }) => {
       const far = metresBetween({ lat: lat!, lon: lon! }, { lat: coords.latitude, lon: coords.longitude });

@@ -13,6 +13,7 @@ import { NewerVersion } from './newer-version.js';
 import { OutboxLine } from './outbox-line.js';
 import { contentsOf } from './screens.js';
 import { phrase } from '../shared/language/index.js';
+import { ROLE } from '../shared/words.js';
 
 /** The frame of every screen: the margin with its contents, what must be seen at all times, the leaf, and what this is not. */
 export function Shell() {
@@ -69,7 +70,7 @@ function Whoever() {
   const me = useMe();
   return (
     <div className="whoever">
-      <div><strong>{me.name}</strong><br /><span className="quiet">{me.role} · {me.company.name}</span></div>
+      <div><strong>{me.name}</strong><br /><span className="quiet">{ROLE[me.role]} · {me.company.name}</span></div>
       <ThemeSwitch />
       <SignOutButton />
     </div>

@@ -1,5 +1,8 @@
 import { distanceWords, manners } from './locale.js';
-import { phrase } from './language/index.js';
+import { language, phrase } from './language/index.js';
+import { fixedWords, numberWords } from './numbers.js';
+
+export { listWords, numberWords } from './numbers.js';
 
 /** Dates, times and counts as people read them: local, unambiguous, with their unit. */
 
@@ -8,7 +11,7 @@ const formats = new Map<string, Intl.DateTimeFormat>();
 const LOCALES = { 'day-first': 'en-GB', 'month-first': 'en-US' } as const;
 
 function format(options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
-  const locale = LOCALES[manners().dates];
+  const locale = language() === 'en' ? LOCALES[manners().dates] : language();
   const key = locale + JSON.stringify(options);
   const known = formats.get(key) ?? new Intl.DateTimeFormat(locale, options);
   formats.set(key, known);
@@ -17,7 +20,11 @@ function format(options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
 
 function joined(options: Intl.DateTimeFormatOptions, date: Date): string {
   // Without the commas some locales' data puts in: 'Tue 3 Mar 2026'.
-  return format(options).format(date).replaceAll(',', '');
+  if (language() === 'en') return format(options).format(date).replaceAll(',', '');
+  // Names of days and months by the language, their order by the manner of this device.
+  const parts = Object.fromEntries(format(options).formatToParts(date).map((part) => [part.type, part.value]));
+  const day = manners().dates === 'month-first' ? [parts['month'], parts['day']] : [parts['day'], parts['month']];
+  return [parts['weekday'], ...day, parts['year'], parts['hour'] === undefined ? undefined : `${parts['hour']}:${parts['minute']}`].filter((part) => part !== undefined).join(' ');
 }
 
 /** '2026-03-03' -> 'Tue 3 Mar 2026'. A local day has no zone: it is the same day everywhere. */
@@ -88,14 +95,9 @@ export function countWords(n: number, one: string, many = `${one}s`): string {
   return `${numberWords(n)} ${n === 1 ? one : many}`;
 }
 
-/** A number with its thousands apart, at most `digits` decimals. */
-export function numberWords(n: number, digits = 2): string {
-  return new Intl.NumberFormat('en-GB', { maximumFractionDigits: digits }).format(n);
-}
-
 /** 384 of 412 -> '93.2 %'; of nothing -> 'can't tell'. */
 export function shareWords(part: number, whole: number): string {
-  return whole === 0 ? 'can’t tell' : `${((100 * part) / whole).toFixed(1)} %`;
+  return whole === 0 ? phrase('app.cant-tell') : `${fixedWords((100 * part) / whole, 1)} %`;
 }
 
 /** A distance in metres, in the units of this device. */

@@ -1,6 +1,8 @@
-import { describe, expect, it } from 'vitest';
-import { dayShort, dayWords, momentWords } from './format.js';
+import { afterEach, describe, expect, it } from 'vitest';
+import { dayShort, dayWords, listWords, momentWords, numberWords, shareWords } from './format.js';
+import { speak } from './language/index.js';
 import { distanceWords, mannersOf, readingWords, setManners, temperatureWords } from './locale.js';
+import { parseNumber } from './parse-number.js';
 
 describe('dates and measures by the region', () => {
   it.each([['en-US', 'month-first', 'imperial'], ['en-GB', 'day-first', 'metric'], ['es-ES', 'day-first', 'metric'], ['en-PH', 'month-first', 'metric'], ['zh-Hant-TW', 'day-first', 'metric'], ['en', 'day-first', 'metric'], [undefined, 'day-first', 'metric']] as const)('%s', (language, dates, units) => {
@@ -24,5 +26,30 @@ describe('dates and measures by the region', () => {
   it('a reading keeps what was read; only degrees are written in the manner of the device, beside what was read', () => {
     const imperial = { dates: 'day-first', units: 'imperial' } as const;
     expect([readingWords('23.4', '°C', imperial), readingWords('12.5', 'V', imperial), readingWords('yes', null, imperial), readingWords('not read', '°C', imperial)]).toEqual(['74.1 °F (23.4 °C read)', '12.5 V', 'yes', 'not read °C']);
+  });
+});
+
+describe('in Spanish', () => {
+  afterEach(() => speak('en'));
+
+  it('days and months by their Spanish names, in the order of the device', async () => {
+    await speak('es');
+    setManners({ dates: 'month-first', units: 'metric' });
+    expect([dayWords('2026-03-04'), momentWords('2026-03-04T08:05:00Z', 'UTC')]).toEqual(['mié mar 4 2026', 'mié mar 4 2026 08:05']);
+    setManners({ dates: 'day-first', units: 'metric' });
+    expect([dayWords('2026-01-14'), dayShort('2026-03-04')]).toEqual(['mié 14 ene 2026', '4 mar 2026']);
+  });
+
+  it('a decimal comma wherever a number is shown; what was read keeps its digits', async () => {
+    await speak('es');
+    const metric = { dates: 'day-first', units: 'metric' } as const;
+    expect([numberWords(12_345.5), shareWords(384, 412), distanceWords(1500, metric), temperatureWords(23.4, 1, metric), readingWords('12.50', 'V', metric)]).toEqual(['12.345,5', '93,2 %', '1,5 km', '23,4 °C', '12,50 V']);
+    expect(listWords(['fuego', 'humo', 'calor'], 'or')).toBe('fuego, humo o calor');
+  });
+
+  it.each([['12,5', 12.5, 12.5], ['12.5', 12.5, 12.5], ['0,125', 0.125, 0.125], ['−3,75', -3.75, -3.75], ['12.345', 12.345, undefined], ['12,345', undefined, 12.345], ['1.234,5', undefined, undefined], ['1,234.5', undefined, undefined], ['12,5,', undefined, undefined]] as const)('typed %s is %s in English and %s in Spanish: never a number somebody did not mean', async (typed, english, spanish) => {
+    expect(parseNumber(typed)).toBe(english);
+    await speak('es');
+    expect(parseNumber(typed)).toBe(spanish);
   });
 });

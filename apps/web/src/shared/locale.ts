@@ -1,4 +1,6 @@
 import { useSyncExternalStore } from 'react';
+import { phrase } from './language/index.js';
+import { asRead, fixedWords, numberWords } from './numbers.js';
 
 /** How dates and measures are written on this device. What is stored and sent never changes: metres, degrees Celsius, ISO days. */
 export interface Manners { readonly dates: 'day-first' | 'month-first'; readonly units: 'metric' | 'imperial' }
@@ -43,19 +45,19 @@ export function useManners(): Manners {
 /** 23.4 -> '23.4 °C' or '74.1 °F'. */
 export function temperatureWords(celsius: number, digits = 1, { units } = manners()): string {
   const value = units === 'imperial' ? celsius * 1.8 + 32 : celsius;
-  return `${Number(value.toFixed(digits))} ${units === 'imperial' ? '°F' : '°C'}`;
+  return `${numberWords(value, digits)} ${units === 'imperial' ? '°F' : '°C'}`;
 }
 
 /** 1500 -> '1.5 km' or '0.93 mi'; short ones in metres or feet. */
 export function distanceWords(metres: number, { units } = manners()): string {
-  if (units === 'metric') return metres < 1000 ? `${Math.round(metres)} m` : `${(metres / 1000).toFixed(metres < 10_000 ? 1 : 0)} km`;
+  if (units === 'metric') return metres < 1000 ? `${Math.round(metres)} m` : `${fixedWords(metres / 1000, metres < 10_000 ? 1 : 0)} km`;
   const miles = metres / 1609.344;
-  return miles < 0.1 ? `${Math.round(metres / 0.3048)} ft` : `${miles.toFixed(miles < 1 ? 2 : miles < 10 ? 1 : 0)} mi`;
+  return miles < 0.1 ? `${Math.round(metres / 0.3048)} ft` : `${fixedWords(miles, miles < 1 ? 2 : miles < 10 ? 1 : 0)} mi`;
 }
 
 /** A reading as it is shown: temperatures and long distances in the manner of this device, everything else as it was read. */
 export function readingWords(value: string, unit: string | null, now = manners()): string {
   const number = Number(value);
-  if (unit === '°C' && value.trim() !== '' && Number.isFinite(number)) return now.units === 'metric' ? `${value} °C` : `${temperatureWords(number, 1, now)} (${value} °C read)`;
-  return `${value} ${unit ?? ''}`.trim();
+  if (unit === '°C' && value.trim() !== '' && Number.isFinite(number)) return now.units === 'metric' ? `${asRead(value)} °C` : phrase('app.shown-value-c-read', { shown: temperatureWords(number, 1, now), value: asRead(value) });
+  return `${asRead(value)} ${unit ?? ''}`.trim();
 }

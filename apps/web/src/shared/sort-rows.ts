@@ -1,4 +1,5 @@
-const words = new Intl.Collator('en', { numeric: true, sensitivity: 'base' });
+import { language } from './language/index.js';
+const words = new Intl.Collator(language(), { numeric: true, sensitivity: 'base' });
 
 /** A sorted copy; equal rows keep their order, and null (can't tell) comes last both ways. */
 export function sortRows<Row>(rows: readonly Row[], by: (row: Row) => string | number | null, down: boolean): Row[] {

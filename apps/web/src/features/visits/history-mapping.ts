@@ -6,7 +6,7 @@ export type Mapped = (typeof MAPPED)[number];
 export type MappingDraft = Record<Mapped, string> & { dateForm: HistoryMapping['dateForm']; timeZone: string };
 
 export const FIELD_WORDS: Record<Mapped, string> = {
-  account: phrase('visits.account'), receivedAt: phrase('visits.date-and-time-received'), time: phrase('visits.time-when-it-stands-apart'), code: phrase('visits.code'), zone: phrase('visits.zone'), text: phrase('visits.text'), path: 'Path', qualifier: phrase('visits.new-or-restore'), area: phrase('visits.area'), receiver: phrase('visits.receiver'),
+  account: phrase('visits.account'), receivedAt: phrase('visits.date-and-time-received'), time: phrase('visits.time-when-it-stands-apart'), code: phrase('visits.code'), zone: phrase('visits.zone'), text: phrase('visits.text'), path: phrase('visits.path'), qualifier: phrase('visits.new-or-restore'), area: phrase('visits.area'), receiver: phrase('visits.receiver'),
 };
 const GUESSES: Record<Mapped, RegExp> = {
   account: /acc(oun)?t|subscriber|^id$/i, receivedAt: /received|date|when|stamp/i, time: /^(time|hour)$/i, code: /code|event$/i, zone: /zone|point|^zn/i, text: /text|descr|name|message/i, path: /path|line|route/i, qualifier: /qualif|restore|state/i, area: /area|partition|group/i, receiver: /receiver/i,

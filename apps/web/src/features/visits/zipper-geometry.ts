@@ -1,5 +1,6 @@
 import type { RoundTrip, StepVerdict } from '@bellround/contracts';
 import { phrase } from '../../shared/language/index.js';
+import { STEP_VERDICT } from '../../shared/words.js';
 
 /** One tooth of the zipper: from the left rail (tripped here) to the right one (heard there); a side that is null dangles. */
 export interface Tooth {
@@ -37,7 +38,7 @@ export function zipperOf(trip: Pick<RoundTrip, 'steps' | 'events' | 'unexplained
     const y = TOP + n * ROW;
     if (step === null) return { key: event!.id, left: null, right: y, shape: 'dangling-right', isTwice: false, here: '', there: eventWords(event!), words: phrase('visits.nobody-tripped-it-event', { event: eventWords(event!) }) };
     const fall = step.delayS === null ? 0 : Math.min(MOST_FALL, Math.max(0, (step.delayS / step.limitS) * LIMIT_FALL)) * ROW;
-    return { key: step.checkId, left: y, right: event ? y + fall : null, shape: SHAPES[step.verdict], isTwice: step.twice, here: step.subjectName, there: event ? eventWords(event) : '', words: `${step.subjectName}: ${step.verdict.replaceAll('-', ' ')}. ${step.words}` };
+    return { key: step.checkId, left: y, right: event ? y + fall : null, shape: SHAPES[step.verdict], isTwice: step.twice, here: step.subjectName, there: event ? eventWords(event) : '', words: `${step.subjectName}: ${STEP_VERDICT[step.verdict]}. ${step.words}` };
   });
   return { teeth, height: TOP + Math.max(1, rows.length) * ROW + ROW * (MOST_FALL - 0.5) };
 }

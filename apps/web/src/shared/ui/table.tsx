@@ -78,7 +78,7 @@ function Head<Row>({ column, current, onSort }: { column: Column<Row>; current: 
 }
 
 /** Pages of a long list, with where one is. */
-export function Pager({ offset, limit, total, onMove, what = 'rows' }: { offset: number; limit: number; total: number; onMove: (offset: number) => void; what?: string }) {
+export function Pager({ offset, limit, total, onMove, what = phrase('app.rows') }: { offset: number; limit: number; total: number; onMove: (offset: number) => void; what?: string }) {
   if (total === 0) return null;
   const last = Math.min(total, offset + limit);
   return (

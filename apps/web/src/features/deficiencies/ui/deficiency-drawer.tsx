@@ -8,6 +8,7 @@ import { AddPicture } from './add-picture.js';
 import { AcceptForm, InterimForm, PartsForm, RegradeForm, RetestForm, ToldForm } from './deficiency-forms.js';
 import { phrase } from '../../../shared/language/index.js';
 import { Clock, Meanwhile } from './meanwhile.js';
+import { DEFICIENCY_FACT, VISIT_STATE, wordOf } from '../../../shared/words.js';
 
 /** One deficiency with its whole history, and what may be done about it. */
 export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: string; onClose: () => void }) {
@@ -23,7 +24,7 @@ export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: stri
         <Facts of={[[phrase('deficiencies.site'), <Link key="site" to={`/sites/${deficiency.siteId}`}>{deficiency.siteName}</Link>], [phrase('deficiencies.on'), `${deficiency.subjectName}, ${deficiency.systemName}`], [phrase('deficiencies.severity'), deficiency.severity], [phrase('deficiencies.due'), `${dayWords(deficiency.dueOn)}: ${dueRule}`], [phrase('deficiencies.state'), deficiency.state === 'accepted' && deficiency.acceptedUntil ? phrase('deficiencies.accepted-until-accepteduntil', { acceptedUntil: dayWords(deficiency.acceptedUntil) }) : deficiency.state]]} />
         {deficiency.clock ? <p><Clock clock={deficiency.clock} zone={zone} /></p> : null}
         {deficiency.interim ? <p><Meanwhile interim={deficiency.interim} zone={zone} /></p> : null}
-        {visits.length > 0 ? <ul>{visits.map((visit) => <li key={visit.id}><Link to={`/visits/${visit.id}`}>{visit.title}</Link>: {visit.state}{visit.day ? `, ${dayWords(visit.day)}` : ''}</li>)}</ul> : null}
+        {visits.length > 0 ? <ul>{visits.map((visit) => <li key={visit.id}><Link to={`/visits/${visit.id}`}>{visit.title}</Link>: {wordOf(VISIT_STATE, visit.state)}{visit.day ? `, ${dayWords(visit.day)}` : ''}</li>)}</ul> : null}
         {deficiency.state === 'open' ? <div className="row">
           {mayPlan && !deficiency.visitId ? <Button kind="do" onClick={() => setForm('retest')}>{phrase('deficiencies.make-a-retest-visit')}</Button> : null}
           {mayWork ? <Button onClick={() => setForm('interim')}>{phrase('deficiencies.a-measure-meanwhile')}</Button> : null}
@@ -40,7 +41,7 @@ export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: stri
         {form === 'told' ? <ToldForm deficiencyId={deficiency.id} onDone={() => setForm('none')} /> : null}
         <Section title={phrase('deficiencies.pictures')}><Photos title={phrase('deficiencies.pictures')} of={photos.map((photo) => ({ attachmentId: photo.attachmentId, words: photo.words, when: [momentWords(photo.at, zone), photo.byName, photo.place ? `${photo.place.lat}, ${photo.place.lon}` : null].filter(Boolean).join(', ') }))} />
           {photos.length === 0 ? <p className="small quiet">{phrase('deficiencies.no-picture-yet')}</p> : null}{mayWork ? <AddPicture deficiencyId={deficiency.id} title={deficiency.title} /> : null}</Section>
-        <Section title={phrase('deficiencies.history')}><ol>{facts.map((fact) => <li key={fact.id}><Mark shape={fact.kind === 'retest-passed' ? 'whole' : fact.kind === 'raised' || fact.kind === 'reopened' ? 'fallen' : 'line'}>{fact.kind.replaceAll('-', ' ')}</Mark> {momentWords(fact.at, zone)}{fact.byName ? `, ${fact.byName}` : ''}: {fact.words}</li>)}</ol></Section>
+        <Section title={phrase('deficiencies.history')}><ol>{facts.map((fact) => <li key={fact.id}><Mark shape={fact.kind === 'retest-passed' ? 'whole' : fact.kind === 'raised' || fact.kind === 'reopened' ? 'fallen' : 'line'}>{wordOf(DEFICIENCY_FACT, fact.kind)}</Mark> {momentWords(fact.at, zone)}{fact.byName ? `, ${fact.byName}` : ''}: {fact.words}</li>)}</ol></Section>
       </>)}</Loaded>
     </Drawer>
   );

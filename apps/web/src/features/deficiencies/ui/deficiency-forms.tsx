@@ -6,6 +6,7 @@ import { useMe } from '../../../shared/session.js';
 import { Button, CautionBox, CheckBox, DateField, Form, Loaded, NumberField, Select, TextArea, TextField, useToast } from '../../../shared/ui/index.js';
 import { useAccept, useInterim, useOthersOfSite, usePartsNeeded, usePlanRetest, useRegrade, useTold, useWhoMayGo } from '../api/deficiencies.js';
 import { phrase } from '../../../shared/language/index.js';
+import { SEVERITY } from '../../../shared/words.js';
 
 export function AcceptForm({ deficiencyId, onDone }: { deficiencyId: string; onDone: () => void }) {
   const me = useMe();
@@ -79,7 +80,7 @@ export function RetestForm({ deficiency, onDone }: { deficiency: DeficiencyRow; 
     <Form problem={retest.error} onSubmit={() => retest.mutate({ id, deficiencyIds: [deficiency.id, ...also], ...(isGiven ? { day, technicianId } : {}) }, { onSuccess: () => { toast(isGiven ? phrase('deficiencies.it-stands-on-that-round') : phrase('deficiencies.a-retest-visit-waits-to-be-planned')); onDone(); } })}>
       <Loaded query={others} what={phrase('deficiencies.the-deficiencies')}>{({ rows }) => {
         const waiting = rows.filter((row) => row.id !== deficiency.id && row.visitId === null);
-        return waiting.length === 0 ? <p className="small quiet">{phrase('deficiencies.nothing-else-of-this-site-waits')}</p> : <fieldset className="field"><legend>{phrase('deficiencies.in-the-same-visit-too')}</legend>{waiting.map((row) => <CheckBox key={row.id} label={`${row.title} (${row.severity})`} checked={also.includes(row.id)} onChange={(on) => setAlso(on ? [...also, row.id] : also.filter((one) => one !== row.id))} />)}</fieldset>;
+        return waiting.length === 0 ? <p className="small quiet">{phrase('deficiencies.nothing-else-of-this-site-waits')}</p> : <fieldset className="field"><legend>{phrase('deficiencies.in-the-same-visit-too')}</legend>{waiting.map((row) => <CheckBox key={row.id} label={`${row.title} (${SEVERITY[row.severity]})`} checked={also.includes(row.id)} onChange={(on) => setAlso(on ? [...also, row.id] : also.filter((one) => one !== row.id))} />)}</fieldset>;
       }}</Loaded>
       <DateField label={phrase('deficiencies.day')} name="day" value={day} min={today} onChange={setDay} help={phrase('deficiencies.without-day-and-technician-it-waits')} />
       <Loaded query={technicians} what={phrase('deficiencies.the-technicians')}>{({ rows }) => <Select label={phrase('deficiencies.technician')} name="technicianId" value={technicianId} onChange={setTechnician} empty={phrase('deficiencies.nobody-yet')} options={rows.map((row) => ({ value: row.id, label: row.name }))} />}</Loaded>
@@ -99,7 +100,7 @@ export function RegradeForm({ deficiencyId, now, onDone }: { deficiencyId: strin
   const regrade = useRegrade(onDone);
   return (
     <Form problem={regrade.error} onSubmit={() => regrade.mutate({ deficiencyId, id, severity, reason })}>
-      <Select label={phrase('deficiencies.severity-instead-of-now', { now })} name="severity" value={severity} onChange={(next) => setSeverity(next as Severity)} options={others.map((one) => ({ value: one, label: `${one}: ${EFFECT[one]}` }))} />
+      <Select label={phrase('deficiencies.severity-instead-of-now', { now: SEVERITY[now] })} name="severity" value={severity} onChange={(next) => setSeverity(next as Severity)} options={others.map((one) => ({ value: one, label: `${SEVERITY[one]}: ${EFFECT[one]}` }))} />
       <TextArea label={phrase('deficiencies.why')} name="reason" value={reason} onChange={setReason} />
       <p className="small">{phrase('deficiencies.the-due-day-follows-the-new-severity')}</p>
       <Button kind="do" type="submit" busy={regrade.isPending}>{phrase('deficiencies.give-it-this-severity')}</Button>

@@ -4,11 +4,12 @@ import { Facts, Section, Table } from '../../../shared/ui/index.js';
 import { classWords } from './exposure-words.js';
 import './site-chain.css';
 import { phrase } from '../../../shared/language/index.js';
+import { fixedWords } from '../../../shared/numbers.js';
 
 type Judged = NonNullable<VersionReportView['ours']>;
 type Interval = { difference: number; low: number; high: number };
 const RULES = { 'age-only': phrase('exposure.age-alone'), 'last-result-only': phrase('exposure.the-last-result-alone') } as const;
-const signed = (value: number, digits: number) => `${value > 0 ? '+' : value < 0 ? '−' : ''}${Math.abs(value).toFixed(digits)}`;
+const signed = (value: number, digits: number) => `${value > 0 ? '+' : value < 0 ? '−' : ''}${fixedWords(Math.abs(value), digits)}`;
 const between = (of: Interval, digits: number) => phrase('exposure.signed-signed2-to-signed3', { signed: signed(of.difference, digits), signed2: signed(of.low, digits), signed3: signed(of.high, digits) });
 
 /** How well this version foretold an interval it had not seen, in words, as a picture and in numbers. */
@@ -22,17 +23,17 @@ export function BackTestSection({ report }: { report: VersionReportView | null }
       <p>{phrase('exposure.the-checks-value-were-held-back-and', { value: report.heldBack ? phrase('exposure.from-from-to-to', { from: dayWords(report.heldBack.from), to: dayWords(report.heldBack.to) }) : '', expected: numberWords(expected, 0), happened: numberWords(report.happened), cases: phrase('count.part', { n: report.cases }) })}</p>
       <Calibration ours={ours} />
       <Facts of={[
-        [phrase('exposure.ranking-area-under-the-curve'), phrase('exposure.tofixed-of-a-part-that-failed-and', { toFixed: ours.areaUnderCurve.toFixed(3) })],
-        [phrase('exposure.nearness-brier'), phrase('exposure.tofixed-mean-squared-miss-0-is-perfect', { toFixed: ours.brier.toFixed(5) })],
-        [phrase('exposure.calibration'), phrase('exposure.slope-tofixed-intercept-tofixed2-1-and-0', { toFixed: ours.slope.toFixed(3), toFixed2: ours.intercept.toFixed(3) })],
+        [phrase('exposure.ranking-area-under-the-curve'), phrase('exposure.tofixed-of-a-part-that-failed-and', { toFixed: fixedWords(ours.areaUnderCurve, 3) })],
+        [phrase('exposure.nearness-brier'), phrase('exposure.tofixed-mean-squared-miss-0-is-perfect', { toFixed: fixedWords(ours.brier, 5) })],
+        [phrase('exposure.calibration'), phrase('exposure.slope-tofixed-intercept-tofixed2-1-and-0', { toFixed: fixedWords(ours.slope, 3), toFixed2: fixedWords(ours.intercept, 3) })],
         [phrase('exposure.against-the-version-before'), report.present === null ? null : phrase('exposure.version-brier-between-ranking-between2', { version: report.present.version, between: between(report.present.against.brier, 5), between2: between(report.present.against.areaUnderCurve, 3) })],
         [phrase('exposure.verdict'), `${report.promote ? phrase('exposure.accepted') : phrase('exposure.refused')}: ${report.why}`],
       ]} />
       <Table caption={phrase('exposure.beside-simple-rules')} rows={report.rules} rowKey={(row) => row.rule} columns={[
         { key: 'rule', title: phrase('exposure.judging-by'), cell: (row) => RULES[row.rule] },
-        { key: 'auc', title: phrase('exposure.ranking'), align: 'end', cell: (row) => row.areaUnderCurve.toFixed(3) },
+        { key: 'auc', title: phrase('exposure.ranking'), align: 'end', cell: (row) => fixedWords(row.areaUnderCurve, 3) },
         { key: 'aucd', title: phrase('exposure.ours-ranks-better-by-95'), align: 'end', cell: (row) => between(row.ours.areaUnderCurve, 3) },
-        { key: 'brier', title: phrase('exposure.brier'), align: 'end', cell: (row) => row.brier.toFixed(5) },
+        { key: 'brier', title: phrase('exposure.brier'), align: 'end', cell: (row) => fixedWords(row.brier, 5) },
         { key: 'brierd', title: phrase('exposure.ours-misses-less-by-95'), align: 'end', cell: (row) => between({ difference: -row.ours.brier.difference, low: -row.ours.brier.high, high: -row.ours.brier.low }, 5) },
         { key: 'says', title: phrase('exposure.so'), cell: (row) => (row.ours.brier.high < 0 && row.ours.areaUnderCurve.low > 0 ? phrase('exposure.ours-is-better') : row.ours.brier.low > 0 ? phrase('exposure.the-simple-rule-is-nearer') : phrase('exposure.cant-tell-apart-on-so-few')) },
       ]} />
@@ -47,9 +48,9 @@ export function BackTestSection({ report }: { report: VersionReportView | null }
         <Table caption={phrase('exposure.calibration-by-tenths')} rows={ours.calibration.map((row, at) => ({ ...row, at }))} rowKey={(row) => String(row.at)} columns={[
           { key: 'tenth', title: phrase('exposure.tenth'), cell: (row) => `${row.at + 1}` },
           { key: 'count', title: phrase('exposure.parts'), align: 'end', cell: (row) => numberWords(row.count) },
-          { key: 'said', title: phrase('exposure.foretold'), align: 'end', cell: (row) => `${(row.predicted * 100).toFixed(1)} %` },
-          { key: 'was', title: phrase('exposure.found'), align: 'end', cell: (row) => `${(row.observed * 100).toFixed(1)} %` },
-          { key: 'range', title: phrase('exposure.95-interval-of-what-was-found'), align: 'end', cell: (row) => phrase('exposure.tofixed-to-tofixed2', { toFixed: (row.low * 100).toFixed(1), toFixed2: (row.high * 100).toFixed(1) }) },
+          { key: 'said', title: phrase('exposure.foretold'), align: 'end', cell: (row) => `${fixedWords(row.predicted * 100, 1)} %` },
+          { key: 'was', title: phrase('exposure.found'), align: 'end', cell: (row) => `${fixedWords(row.observed * 100, 1)} %` },
+          { key: 'range', title: phrase('exposure.95-interval-of-what-was-found'), align: 'end', cell: (row) => phrase('exposure.tofixed-to-tofixed2', { toFixed: fixedWords(row.low * 100, 1), toFixed2: fixedWords(row.high * 100, 1) }) },
         ]} />
       </details>
     </Section>

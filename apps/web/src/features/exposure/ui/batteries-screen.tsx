@@ -35,10 +35,10 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
   const found = shown.batteries.filter((row) => `${row.siteName} ${row.label}`.toLowerCase().includes(search.toLowerCase()));
   return (<>
     <div className="grid narrow">
-      <Figure look amount={numberWords(order)} name="to order now" why={phrase('exposure.failed-ones-and-the-coming-three-months')} />
-      <Figure amount={numberWords(failed)} name="failed their last check" why={phrase('exposure.still-in-service')} />
-      <Figure amount={numberWords(total(shown.ratings), 1)} name={`expected to fail in ${phrase('count.month', { n: shown.months.length })}`} why={phrase('exposure.of-inservice-in-service', { inService: numberWords(shown.inService) })} />
-      <Figure amount={numberWords(shown.undated)} name="without a date of make" why={phrase('exposure.averaged-over-the-ages-they-may-have')} />
+      <Figure look amount={numberWords(order)} name={phrase('exposure.to-order-now')} why={phrase('exposure.failed-ones-and-the-coming-three-months')} />
+      <Figure amount={numberWords(failed)} name={phrase('exposure.failed-their-last-check-2')} why={phrase('exposure.still-in-service')} />
+      <Figure amount={numberWords(total(shown.ratings), 1)} name={phrase('exposure.expected-to-fail-in-months', { months: phrase('count.month', { n: shown.months.length }) })} why={phrase('exposure.of-inservice-in-service', { inService: numberWords(shown.inService) })} />
+      <Figure amount={numberWords(shown.undated)} name={phrase('exposure.without-a-date-of-make')} why={phrase('exposure.averaged-over-the-ages-they-may-have')} />
     </div>
     <Section title={phrase('exposure.what-to-order')}>
       <Table caption={phrase('exposure.batteries-by-rating')} rows={shown.ratings} rowKey={(row) => String(row.ratedMah)} columns={[
@@ -55,7 +55,7 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
       <Table caption={phrase('exposure.expected-failures-by-month-and-rating')} rows={shown.months.map((from, at) => ({ from, at }))} rowKey={(row) => row.from} columns={[
         { key: 'month', title: phrase('exposure.month-from'), cell: (row) => dayWords(row.from) },
         ...shown.ratings.map((rating) => ({ key: String(rating.ratedMah), title: ratingWords(rating.ratedMah), align: 'end' as const, cell: (row: { at: number }) => <>{numberWords(rating.expected[row.at]!, 1)} <span className="small quiet">{phrase('exposure.at-most-value', { value: rating.upper[row.at] })}</span></> })),
-        { key: 'all', title: 'All', cell: (row) => <Bar of={shown.ratings.reduce((sum, one) => sum + one.expected[row.at]!, 0)} most={mostOf(shown)} /> },
+        { key: 'all', title: phrase('exposure.all'), cell: (row) => <Bar of={shown.ratings.reduce((sum, one) => sum + one.expected[row.at]!, 0)} most={mostOf(shown)} /> },
       ]} />
       <p className="note">{phrase('exposure.at-most-nine-months-of-ten-stay')}</p>
     </Section>
@@ -64,8 +64,8 @@ function Forecast({ shown, search, setSearch }: { shown: BatteryForecastView; se
         <><Table caption={phrase('exposure.the-batteries-likeliest-to-fail-in-months', { months: phrase('count.month', { n: shown.months.length }) })} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => `${row.siteId} ${row.label} ${row.madeOn ?? ''}`} columns={[
           { key: 'site', title: phrase('exposure.site'), sortBy: (row) => row.siteName, cell: (row) => <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton> },
           { key: 'battery', title: phrase('exposure.battery'), cell: (row) => `${row.label}, ${ratingWords(row.ratedMah)}` },
-          { key: 'made', title: phrase('exposure.made'), sortBy: (row) => row.madeOn, cell: (row) => (row.madeOn === null ? 'can’t tell' : dayShort(row.madeOn)) },
-          { key: 'warm', title: phrase('exposure.temperature'), align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? 'can’t tell' : temperatureWords(row.temperatureC, 0)) },
+          { key: 'made', title: phrase('exposure.made'), sortBy: (row) => row.madeOn, cell: (row) => (row.madeOn === null ? phrase('app.cant-tell') : dayShort(row.madeOn)) },
+          { key: 'warm', title: phrase('exposure.temperature'), align: 'end', sortBy: (row) => row.temperatureC, cell: (row) => (row.temperatureC === null ? phrase('app.cant-tell') : temperatureWords(row.temperatureC, 0)) },
           { key: 'chance', title: phrase('exposure.chance-to-fail'), align: 'end', sortBy: (row) => row.chance, cell: (row) => (row.failedNow ? phrase('exposure.failed-its-last-check') : shareWords(row.chance)) },
         ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what={phrase('exposure.batteries')} /></>)}
       {shown.inService > shown.batteries.length ? <p className="note">{phrase('exposure.the-batteries-likeliest-of-inservice-are-listed', { batteries: shown.batteries.length, inService: numberWords(shown.inService) })}</p> : null}

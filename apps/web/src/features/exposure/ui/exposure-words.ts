@@ -1,5 +1,6 @@
 import { numberWords } from '../../../shared/format.js';
 import { phrase } from '../../../shared/language/index.js';
+import { PART_CLASS, wordOf } from '../../../shared/words.js';
 
 /** '9.4 h', '1,312 h', '25 min': hours as far as they say something. */
 export function hoursWords(hours: number): string {
@@ -30,7 +31,7 @@ export function rateWords(perYear: number): string {
   return numberWords(perYear, Math.max(0, 1 - Math.floor(Math.log10(perYear))));
 }
 
-export const classWords = (key: string): string => key.replaceAll('-', ' ');
+export const classWords = (key: string): string => wordOf(PART_CLASS, key);
 
 /** The engine's sentences begin small, as parts of sentences. */
 export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);

@@ -107,7 +107,7 @@ function Versions({ chosen, choose }: { chosen: string | null; choose: (id: stri
           { key: 'at', title: phrase('exposure.fitted'), cell: (row) => <Button kind="bare" size="small" onClick={() => choose(row.id)}>{momentWords(row.fittedAt, timeZone)}</Button> },
           { key: 'state', title: phrase('exposure.state'), cell: mark },
           { key: 'window', title: phrase('exposure.checks-used'), cell: (row) => (row.fromDay ? phrase('exposure.fromday-to-today', { fromDay: dayWords(row.fromDay), toDay: dayWords(row.toDay) }) : phrase('exposure.until-today', { toDay: dayWords(row.toDay) })) },
-          { key: 'cases', title: phrase('exposure.held-back'), cell: (row) => (row.cases === 0 ? 'nothing' : phrase('exposure.happened-failures-of-cases', { happened: numberWords(row.happened), cases: phrase('count.part', { n: row.cases }) })) },
+          { key: 'cases', title: phrase('exposure.held-back'), cell: (row) => (row.cases === 0 ? phrase('exposure.nothing') : phrase('exposure.happened-failures-of-cases', { happened: numberWords(row.happened), cases: phrase('count.part', { n: row.cases }) })) },
           { key: 'auc', title: phrase('exposure.ranking-auc'), align: 'end', cell: (row) => (row.areaUnderCurve === null ? phrase('exposure.not-judged') : numberWords(row.areaUnderCurve, 3)) },
           { key: 'brier', title: phrase('exposure.brier'), align: 'end', cell: (row) => (row.brier === null ? phrase('exposure.not-judged') : numberWords(row.brier, 5)) },
           { key: 'slope', title: phrase('exposure.slope'), align: 'end', cell: (row) => (row.slope === null ? phrase('exposure.not-judged') : numberWords(row.slope, 2)) },

@@ -7,6 +7,7 @@ import { VisitCurve } from './visit-curve.js';
 import { WhatIfForm } from './what-if-form.js';
 import './site-chain.css';
 import { phrase } from '../../../shared/language/index.js';
+import { PART_CLASS, SYSTEM_KIND, wordOf } from '../../../shared/words.js';
 
 const ORDER = ['power', 'detection', 'control-unit', 'path', 'station', 'sounder'];
 type Link = SiteExposureView['links'][number];
@@ -37,13 +38,13 @@ function SystemChain({ links, kind }: { links: readonly Link[]; kind: string | n
   const weakest = links.find((link) => link.weakest);
   return (
     <div className="stack">
-      {kind === null ? <h3>{phrase('exposure.no-system-is-recorded')}</h3> : <h3>{phrase('exposure.value-system', { value: kind === 'co' ? phrase('exposure.carbon-monoxide') : capital(kind) })}</h3>}
+      {kind === null ? <h3>{phrase('exposure.no-system-is-recorded')}</h3> : <h3>{phrase('exposure.value-system', { value: capital(wordOf(SYSTEM_KIND, kind)) })}</h3>}
       {weakest ? <p><Mark shape="fallen" tone="bad">{phrase('exposure.weakest-link')}</Mark> {capital(weakest.sentence)}.</p> : null}
-      <ol className="chain" aria-label={phrase('exposure.links-of-the-value-system-in-the', { value: kind ?? phrase('exposure.unrecorded') })}>
+      <ol className="chain" aria-label={phrase('exposure.links-of-the-value-system-in-the', { value: kind === null ? phrase('exposure.unrecorded') : wordOf(SYSTEM_KIND, kind) })}>
         {links.toSorted((a, b) => ORDER.indexOf(a.link) - ORDER.indexOf(b.link)).map((link) => (
           <li key={link.link} className={link.weakest ? 'weakest' : ''}>
             <LinkShape link={link} />
-            <strong>{capital(link.link.replace('-', ' '))}{link.weakest ? phrase('exposure.weakest') : ''}</strong>
+            <strong>{capital(wordOf(PART_CLASS, link.link))}{link.weakest ? phrase('exposure.weakest') : ''}</strong>
             <span className="small">{link.soundness === null ? phrase('exposure.cant-tell-2') : link.link === 'station' ? phrase('exposure.heard') : phrase('exposure.share-of-the-exposure', { share: shareWords(link.share) })}</span>
             <span className="small quiet">{link.weakest ? null : capital(link.sentence.slice(link.sentence.indexOf(': ') + 2))}</span>
           </li>

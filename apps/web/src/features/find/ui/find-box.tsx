@@ -9,7 +9,7 @@ import { phrase } from '../../../shared/language/index.js';
 export interface Place { word: string; path: string }
 interface Line { id: string; kind: string; title: string; detail: string; to: string }
 
-const KIND_WORDS: Record<FoundThing['kind'], string> = { site: 'site', account: phrase('find.account'), client: 'client', technician: phrase('find.technician'), deficiency: 'deficiency' };
+const KIND_WORDS: Record<FoundThing['kind'], string> = { site: phrase('find.site'), account: phrase('find.account'), client: phrase('find.client'), technician: phrase('find.technician'), deficiency: phrase('find.deficiency') };
 
 function addressOf(found: FoundThing): string {
   switch (found.kind) {

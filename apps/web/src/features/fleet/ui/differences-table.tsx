@@ -8,7 +8,7 @@ import { DIFFERENCES_PER_PAGE, type Shown, useDifferences } from '../api/lists.j
 import { SettleDialog } from './settle-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
 
-const SHOWN: { value: Shown; label: string }[] = [{ value: 'unsettled', label: phrase('fleet.to-settle') }, { value: 'settled', label: phrase('fleet.settled-lists-still-differ') }, { value: 'gone', label: phrase('fleet.gone') }, { value: 'all', label: 'all' }];
+const SHOWN: { value: Shown; label: string }[] = [{ value: 'unsettled', label: phrase('fleet.to-settle') }, { value: 'settled', label: phrase('fleet.settled-lists-still-differ') }, { value: 'gone', label: phrase('fleet.gone') }, { value: 'all', label: phrase('app.all') }];
 
 export function DifferencesTable({ kind }: { kind: DifferenceKind | null }) {
   const mayPlan = useMay('plan');

@@ -27,10 +27,10 @@ export function ImportPreview({ run, isBusy, onKeep, onDropped }: { run: ImportR
 export function RunFigures({ run }: { run: ImportRunDetail }) {
   return (
     <div className="grid narrow">
-      <Figure amount={numberWords(run.rowsNew)} name="new" look />
-      <Figure amount={numberWords(run.rowsChanged)} name="changed" />
-      <Figure amount={numberWords(run.rowsSame)} name="as they were" />
-      <Figure amount={numberWords(run.rowsHeld)} name="held" why={run.rowsHeld > 0 ? phrase('fleet.with-reasons-below') : phrase('fleet.nothing-to-mend')} />
+      <Figure amount={numberWords(run.rowsNew)} name={phrase('fleet.rows-new')} look />
+      <Figure amount={numberWords(run.rowsChanged)} name={phrase('fleet.rows-changed')} />
+      <Figure amount={numberWords(run.rowsSame)} name={phrase('fleet.as-they-were')} />
+      <Figure amount={numberWords(run.rowsHeld)} name={phrase('fleet.rows-held')} why={run.rowsHeld > 0 ? phrase('fleet.with-reasons-below') : phrase('fleet.nothing-to-mend')} />
     </div>
   );
 }

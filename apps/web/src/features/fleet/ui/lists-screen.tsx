@@ -34,10 +34,10 @@ function Figures({ comparison: { counts, asOf } }: { comparison: ListComparison 
   return (
     <Section title={phrase('fleet.on-asof', { asOf: dayWords(asOf) })}>
       <div className="grid narrow">
-        <Figure amount={unknown(counts.station)} name="listened to" why={counts.station === null ? phrase('fleet.no-station-list-was-imported') : phrase('fleet.live-accounts-by-the-station-what-every')} look />
-        <Figure amount={numberWords(counts.schedule)} name="on your schedule" why={counts.withoutDuties > 0 ? phrase('fleet.withoutduties-of-them-owe-no-duty-apply', { withoutDuties: numberWords(counts.withoutDuties) }) : phrase('fleet.each-owes-at-least-one-duty')} />
-        <Figure amount={unknown(counts.invoices)} name="invoiced" why={counts.invoices === null ? phrase('fleet.no-invoice-list-was-imported') : undefined} />
-        <Figure amount={unknown(counts.bothListed)} name="on both, station and schedule" why={counts.bothListed === null || counts.station === null ? undefined : phrase('fleet.bothlisted-of-what-is-listened-to-the', { bothListed: shareWords(counts.bothListed, counts.station) })} />
+        <Figure amount={unknown(counts.station)} name={phrase('fleet.listened-to')} why={counts.station === null ? phrase('fleet.no-station-list-was-imported') : phrase('fleet.live-accounts-by-the-station-what-every')} look />
+        <Figure amount={numberWords(counts.schedule)} name={phrase('fleet.on-your-schedule')} why={counts.withoutDuties > 0 ? phrase('fleet.withoutduties-of-them-owe-no-duty-apply', { withoutDuties: numberWords(counts.withoutDuties) }) : phrase('fleet.each-owes-at-least-one-duty')} />
+        <Figure amount={unknown(counts.invoices)} name={phrase('fleet.invoiced')} why={counts.invoices === null ? phrase('fleet.no-invoice-list-was-imported') : undefined} />
+        <Figure amount={unknown(counts.bothListed)} name={phrase('fleet.on-both-station-and-schedule')} why={counts.bothListed === null || counts.station === null ? undefined : phrase('fleet.bothlisted-of-what-is-listened-to-the', { bothListed: shareWords(counts.bothListed, counts.station) })} />
       </div>
     </Section>
   );

@@ -7,6 +7,7 @@ import { useDisableUser, useUsers } from '../api/users.js';
 import { AddUserDialog } from './add-user-dialog.js';
 import { LeaverDrawer } from './leaver-drawer.js';
 import { phrase } from '../../../shared/language/index.js';
+import { ROLE } from '../../../shared/words.js';
 
 export function UsersSection() {
   const users = useUsers();
@@ -16,7 +17,7 @@ export function UsersSection() {
   const [search, setSearch] = useState('');
   const { company, userId } = useMe();
   const columns = useMemo(() => columnsFor(userId, company.timeZone, setEnding, setLeaving), [userId, company.timeZone]);
-  const matches = (user: UserRow) => `${user.name} ${user.email} ${user.role}`.toLowerCase().includes(search.trim().toLowerCase());
+  const matches = (user: UserRow) => `${user.name} ${user.email} ${ROLE[user.role]}`.toLowerCase().includes(search.trim().toLowerCase());
   return (
     <Section title={phrase('identity.who-may-sign-in')} actions={<><SearchBox label={phrase('identity.search-people')} value={search} onChange={setSearch} /><Button kind="do" onClick={() => setAdding(true)}>{phrase('identity.let-a-person-sign-in')}</Button></>}>
       <Loaded query={users} what={phrase('identity.who-may-sign-in-2')}>{({ rows }) => {
@@ -36,7 +37,7 @@ function columnsFor(ownId: string, timeZone: string, onEnd: (user: UserRow) => v
   return [
     { key: 'name', title: phrase('identity.name'), cell: (user) => user.name, sortBy: (user) => user.name },
     { key: 'email', title: phrase('identity.e-mail'), cell: (user) => user.email, sortBy: (user) => user.email },
-    { key: 'role', title: phrase('identity.role'), cell: (user) => <Tag>{user.role}</Tag>, sortBy: (user) => user.role },
+    { key: 'role', title: phrase('identity.role'), cell: (user) => <Tag>{ROLE[user.role]}</Tag>, sortBy: (user) => user.role },
     { key: 'access', title: phrase('identity.access'), sortBy: (user) => user.disabledAt ?? '', cell: (user) => (user.disabledAt ? <Mark shape="absent">{phrase('identity.ended-day', { day: dayShort(localDayAt(new Date(user.disabledAt), timeZone)) })}</Mark> : <Mark shape="whole" tone="good">{phrase('identity.may-sign-in')}</Mark>) },
     { key: 'act', title: '', cell: (user) => (
       <span className="row">

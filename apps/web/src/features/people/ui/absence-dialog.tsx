@@ -15,7 +15,7 @@ export function AbsenceDialog({ one, onClose }: { one: TechnicianRow; onClose: (
     <Dialog title={phrase('people.name-is-away', { name: one.name })} onClose={onClose}>
       <Form problem={add.error} onSubmit={() => add.mutate({ technicianId: one.id, ...draft })}>
         <div className="grid narrow"><DateField label={phrase('people.first-day')} name="fromDay" required value={draft.fromDay} onChange={(fromDay) => set({ fromDay, ...(draft.toDay < fromDay ? { toDay: fromDay } : {}) })} /><DateField label={phrase('people.last-day')} name="toDay" required value={draft.toDay} min={draft.fromDay} onChange={(toDay) => set({ toDay })} /></div>
-        <TextField label={phrase('people.why')} name="reason" required value={draft.reason} suggestions={['leave', 'sick', 'training']} onChange={(reason) => set({ reason })} />
+        <TextField label={phrase('people.why')} name="reason" required value={draft.reason} suggestions={[phrase('people.leave'), phrase('people.sick'), phrase('people.training')]} onChange={(reason) => set({ reason })} />
         <div className="row"><Button kind="do" type="submit" busy={add.isPending ? phrase('people.adding') : false}>{phrase('people.add-the-absence')}</Button><Button onClick={onClose}>{phrase('people.leave-as-it-is')}</Button></div>
       </Form>
     </Dialog>

@@ -20,7 +20,7 @@ export function EditTechnicianDialog({ one, onClose }: { one: TechnicianRow; onC
       <Form problem={edit.error} onSubmit={submit}>
         <TextField label={phrase('people.skills')} name="skills" value={draft.skills} help={phrase('people.as-duties-name-them-divided-by-semicolons')} onChange={(value) => set({ skills: value })} />
         <TextField label={phrase('people.shifts')} name="shifts" required value={draft.shifts} help={phrase('people.such-as-mon-fri-08-00-16')} fault={'problem' in shifts ? shifts.problem : null} onChange={(value) => set({ shifts: value })} />
-        <NumberField label={phrase('people.most-overtime-in-a-day')} name="maxOvertimeMin" required unit={phrase('people.min')} min={0} max={480} value={draft.maxOvertimeMin} fault={draft.maxOvertimeMin === null ? 'say how many minutes; 0 for none' : null} onChange={(maxOvertimeMin) => set({ maxOvertimeMin })} />
+        <NumberField label={phrase('people.most-overtime-in-a-day')} name="maxOvertimeMin" required unit={phrase('people.min')} min={0} max={480} value={draft.maxOvertimeMin} fault={draft.maxOvertimeMin === null ? phrase('people.say-how-many-minutes-0-for-none') : null} onChange={(maxOvertimeMin) => set({ maxOvertimeMin })} />
         <CheckBox label={phrase('people.works-only-beside-another')} checked={draft.pairOnly} onChange={(pairOnly) => set({ pairOnly })} />
         <div className="row"><Button kind="do" type="submit" busy={edit.isPending ? phrase('people.changing') : false}>{phrase('people.change-name', { name: one.name })}</Button><Button onClick={onClose}>{phrase('people.leave-as-it-is')}</Button></div>
       </Form>

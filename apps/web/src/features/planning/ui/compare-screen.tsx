@@ -44,11 +44,13 @@ function Sides({ view, left, right, onChoose }: { view: WeekView; left: string |
   );
 }
 
+const SIDE = { left: phrase('planning.left-side'), right: phrase('planning.right-side') } as const;
+
 function Found({ found, weekStart }: { found: Comparison; weekStart: string }) {
-  const better = found.better === 'neither' ? phrase('planning.by-the-order-of-aims-neither-is') : phrase('planning.by-the-order-of-aims-the-better', { better: found.better, value: TERMS[found.decidedBy ?? ''] ?? found.decidedBy });
+  const better = found.better === 'neither' ? phrase('planning.by-the-order-of-aims-neither-is') : phrase('planning.by-the-order-of-aims-the-better', { better: SIDE[found.better], value: TERMS[found.decidedBy ?? ''] ?? found.decidedBy });
   return (
     <>
-      <p role="status"><Mark shape={found.better === 'neither' ? 'line' : 'standing'} tone={found.better === 'neither' ? 'plain' : 'good'}>{found.better === 'neither' ? phrase('planning.neither') : found.better}</Mark> {better}</p>
+      <p role="status"><Mark shape={found.better === 'neither' ? 'line' : 'standing'} tone={found.better === 'neither' ? 'plain' : 'good'}>{found.better === 'neither' ? phrase('planning.neither') : SIDE[found.better]}</Mark> {better}</p>
       <Section title={phrase('planning.aims-in-their-order')}>
         <Table caption={phrase('planning.each-aim-of-both-plans')} rows={found.terms} rowKey={(term) => term.name} columns={[
           { key: 'aim', title: phrase('planning.aim'), cell: (term) => TERMS[term.name] ?? term.name },

@@ -9,10 +9,11 @@ import { useEndDayTravel } from '../api/questions.js';
 import { plainWords } from './plain-words.js';
 import { useCancelPlan, usePublishPlan, useStartPlan } from '../api/week.js';
 import { phrase } from '../../../shared/language/index.js';
+import { PLAN_STATE } from '../../../shared/words.js';
 
 /** A plan in a line: its state, what made it, how much it holds. */
 export function planWords(plan: PlanHead, zone: string): string {
-  return phrase('planning.state-createdat-placed-on-rounds-unplaced-left', { state: plan.state, createdAt: momentWords(plan.createdAt, zone), placed: plan.placed, unplaced: plan.unplaced, value: plan.label ? ` (${plainWords(plan.label)})` : '' });
+  return phrase('planning.state-createdat-placed-on-rounds-unplaced-left', { state: PLAN_STATE[plan.state], createdAt: momentWords(plan.createdAt, zone), placed: plan.placed, unplaced: plan.unplaced, value: plan.label ? ` (${plainWords(plan.label)})` : '' });
 }
 
 /** Which plan is shown, and what can be done with it. */
@@ -31,7 +32,7 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
   return (
     <div className="stack">
       <div className="row">
-        {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{phrase('planning.state-placed-on-rounds-unplaced-left-out', { state: plan.state, placed: phrase('count.visit', { n: plan.placed }), unplaced: plan.unplaced })}</Mark> : <Mark shape="absent">{phrase('planning.no-plan')}</Mark>}
+        {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{phrase('planning.state-placed-on-rounds-unplaced-left-out', { state: PLAN_STATE[plan.state], placed: phrase('count.visit', { n: plan.placed }), unplaced: plan.unplaced })}</Mark> : <Mark shape="absent">{phrase('planning.no-plan')}</Mark>}
         {plan?.label ? <span className="quiet">{plainWords(plan.label)}</span> : null}
         {view.plans.length > 1 ? <Select label={phrase('planning.shown-plan')} value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
       </div>

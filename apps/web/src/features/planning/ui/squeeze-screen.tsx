@@ -1,7 +1,7 @@
 import type { SqueezeView } from '@bellround/contracts';
 import { type KeyboardEvent, useMemo, useState } from 'react';
 import { useSearchParams } from 'react-router';
-import { dayShort, dayWords, minutesWords, shareWords } from '../../../shared/format.js';
+import { dayShort, dayWords, listWords, minutesWords, shareWords } from '../../../shared/format.js';
 import { Choices, Empty, LinkButton, Loaded, Mark, Page, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useSqueeze } from '../api/ahead.js';
 import { plainWords } from './plain-words.js';
@@ -11,7 +11,7 @@ import { phrase } from '../../../shared/language/index.js';
 
 const HORIZONS = [14, 28, 42, 84, 120];
 const ROOM = { width: 900, left: 84, top: 26 };
-const skillWords = (skills: readonly string[]): string => (skills.length === 0 ? 'anybody' : phrase('planning.people-with-join', { join: skills.join(' and ') }));
+const skillWords = (skills: readonly string[]): string => (skills.length === 0 ? phrase('planning.anybody') : phrase('planning.people-with-join', { join: listWords(skills) }));
 type Cell = SqueezeView['groups'][number]['cells'][number];
 
 /** Where more must be done than can be, with the proof: opening by closing day, hours needed over hours available. */

@@ -13,6 +13,7 @@ import { Effect, TERMS } from './carry-panel.js';
 import { plainWords } from './plain-words.js';
 import { sameSpot, spotOf, useMoves, type Move } from './week-moves.js';
 import { phrase } from '../../../shared/language/index.js';
+import { PLAN_STATE, VISIT_STATE, wordOf } from '../../../shared/words.js';
 
 /** One visit of the week: what it is for, where it stands and why, moving it with the cost shown before, and what was agreed. */
 export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekView; visitId: string; onClose: () => void; onDraft: (planId: string) => void }) {
@@ -30,7 +31,7 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
   const { plan } = view;
   const wholeId = visitId.split('#')[0]!;
   const live = plan !== null && (plan.state === 'draft' || plan.state === 'published');
-  const where = done ? phrase('planning.value-day-startmin-to-endmin-state', { value: technician?.name ?? '', day: dayShort(done.day), startMin: clockWords(done.startMin), endMin: clockWords(done.endMin), state: done.state }) : stop && round ? phrase('planning.value-day-startmin-to-endmin', { value: technician?.name ?? '', day: dayShort(round.day), startMin: clockWords(stop.startMin), endMin: clockWords(stop.endMin) }) : plainWords(reason?.words ?? phrase('planning.on-no-round'));
+  const where = done ? phrase('planning.value-day-startmin-to-endmin-state', { value: technician?.name ?? '', day: dayShort(done.day), startMin: clockWords(done.startMin), endMin: clockWords(done.endMin), state: wordOf(VISIT_STATE, done.state) }) : stop && round ? phrase('planning.value-day-startmin-to-endmin', { value: technician?.name ?? '', day: dayShort(round.day), startMin: clockWords(stop.startMin), endMin: clockWords(stop.endMin) }) : plainWords(reason?.words ?? phrase('planning.on-no-round'));
   return (
     <Drawer title={visit.siteName} onClose={onClose}>
       <Facts of={[
@@ -53,7 +54,7 @@ export function VisitDrawer({ view, visitId, onClose, onDraft }: { view: WeekVie
         {question ? <Answer key={question.kind} view={view} plan={plan} question={question} onDraft={onDraft} /> : null}
       </Section> : null}
       {may && live && !done ? <MoveForm view={view} visitId={visitId} planId={plan.id} revision={plan.revision} onMoved={onClose} onDraft={onDraft} /> : null}
-      {may && !live && plan ? <p className="note">{phrase('planning.this-plan-is-state-copy-it-to', { state: plan.state })}</p> : null}
+      {may && !live && plan ? <p className="note">{phrase('planning.this-plan-is-state-copy-it-to', { state: PLAN_STATE[plan.state] })}</p> : null}
       {may && !done && visit.needs ? <VisitFacts visit={view.visits.find((one) => one.id === wholeId) ?? visit} wholeId={wholeId} /> : null}
       {may && !done ? <Section title={phrase('planning.agree-a-date-with-the-client')}><AgreeForm visitId={wholeId} day={round?.day ?? view.days.find((day) => day >= view.today) ?? view.days[0]!} startMin={stop?.startMin ?? 540} onDone={onClose} /></Section> : null}
     </Drawer>

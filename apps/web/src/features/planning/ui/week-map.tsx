@@ -6,6 +6,7 @@ import { dayShort, dayWords } from '../../../shared/format.js';
 import { Select } from '../../../shared/ui/index.js';
 import { type Bounds, graticule, outlinesWithin, scaleBar, type Topology } from './map-outlines.js';
 import { phrase } from '../../../shared/language/index.js';
+import { distanceWords } from '../../../shared/locale.js';
 
 const WIDTH = 560;
 const HEIGHT = 420;
@@ -95,7 +96,7 @@ function Ground({ projection, outlines }: { projection: Projection; outlines: re
       {grid.lats.map((lat) => { const [, y] = at(lat, bounds.west); return <g key={lat}><line className="graticule" x1={0} x2={WIDTH} y1={y} y2={y} /><text x={4} y={y - 3}>{lat}° </text></g>; })}
       {grid.lons.map((lon) => { const [x] = at(bounds.south, lon); return <g key={lon}><line className="graticule" x1={x} x2={x} y1={0} y2={HEIGHT} /><text x={x + 3} y={12}>{lon}°</text></g>; })}
       <path className="outline" d={path} />
-      <g><path d={`M${WIDTH - 16 - (bar / widthKm) * WIDTH} ${HEIGHT - 14}v5h${(bar / widthKm) * WIDTH}v-5`} fill="none" stroke="var(--ink)" strokeWidth="1.500" /><text x={WIDTH - 16} y={HEIGHT - 18} textAnchor="end">{phrase('planning.bar-km', { bar })}</text></g>
+      <g><path d={`M${WIDTH - 16 - (bar / widthKm) * WIDTH} ${HEIGHT - 14}v5h${(bar / widthKm) * WIDTH}v-5`} fill="none" stroke="var(--ink)" strokeWidth="1.500" /><text x={WIDTH - 16} y={HEIGHT - 18} textAnchor="end">{distanceWords(bar * 1000)}</text></g>
     </g>
   );
 }

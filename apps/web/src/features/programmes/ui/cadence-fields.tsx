@@ -26,7 +26,7 @@ const OPTIONAL: Partial<Record<Given['kind'], readonly (readonly [key: string, l
   'fixed-month': [['anchorYear', phrase('programmes.a-year-in-which-the-due-month')]],
   share: [['atLeast', phrase('programmes.at-least-so-many-units-a-period')]],
 };
-const PERIODS = ['week', 'month', 'quarter', 'half-year', 'year'].map((value) => ({ value, label: value }));
+const PERIODS = [{ value: 'week', label: phrase('programmes.period-week') }, { value: 'month', label: phrase('programmes.period-month') }, { value: 'quarter', label: phrase('programmes.period-quarter') }, { value: 'half-year', label: phrase('programmes.period-half-year') }, { value: 'year', label: phrase('programmes.period-year') }];
 
 /** The parts of a cadence as fields, and beneath them what it says in words. The kind itself stays: another kind is another duty. */
 export function CadenceFields({ cadence, path, onChange }: { cadence: Given; path: string; onChange: (cadence: Given) => void }) {

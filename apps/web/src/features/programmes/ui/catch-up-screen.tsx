@@ -36,7 +36,7 @@ function Plan({ shown, search }: { shown: CatchUpShown; search: string }) {
         <Facts of={[
           [phrase('programmes.sites-2'), phrase('programmes.sites-minutes-on-site', { sites: shown.sites, minutes: minutesWords(shown.minutes) })], [phrase('programmes.first-week'), dayWords(shown.firstWeek)],
           [phrase('programmes.least-that-could-save-all'), shown.atLeastMinutes === null ? phrase('programmes.none-one-has-lapsed-already') : `${minutesWords(shown.atLeastMinutes)} a week`],
-          [phrase('programmes.longer-than-a-whole-week'), shown.tooLong.length === 0 ? 'none' : shown.tooLong.map((site) => `${site.siteName} (${minutesWords(site.minutes)})`).join(', ')], ...(shown.beyond > 0 ? [[phrase('programmes.not-in-this-plan'), phrase('count.site', { n: shown.beyond })] as const] : []),
+          [phrase('programmes.longer-than-a-whole-week'), shown.tooLong.length === 0 ? phrase('app.none') : shown.tooLong.map((site) => `${site.siteName} (${minutesWords(site.minutes)})`).join(', ')], ...(shown.beyond > 0 ? [[phrase('programmes.not-in-this-plan'), phrase('count.site', { n: shown.beyond })] as const] : []),
         ]} />
         {weeks.length === 0 ? <Empty title={phrase('programmes.no-site-matches')} /> : weeks.map((week) => (
           <Section key={week.weekStart} title={phrase('programmes.week-of-weekstart-minutes', { weekStart: dayWords(week.weekStart), minutes: minutesWords(week.minutes) })} actions={<LinkButton size="small" to={`/week?from=${week.weekStart}`}>{phrase('programmes.open-the-week')}</LinkButton>}>

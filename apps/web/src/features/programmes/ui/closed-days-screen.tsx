@@ -6,6 +6,7 @@ import { useMay, useMe } from '../../../shared/session.js';
 import { Button, DateField, Dialog, Empty, Facts, Form, Loaded, Page, ProblemBox, Section, Select, Table, TextField, useToast } from '../../../shared/ui/index.js';
 import { useAddClosedDays, useChooseHolidays, useClosedDays, useHolidayRegions, useRemoveClosedDays } from '../api/duties.js';
 import { phrase } from '../../../shared/language/index.js';
+import { OCCUPANCY, wordOf } from '../../../shared/words.js';
 
 const KIND_WORDS = { closed: phrase('programmes.closed'), noise: phrase('programmes.no-sounders') } as const;
 
@@ -28,7 +29,7 @@ export function ClosedDaysScreen() {
               { key: 'reason', title: phrase('programmes.days-2'), cell: (row) => <><strong>{row.reason}</strong><br /><span className="small quiet">{phrase('programmes.decided-by-authority', { authority: row.authority })}</span></> },
               { key: 'when', title: phrase('programmes.when'), cell: (row) => phrase('programmes.fromday-to-today', { fromDay: dayShort(row.fromDay), toDay: dayShort(row.toDay) }) },
               { key: 'kind', title: phrase('programmes.sites-are'), cell: (row) => KIND_WORDS[row.kind] },
-              { key: 'sites', title: phrase('programmes.which'), cell: (row) => `${row.occupancy === null ? 'all' : phrase('programmes.kind-occupancy', { occupancy: row.occupancy })}: ${phrase('count.site', { n: row.sites })}` },
+              { key: 'sites', title: phrase('programmes.which'), cell: (row) => `${row.occupancy === null ? phrase('app.all') : phrase('programmes.kind-occupancy', { occupancy: wordOf(OCCUPANCY, row.occupancy) })}: ${phrase('count.site', { n: row.sites })}` },
               { key: 'do', title: '', cell: (row) => (may ? <Button size="small" kind="bare" busy={remove.isPending} onClick={() => remove.mutate({ closedDaysId: row.id })}>{phrase('programmes.take-away')}</Button> : null) },
             ]} />}
         </Section>
@@ -68,7 +69,7 @@ function AddDialog({ onClose }: { onClose: () => void }) {
     <Dialog title={phrase('programmes.days-of-many-sites')} onClose={onClose}>
       <Form problem={add.error} onSubmit={() => add.mutate({ ...draft, fromDay: draft.fromDay || today, toDay: draft.toDay || draft.fromDay || today, kind: draft.kind as 'closed', occupancy: (draft.occupancy || null) as 'school' | null })}>
         <Select label={phrase('programmes.on-these-days-the-sites-are')} name="kind" required value={draft.kind} onChange={(kind) => set({ kind })} options={[{ value: 'closed', label: KIND_WORDS.closed }, { value: 'noise', label: KIND_WORDS.noise }]} />
-        <Select label={phrase('programmes.which-sites')} name="occupancy" value={draft.occupancy} empty={phrase('programmes.all-sites')} onChange={(occupancy) => set({ occupancy })} options={OCCUPANCIES.map((one) => ({ value: one, label: phrase('programmes.kind-one', { one }) }))} />
+        <Select label={phrase('programmes.which-sites')} name="occupancy" value={draft.occupancy} empty={phrase('programmes.all-sites')} onChange={(occupancy) => set({ occupancy })} options={OCCUPANCIES.map((one) => ({ value: one, label: phrase('programmes.kind-one', { one: OCCUPANCY[one] }) }))} />
         <div className="grid narrow"><DateField label={phrase('programmes.first-day')} name="fromDay" required value={draft.fromDay || today} onChange={(fromDay) => set({ fromDay })} /><DateField label={phrase('programmes.last-day')} name="toDay" required value={draft.toDay || draft.fromDay || today} onChange={(toDay) => set({ toDay })} /></div>
         <TextField label={phrase('programmes.why')} name="reason" required value={draft.reason} onChange={(reason) => set({ reason })} />
         <TextField label={phrase('programmes.who-decided-it')} name="authority" required value={draft.authority} onChange={(authority) => set({ authority })} />

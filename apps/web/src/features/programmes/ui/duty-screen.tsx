@@ -1,12 +1,13 @@
 import type { DutyShown } from '@bellround/contracts';
 import { Link, useParams } from 'react-router';
-import { dayShort, dayWords, minutesWords, plusDays } from '../../../shared/format.js';
+import { dayShort, dayWords, listWords, minutesWords, plusDays } from '../../../shared/format.js';
 import { ProofStrip } from '../../../shared/pictures/proof-strip.js';
 import { useMay } from '../../../shared/session.js';
 import { Button, CautionBox, Empty, Facts, Loaded, Mark, Page, ProblemBox, Section, StandingMark, Table, VerdictMark } from '../../../shared/ui/index.js';
 import { useReadHistory } from '../api/duties.js';
 import { useDuty } from '../api/programmes.js';
 import { phrase } from '../../../shared/language/index.js';
+import { checkWord } from '../../../shared/check-words.js';
 
 /** One duty explained: why its window lies where it lies, how each ended, and which checks count or why not. */
 export function DutyScreen() {
@@ -21,7 +22,7 @@ export function DutyScreen() {
           [phrase('programmes.asked-by'), shown.regime], [phrase('programmes.source'), `${shown.clause} (${shown.provenance})`],
           [phrase('programmes.programme'), <Link key="programme" to={`/programmes/${shown.programmeId}`}>{phrase('programmes.programmetitle-version-programmeversion', { programmeTitle: shown.programmeTitle, programmeVersion: shown.programmeVersion })}</Link>],
           [phrase('programmes.how-often'), shown.cadence], [phrase('programmes.owed'), phrase('programmes.from-validfrom-value', { validFrom: dayWords(shown.validFrom), value: shown.validTo ? phrase('programmes.to-validto', { validTo: dayWords(shown.validTo) }) : '' })],
-          [phrase('programmes.met-by'), phrase('programmes.join-evidence-minevidence-or-better-by-by', { join: shown.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(shown.meets === 'all' ? ' and ' : ' or '), minEvidence: shown.minEvidence, by: shown.by })],
+          [phrase('programmes.met-by'), phrase('programmes.join-evidence-minevidence-or-better-by-by', { join: listWords(shown.checkKinds.map(checkWord), shown.meets === 'all' ? 'and' : 'or'), minEvidence: shown.minEvidence, by: shown.by })],
           [phrase('programmes.needs'), [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? phrase('programmes.can-be-met-from-the-stations-history') : 'a visit', ...(shown.sounds ? [phrase('programmes.sounders-work-noise-hours-count')] : [])].join(', ')],
           [phrase('programmes.after-a-suspension'), shown.onReturn === 'check' ? phrase('programmes.a-check-is-owed-at-once') : phrase('programmes.it-goes-on-as-it-was')],
         ]} />
@@ -30,7 +31,7 @@ export function DutyScreen() {
         <Windows duty={shown} />
         <Section title={phrase('programmes.checks')}>
           {shown.checks.length === 0 ? <Empty title={phrase('programmes.no-check-of-this-kind-is-recorded')} /> : <Table caption={phrase('programmes.checks-of-this-dutys-kinds-on-its')} rows={shown.checks} rowKey={(row) => row.checkId} columns={[
-            { key: 'on', title: phrase('programmes.done'), cell: (row) => `${dayWords(row.performedOn)}: ${row.checkKind.replaceAll('-', ' ')}` },
+            { key: 'on', title: phrase('programmes.done'), cell: (row) => `${dayWords(row.performedOn)}: ${checkWord(row.checkKind)}` },
             { key: 'subject', title: phrase('programmes.on'), cell: (row) => row.subject },
             { key: 'verdict', title: phrase('programmes.verdict'), cell: (row) => <VerdictMark verdict={row.verdict} /> },
             { key: 'by', title: phrase('programmes.by'), cell: (row) => phrase('programmes.value-source-grade-evidence', { value: row.by ?? phrase('programmes.not-known'), source: row.source, evidence: row.evidence }) },
@@ -62,7 +63,7 @@ function Share({ share }: { share: NonNullable<DutyShown['share']> }) {
   return (
     <Section title={phrase('programmes.this-period-periodfrom-to-periodto', { periodFrom: dayWords(share.periodFrom), periodTo: dayWords(share.periodTo) })}>
       <p>{missing === 0 ? <Mark shape="standing" tone="good">{phrase('programmes.the-share-is-full')}</Mark> : <Mark shape="empty" tone="warn">{phrase('programmes.missing-still-needed', { missing })}</Mark>} {phrase('programmes.done-of-needed-needed-are-proven-out', { done: share.done.length, needed: share.needed, units: phrase('count.unit', { n: share.units }), cycleTo: dayWords(share.cycleTo) })}</p>
-      <Facts of={[[phrase('programmes.proven-this-period'), share.done.join(', ') || 'none'], [phrase('programmes.next-in-this-order'), share.next.slice(0, Math.max(missing, 5)).join(', ') || phrase('programmes.none-left')]]} />
+      <Facts of={[[phrase('programmes.proven-this-period'), share.done.join(', ') || phrase('programmes.none')], [phrase('programmes.next-in-this-order'), share.next.slice(0, Math.max(missing, 5)).join(', ') || phrase('programmes.none-left')]]} />
     </Section>
   );
 }

@@ -1,13 +1,14 @@
 import type { ProgrammeShown } from '@bellround/contracts';
 import { useState } from 'react';
 import { Link, useParams } from 'react-router';
-import { dayWords } from '../../../shared/format.js';
+import { dayWords, listWords } from '../../../shared/format.js';
 import { useMay } from '../../../shared/session.js';
 import { Button, CautionBox, Empty, Facts, LinkButton, Loaded, Page, Pager, Region, SearchBox, Section, Table } from '../../../shared/ui/index.js';
 import { useLaidOn, useProgramme } from '../api/programmes.js';
 import { Changes } from './changes.js';
 import { EditProgramme } from './edit-programme.js';
 import { phrase } from '../../../shared/language/index.js';
+import { checkWord } from '../../../shared/check-words.js';
 
 const PER_PAGE = 50;
 
@@ -42,7 +43,7 @@ function Rules({ programme }: { programme: ProgrammeShown }) {
     <Section title={phrase('programmes.duties-it-lays-on')}>
       <Table caption={phrase('programmes.rules')} rows={programme.rules} rowKey={(rule) => rule.key} columns={[
         { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{rule.title}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: rule.cadence, subject: rule.subject, by: rule.by, value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
-        { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => rule.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(rule.meets === 'all' ? ' and ' : ' or ') },
+        { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => listWords(rule.checkKinds.map(checkWord), rule.meets === 'all' ? 'and' : 'or') },
         { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
         { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },
       ]} />

@@ -1,12 +1,13 @@
 import type { LibraryProgramme, ProgrammeRow } from '@bellround/contracts';
 import { useState } from 'react';
 import { Link } from 'react-router';
-import { todayIn } from '../../../shared/format.js';
+import { listWords, todayIn } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
 import { useMay, useMe } from '../../../shared/session.js';
 import { Button, CautionBox, CheckBox, DateField, Dialog, Empty, Facts, Form, Loaded, Page, ProblemBox, SearchBox, Section, Table, Tag, useToast } from '../../../shared/ui/index.js';
 import { useAdopt, useApply, useCount, useLibrary, useProgrammes, useRetire } from '../api/programmes.js';
 import { phrase } from '../../../shared/language/index.js';
+import { checkWord } from '../../../shared/check-words.js';
 
 /** What is owed and by which rule: the library, what this company adopted, and laying it on systems. */
 export function ProgrammesScreen() {
@@ -49,7 +50,7 @@ function LibraryEntry({ entry, may }: { entry: LibraryProgramme; may: boolean })
       {adopt.error ? <ProblemBox problem={adopt.error} /> : null}
       <Table caption={phrase('programmes.rules')} rows={entry.rules} rowKey={(rule) => rule.key} columns={[
         { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <>{rule.title}<br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by', { cadence: rule.cadence, subject: rule.subject, by: rule.by })}</span></> },
-        { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => rule.checkKinds.map((kind) => kind.replaceAll('-', ' ')).join(rule.meets === 'all' ? ' and ' : ' or ') },
+        { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => listWords(rule.checkKinds.map(checkWord), rule.meets === 'all' ? 'and' : 'or') },
         { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
         { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },
       ]} />

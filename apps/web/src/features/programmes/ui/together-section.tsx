@@ -43,7 +43,7 @@ function Together({ shown }: { shown: TogetherShown }) {
         <details><summary>{phrase('programmes.every-window-in-words')}</summary><Windows shown={shown} /></details>
         <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
       </> : null}
-      <p className="small quiet">{phrase('programmes.left-out-value', { value: left.filter(([count]) => count > 0).map(([count, words]) => `${phrase('count.duty', { n: count })} that ${words}`).join('; ') || phrase('programmes.nothing') })}</p>
+      <p className="small quiet">{phrase('programmes.left-out-value', { value: left.filter(([count]) => count > 0).map(([count, words]) => phrase('programmes.duties-that-words', { duties: phrase('count.duty', { n: count }), words })).join('; ') || phrase('programmes.nothing') })}</p>
       <Facts of={[[phrase('programmes.work-may-be-done'), shown.access.hours], [phrase('programmes.sounders-may-sound'), shown.access.noise ?? phrase('programmes.whenever-access-is-given')],
         [phrase('programmes.public-holidays'), <span key="holidays" className="row">{shown.access.holidays}{shown.access.ownRegion ? phrase('programmes.chosen-for-this-site') : phrase('programmes.as-the-company')}{may ? <Button size="small" kind="bare" onClick={() => setChoosing(true)}>{phrase('programmes.choose-others')}</Button> : null} <Link to="/closed-days">{phrase('programmes.closed-days-of-all-sites')}</Link></span>]]} />
       {choosing ? <HolidaysDialog shown={shown} onClose={() => setChoosing(false)} /> : null}
@@ -68,7 +68,7 @@ function Visit({ visit, n }: { visit: TogetherVisitShown; n: number }) {
       <Facts of={[
         [phrase('programmes.meets'), visit.names.length === 1 ? visit.names[0] : <ul key="meets">{visit.names.map((name) => <li key={name}>{name}</li>)}</ul>],
         [phrase('programmes.days-2'), run(visit.days)], [phrase('programmes.not-earlier-because'), edge(visit.notBefore)], [phrase('programmes.not-later-because'), edge(visit.notAfter)],
-        [phrase('programmes.days-given-away'), visit.givenAway.length === 0 ? 'none' : <ul key="given">{visit.givenAway.map((one) => <li key={one.name}>{phrase('programmes.days-of-name-cadence', { days: phrase('count.day', { n: one.days }), name: one.name, cadence: one.cadence })}</li>)}</ul>],
+        [phrase('programmes.days-given-away'), visit.givenAway.length === 0 ? phrase('app.none') : <ul key="given">{visit.givenAway.map((one) => <li key={one.name}>{phrase('programmes.days-of-name-cadence', { days: phrase('count.day', { n: one.days }), name: one.name, cadence: one.cadence })}</li>)}</ul>],
       ]} />
     </div>
   );

@@ -1,6 +1,6 @@
 import type { SilentAccount, Silences } from '@bellround/contracts';
 import { useState } from 'react';
-import { momentWords, numberWords } from '../../../shared/format.js';
+import { listWords, momentWords, numberWords } from '../../../shared/format.js';
 import { useMe } from '../../../shared/session.js';
 import { Button, Empty, Figure, LinkButton, Loaded, Mark, Page, Pager, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useSilences } from '../api/silences.js';
@@ -28,16 +28,16 @@ function Told({ shown }: { shown: Silences }) {
   const when = (instant: string | null) => (instant === null ? 'can’t tell' : momentWords(instant, timeZone));
   return (<>
     <div className="grid narrow">
-      <Figure look amount={numberWords(shown.silent.length)} name={shown.silent.length === 1 ? 'account with a silent path' : 'accounts with a silent path'} why={phrase('signals.not-explained-by-an-incident-of-the')} />
-      <Figure amount={numberWords(shown.incidents.length)} name={shown.incidents.length === 1 ? 'incident of the station' : 'incidents of the station'} why={phrase('signals.many-accounts-of-one-receiver-silent-together')} />
-      <Figure amount={numberWords(shown.unknown.length)} name={shown.unknown.length === 1 ? 'account can’t be told' : 'accounts can’t be told'} why={phrase('signals.never-heard-or-the-history-ended-too')} />
-      <Figure amount={numberWords(shown.counts.heard)} name="paths heard in time" why={phrase('signals.of-paths-that-promised-a-signal', { paths: numberWords(shown.counts.paths) })} />
+      <Figure look amount={numberWords(shown.silent.length)} name={shown.silent.length === 1 ? phrase('signals.account-with-a-silent-path') : phrase('signals.accounts-with-a-silent-path')} why={phrase('signals.not-explained-by-an-incident-of-the')} />
+      <Figure amount={numberWords(shown.incidents.length)} name={shown.incidents.length === 1 ? phrase('signals.incident-of-the-station') : phrase('signals.incidents-of-the-station-2')} why={phrase('signals.many-accounts-of-one-receiver-silent-together')} />
+      <Figure amount={numberWords(shown.unknown.length)} name={shown.unknown.length === 1 ? phrase('signals.account-cant-be-told') : phrase('signals.accounts-cant-be-told')} why={phrase('signals.never-heard-or-the-history-ended-too')} />
+      <Figure amount={numberWords(shown.counts.heard)} name={phrase('signals.paths-heard-in-time')} why={phrase('signals.of-paths-that-promised-a-signal', { paths: numberWords(shown.counts.paths) })} />
     </div>
     {shown.incidents.length === 0 ? null : (
       <Section title={phrase('signals.incidents-of-the-station')}>
         {shown.incidents.map((one) => (
           <div key={`${one.receivers.join()} ${one.fromAt}`} className="note">
-            <p><Mark shape="hatched" tone="warn">{phrase('signals.one-incident')}</Mark> {phrase('signals.accounts-of-ofaccounts-accounts-of-receiver-join', { accounts: one.accounts.length, ofAccounts: one.ofAccounts, join: one.receivers.join(' and '), when: when(one.fromAt), when2: when(one.toAt) })}</p>
+            <p><Mark shape="hatched" tone="warn">{phrase('signals.one-incident')}</Mark> {phrase('signals.accounts-of-ofaccounts-accounts-of-receiver-join', { accounts: one.accounts.length, ofAccounts: one.ofAccounts, join: listWords(one.receivers), when: when(one.fromAt), when2: when(one.toAt) })}</p>
             <details><summary>{phrase('count.account', { n: one.accounts.length })}</summary><p className="small">{one.accounts.map((account) => `${account.accountNumber} ${account.siteName}`).join('; ')}</p></details>
           </div>))}
       </Section>)}

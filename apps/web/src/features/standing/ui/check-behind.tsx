@@ -3,6 +3,7 @@ import { readingWords } from '../../../shared/locale.js';
 import { Facts, Loaded, Table, VerdictMark } from '../../../shared/ui/index.js';
 import { useCheckBehind } from '../api/standing.js';
 import { phrase } from '../../../shared/language/index.js';
+import { VERDICT, wordOf } from '../../../shared/words.js';
 
 /** One check in full: what was read, how it was judged and by which limit, who, when, and what it proves. */
 export function CheckBehind({ checkId, zone }: { checkId: string; zone: string }) {
@@ -23,7 +24,7 @@ export function CheckBehind({ checkId, zone }: { checkId: string; zone: string }
           { key: 'what', title: phrase('standing.reading'), cell: (reading) => reading.label }, { key: 'value', title: phrase('standing.value'), align: 'end', cell: (reading) => readingWords(reading.value, reading.unit) },
           { key: 'meter', title: phrase('standing.instrument'), cell: (reading) => <>{reading.instrument ?? ''}{reading.reliable === false ? phrase('standing.calibration-ended-not-to-be-relied-on') : ''}</> },
         ]} /> : null}
-        {shown.corrections.length > 0 ? <p className="note">{phrase('standing.corrected-by-a-later-check-join-both', { join: shown.corrections.map((one) => `${one.verdict}, ${momentWords(one.recordedAt, zone)}`).join('; ') })}</p> : null}
+        {shown.corrections.length > 0 ? <p className="note">{phrase('standing.corrected-by-a-later-check-join-both', { join: shown.corrections.map((one) => `${wordOf(VERDICT, one.verdict)}, ${momentWords(one.recordedAt, zone)}`).join('; ') })}</p> : null}
         {shown.credits.length > 0 ? <p>{phrase('standing.counts-for-join', { join: shown.credits.map((credit) => `${credit.title} (${credit.regime})`).join('; ') })}</p> : <p className="quiet">{phrase('standing.meets-no-duty')}</p>}
       </div>
     )}</Loaded>

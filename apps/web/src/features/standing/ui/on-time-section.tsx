@@ -4,6 +4,7 @@ import { dayWords, numberWords } from '../../../shared/format.js';
 import { Facts, LinkButton, Loaded, Section, Table } from '../../../shared/ui/index.js';
 import { useOnTime } from '../api/standing.js';
 import { phrase } from '../../../shared/language/index.js';
+import { PREVENTABLE } from '../../../shared/words.js';
 
 const percent = (share: number | null) => (share === null ? phrase('standing.nothing-closed') : `${numberWords(share * 100, 1)} %`);
 
@@ -20,7 +21,7 @@ export function OnTimeSection({ asOf }: { asOf: string | null }) {
         ]} />
         {shown.untested.length > 0 ? <details><summary>{phrase('standing.untested-nobody-is-due-to-prove', { untested: phrase('count.live-account', { n: shown.untested.length }) })}</summary><ul>{shown.untested.map((one) => <li key={one.account}>{one.account} {one.siteId ? <LinkButton kind="bare" size="small" to={`/sites/${one.siteId}`}>{one.name}</LinkButton> : one.name}: {one.why}</li>)}</ul></details> : null}
         <Months onTime={shown} />
-        {shown.preventableBy.length > 0 ? <p className="note">{phrase('standing.late-and-missed-windows-by-who-could', { join: shown.preventableBy.map((one) => `${one.by.replace('-', ' ')} ${one.windows}`).join(', ') })}</p> : null}
+        {shown.preventableBy.length > 0 ? <p className="note">{phrase('standing.late-and-missed-windows-by-who-could', { join: shown.preventableBy.map((one) => `${PREVENTABLE[one.by]} ${one.windows}`).join(', ') })}</p> : null}
       </>)}</Loaded>
     </Section>
   );

@@ -20,7 +20,7 @@ export function OverdueScreen() {
   return (
     <Page title={phrase('standing.overdue')} lead={phrase('standing.duties-whose-window-is-over-late-ones')} actions={<>
       <SearchBox label={phrase('standing.search-overdue-duties')} value={search} onChange={(next) => { setSearch(next); setOffset(0); }} placeholder={phrase('standing.site-client-or-duty')} />
-      <Select label={phrase('standing.standing')} value={standing} onChange={(next) => { setStanding(next); setOffset(0); }} empty="all" options={[{ value: 'lapsed', label: phrase('standing.lapsed') }, { value: 'cant-tell', label: phrase('standing.cant-tell') }, { value: 'late', label: phrase('standing.late-2') }]} />
+      <Select label={phrase('standing.standing')} value={standing} onChange={(next) => { setStanding(next); setOffset(0); }} empty={phrase('app.all')} options={[{ value: 'lapsed', label: phrase('standing.lapsed') }, { value: 'cant-tell', label: phrase('standing.cant-tell') }, { value: 'late', label: phrase('standing.late-2') }]} />
       <a className="button small" href={addressOf(routes.overdueCsv, filters)} download>{phrase('standing.export-as-csv')}</a></>}>
       <Loaded query={list} what={phrase('standing.the-overdue-duties')}>{({ rows, total }) => (total === 0
         ? <Empty title={search || standing ? phrase('standing.nothing-overdue-matches') : phrase('standing.nothing-is-overdue')} action={search || standing ? <Button onClick={() => { setSearch(''); setStanding(''); }}>{phrase('standing.show-all')}</Button> : undefined} />

@@ -5,6 +5,7 @@ import { SilenceComb } from '../../../shared/pictures/silence-comb.js';
 import { Empty, Loaded, Mark, Section, Table } from '../../../shared/ui/index.js';
 import { useSiteCondition } from '../api/standing.js';
 import { phrase } from '../../../shared/language/index.js';
+import { CHEMISTRY, wordOf } from '../../../shared/words.js';
 
 /** What a site still has in hand: batteries, radio links, paths; each picture with the same in words below. */
 export function SiteConditionSections({ siteId }: { siteId: string }) {
@@ -16,10 +17,10 @@ export function SiteConditionSections({ siteId }: { siteId: string }) {
           <BatteryColumns batteries={shown.batteries} />
           <details><summary>{phrase('standing.the-same-in-words')}</summary>
             <Table caption={phrase('standing.batteries')} rows={shown.batteries} rowKey={(row) => row.id} columns={[
-              { key: 'what', title: phrase('standing.battery'), cell: (row) => <>{row.label}<br /><span className="small quiet">{row.systemName}, {row.chemistry.replaceAll('-', ' ')}{row.ratedAh === null ? '' : phrase('standing.ratedah-ah-rated', { ratedAh: row.ratedAh })}</span></> },
+              { key: 'what', title: phrase('standing.battery'), cell: (row) => <>{row.label}<br /><span className="small quiet">{row.systemName}, {wordOf(CHEMISTRY, row.chemistry)}{row.ratedAh === null ? '' : phrase('standing.ratedah-ah-rated', { ratedAh: row.ratedAh })}</span></> },
               { key: 'words', title: phrase('standing.has-and-needs'), cell: (row) => <>{row.words}<br /><span className="small quiet">{row.needWords}</span></> },
               { key: 'crosses', title: phrase('standing.meets-its-limit'), cell: (row) => (row.crossesEarliest === null ? phrase('standing.cant-tell-too-few-measurements') : row.crossesEarliest === row.crossesLatest ? phrase('standing.about-crossesearliest', { crossesEarliest: dayShort(row.crossesEarliest) }) : phrase('standing.between-crossesearliest-and-value', { crossesEarliest: dayShort(row.crossesEarliest), value: row.crossesLatest ? dayShort(row.crossesLatest) : phrase('standing.later') })) },
-              { key: 'made', title: phrase('standing.made'), cell: (row) => (row.madeOn ? dayShort(row.madeOn) : 'can’t tell') },
+              { key: 'made', title: phrase('standing.made'), cell: (row) => (row.madeOn ? dayShort(row.madeOn) : phrase('app.cant-tell')) },
             ]} /></details></>}
       </Section>
       {shown.shore.length > 0 ? (

@@ -7,6 +7,8 @@ import { Button, Drawer, Empty, Loaded, Mark, Section, StandingMark, Table, Verd
 import { useWindowBehind } from '../api/standing.js';
 import { CheckBehind } from './check-behind.js';
 import { phrase } from '../../../shared/language/index.js';
+import { ATTEMPT_HOW, ATTEMPT_OUTCOME, VISIT_STATE, wordOf } from '../../../shared/words.js';
+import { checkWord } from '../../../shared/check-words.js';
 
 /** A site's duties through time; a click on a window opens the checks behind it. */
 export function SiteProof({ site }: { site: SiteStanding }) {
@@ -53,7 +55,7 @@ function WindowDrawer({ dutyId, n, zone, onClose }: { dutyId: string; n: number;
         {shown.window.metOn ? <Mark shape={shown.window.outcome === 'late' ? 'beyond' : 'standing'} tone={shown.window.outcome === 'late' ? 'warn' : 'good'}>{phrase('standing.met-on-meton-value', { metOn: dayWords(shown.window.metOn), value: shown.window.lateDays > 0 ? phrase('standing.latedays-late-2', { lateDays: phrase('count.day', { n: shown.window.lateDays }) }) : '' })}</Mark> : shown.window.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">{phrase('standing.missed-2')}</Mark> : <Mark shape="empty">{phrase('standing.not-met-yet')}</Mark>}
         {shown.attribution ? <p className="note">{phrase('standing.who-could-have-prevented-it-words', { words: shown.attribution.words })}</p> : null}
         {shown.checks.length === 0 ? <Empty title={phrase('standing.no-check-stands-behind-this-window')} /> : <Table caption={phrase('standing.checks-of-its-time')} rows={shown.checks} rowKey={(row) => row.checkId} columns={[
-          { key: 'what', title: phrase('standing.check'), cell: (row) => <Button kind="bare" size="small" onClick={() => setCheck(row.checkId)}>{row.checkKind.replaceAll('-', ' ')}, {dayShort(row.performedOn)}</Button> },
+          { key: 'what', title: phrase('standing.check'), cell: (row) => <Button kind="bare" size="small" onClick={() => setCheck(row.checkId)}>{checkWord(row.checkKind)}, {dayShort(row.performedOn)}</Button> },
           { key: 'verdict', title: phrase('standing.verdict'), cell: (row) => <VerdictMark verdict={row.verdict} /> },
           { key: 'counts', title: phrase('standing.counts'), cell: (row) => row.words },
         ]} />}
@@ -69,10 +71,10 @@ export function SiteHistory({ site }: { site: SiteStanding }) {
     <Section title={phrase('standing.visits-and-attempts')}>
       {site.visits.length === 0 ? <Empty title={phrase('standing.no-visit-yet')} /> : <Table caption={phrase('standing.visits')} rows={site.visits} rowKey={(visit) => visit.id} columns={[
         { key: 'day', title: phrase('standing.day'), cell: (visit) => <Link to={`/visits/${visit.id}`}>{visit.day ? dayWords(visit.day) : phrase('standing.no-day-yet')}</Link> },
-        { key: 'title', title: phrase('standing.visit'), cell: (visit) => visit.title }, { key: 'state', title: phrase('standing.state'), cell: (visit) => visit.state }, { key: 'who', title: phrase('standing.technician'), cell: (visit) => visit.technician ?? '' },
+        { key: 'title', title: phrase('standing.visit'), cell: (visit) => visit.title }, { key: 'state', title: phrase('standing.state'), cell: (visit) => wordOf(VISIT_STATE, visit.state) }, { key: 'who', title: phrase('standing.technician'), cell: (visit) => visit.technician ?? '' },
         { key: 'checks', title: phrase('standing.checks'), align: 'end', cell: (visit) => visit.checks },
       ]} />}
-      {site.attempts.length > 0 ? <ul>{site.attempts.map((one) => <li key={one.id}>{momentWords(one.at, site.timeZone)}, {one.how.replace('-', ' ')}: {one.outcome.replace('-', ' ')}. {one.words}{one.proven ? '' : phrase('standing.without-proof')}</li>)}</ul> : null}
+      {site.attempts.length > 0 ? <ul>{site.attempts.map((one) => <li key={one.id}>{momentWords(one.at, site.timeZone)}, {wordOf(ATTEMPT_HOW, one.how)}: {wordOf(ATTEMPT_OUTCOME, one.outcome)}. {one.words}{one.proven ? '' : phrase('standing.without-proof')}</li>)}</ul> : null}
     </Section>
   );
 }

@@ -6,6 +6,7 @@ import { useMe } from '../../../shared/session.js';
 import { Button, CheckBox, DateField, LinkButton, SearchBox, Select, StandingMark, useToast } from '../../../shared/ui/index.js';
 import type { StandingFilters } from '../api/standing.js';
 import { phrase } from '../../../shared/language/index.js';
+import { OCCUPANCY, SYSTEM_KIND } from '../../../shared/words.js';
 
 const KEYS = ['asOf', 'standing', 'search', 'clientId', 'occupancy', 'systemKind', 'broken'] as const;
 type Key = (typeof KEYS)[number] | 'offset' | 'pages';
@@ -49,8 +50,8 @@ export function StandingFilterRow({ address, clientName }: { address: StandingAd
     <details className="stack no-print" open={Boolean(clientId || occupancy || systemKind || broken) || undefined}>
       <summary>{phrase('standing.narrow-share-print-or-export-this-list')}</summary>
       <div className="row end">
-        <Select label={phrase('standing.occupancy')} value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty={phrase('standing.any')} options={OCCUPANCIES.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
-        <Select label={phrase('standing.kind-of-system')} value={systemKind ?? ''} onChange={(next) => go({ systemKind: next })} empty={phrase('standing.any')} options={SYSTEM_KINDS.map((one) => ({ value: one, label: one.replace('-', ' ') }))} />
+        <Select label={phrase('standing.occupancy')} value={occupancy ?? ''} onChange={(next) => go({ occupancy: next })} empty={phrase('standing.any')} options={OCCUPANCIES.map((one) => ({ value: one, label: OCCUPANCY[one] }))} />
+        <Select label={phrase('standing.kind-of-system')} value={systemKind ?? ''} onChange={(next) => go({ systemKind: next })} empty={phrase('standing.any')} options={SYSTEM_KINDS.map((one) => ({ value: one, label: SYSTEM_KIND[one] }))} />
         <CheckBox label={phrase('standing.only-with-open-deficiencies')} checked={broken === 'yes'} onChange={(checked) => go({ broken: checked ? 'yes' : null })} />
       </div>
       <div className="row">

@@ -16,6 +16,7 @@ import { ReadingInput } from './reading-input.js';
 import { responseFaults, ResponseFields } from './response-fields.js';
 import { VerdictBox } from './verdict-box.js';
 import { phrase } from '../../../shared/language/index.js';
+import { RESPONSE_AT } from '../../../shared/words.js';
 
 type Fault = { path: string; message: string };
 
@@ -117,7 +118,7 @@ function Before({ definition }: { definition: CheckDefinition }) {
     {definition.cautions.length > 0 ? <CautionBox><ul>{definition.cautions.map((one) => <li key={one}>{one}</li>)}</ul></CautionBox> : null}
     {definition.preconditions.length > 0 ? <p className="note">{phrase('visits.before-it-starts-join', { join: definition.preconditions.join('; ') })}</p> : null}
     <details open><summary>{phrase('visits.how-it-is-done')}</summary><ol>{definition.procedure.map((step) => <li key={step}>{step}</li>)}</ol></details>
-{definition.expectedResponses.length > 0 ? <p className="small">{phrase('visits.must-complain-join-its-absence-is-a', { join: definition.expectedResponses.map((one) => phrase('visits.what-at-the-where-within-withins', { what: one.what, where: one.where, withinS: secondsWords(one.withinS) })).join('; ') })}</p> : null}
+{definition.expectedResponses.length > 0 ? <p className="small">{phrase('visits.must-complain-join-its-absence-is-a', { join: definition.expectedResponses.map((one) => phrase('visits.what-at-the-where-within-withins', { what: one.what, where: RESPONSE_AT[one.where], withinS: secondsWords(one.withinS) })).join('; ') })}</p> : null}
   </>);
 }
 

@@ -4,6 +4,7 @@ import { Button, Form, Select, TextArea, TextField } from '../../../shared/ui/in
 import { useTakeEvents } from '../api/signals.js';
 import { columnsOf, FIELD_WORDS, guessMapping, MAPPED, mappingOf, type MappingDraft } from '../history-mapping.js';
 import { phrase } from '../../../shared/language/index.js';
+import { listWords } from '../../../shared/format.js';
 
 const FORMS = [['iso', '2027-03-01 09:31:10'], ['dd.mm.yyyy', '01.03.2027 09:31'], ['dd/mm/yyyy', '01/03/2027 09:31'], ['mm/dd/yyyy', '03/01/2027 09:31']] as const;
 
@@ -20,7 +21,7 @@ export function HistoryForm({ visitId, timeZone, stations, onDone }: { visitId: 
   if (taken) return <Taken taken={taken} onMore={() => enter('')} onDone={onDone} />;
   return (
     <Form problem={take.error} onSubmit={() => { if (mapping) take.mutate({ visitId, csv: { text, mapping: mappingOf(mapping), keepMapping: true }, events: [] }, { onSuccess: setTaken }); }}>
-      <p className="small">{phrase('visits.value-the-first-line-names-the-columns', { value: stations.length > 0 ? phrase('visits.ask-join-for-the-history-of-the', { join: stations.map((one) => one.name).join(' or ') }) : phrase('visits.ask-the-station-for-the-history-of') })}</p>
+      <p className="small">{phrase('visits.value-the-first-line-names-the-columns', { value: stations.length > 0 ? phrase('visits.ask-join-for-the-history-of-the', { join: listWords(stations.map((one) => one.name), 'or') }) : phrase('visits.ask-the-station-for-the-history-of') })}</p>
       <TextArea label={phrase('visits.history-pasted')} value={text} onChange={enter} rows={6} />
       <div className="row"><label className="button">{phrase('visits.choose-a-file')}<input className="unseen" type="file" accept=".csv,.txt,text/csv,text/plain" onChange={(event) => void readFile(event.target.files?.[0])} /></label></div>
       {mapping ? <fieldset className="stack"><legend>{phrase('visits.which-column-holds-what-value', { value: kept ? phrase('visits.as-kept-for-this-station') : '' })}</legend>

@@ -7,6 +7,7 @@ import { useQueuedAct } from '../api/queued.js';
 import type { QueuedHold, QueuedView } from '../queued-view.js';
 import { WayMark } from './way-mark.js';
 import { phrase } from '../../../shared/language/index.js';
+import { HOLD_PART, wordOf } from '../../../shared/words.js';
 
 const PARTS = ['intrusion', 'fire', 'panic', 'hold-up', 'medical', 'co', 'environmental', 'paths'] as const;
 
@@ -44,8 +45,8 @@ function NewHold({ view, onDone }: { view: VisitView; onDone: () => void }) {
   return (
     <Form problem={hold.problem} faults={faults} onSubmit={open}>
       <CautionBox>{phrase('visits.call-the-station-first-until-the-station')}</CautionBox>
-      <Select label={phrase('visits.account')} name="accountId" value={accountId} onChange={setAccount} options={view.accounts.map((one) => ({ value: one.id, label: `${one.number} at ${one.stationName}${one.stationPhone ? `, ${one.stationPhone}` : ''}` }))} />
-      <fieldset><legend>{phrase('visits.parts-on-test-none-chosen-everything')}</legend>{PARTS.map((part) => <CheckBox key={part} label={part} checked={parts.includes(part)} onChange={(on) => setParts(on ? [...parts, part] : parts.filter((one) => one !== part))} />)}</fieldset>
+      <Select label={phrase('visits.account')} name="accountId" value={accountId} onChange={setAccount} options={view.accounts.map((one) => ({ value: one.id, label: phrase('visits.number-at-station', { number: one.number, station: one.stationName, value: one.stationPhone ? `, ${one.stationPhone}` : '' }) }))} />
+      <fieldset><legend>{phrase('visits.parts-on-test-none-chosen-everything')}</legend>{PARTS.map((part) => <CheckBox key={part} label={HOLD_PART[part]} checked={parts.includes(part)} onChange={(on) => setParts(on ? [...parts, part] : parts.filter((one) => one !== part))} />)}</fieldset>
       <TextField label={phrase('visits.stations-reference')} name="stationReference" value={stationReference} onChange={setReference} required />
       <TextField label={phrase('visits.operators-name')} name="operatorName" value={operatorName} onChange={setOperator} required />
       <NumberField label={phrase('visits.for-how-long')} name="untilAt" unit={phrase('visits.min')} min={5} max={720} step={15} value={minutes} onChange={setMinutes} />
@@ -67,7 +68,7 @@ function OpenHold({ hold, visitId }: { hold: QueuedHold; visitId: string }) {
   const named = (path: string, then: () => void) => { const wrong = name.trim().length >= 2 ? [] : [{ path, message: phrase('visits.must-be-a-name-of-at-least') }]; setFaults(wrong); if (wrong.length === 0) then(); };
   return (
     <div className="leaf stack">
-      <p><strong>{phrase('visits.on-test-until-untilat', { untilAt: timeWords(hold.untilAt, hold.timeZone) })}</strong>{phrase('visits.account-accountnumber-value-reference-stationreference-operatorname', { accountNumber: hold.accountNumber, value: hold.parts.length > 0 ? hold.parts.join(', ') : phrase('visits.everything'), stationReference: hold.stationReference, operatorName: hold.operatorName })}</p>
+      <p><strong>{phrase('visits.on-test-until-untilat', { untilAt: timeWords(hold.untilAt, hold.timeZone) })}</strong>{phrase('visits.account-accountnumber-value-reference-stationreference-operatorname', { accountNumber: hold.accountNumber, value: hold.parts.length > 0 ? hold.parts.map((part) => wordOf(HOLD_PART, part)).join(', ') : phrase('visits.everything'), stationReference: hold.stationReference, operatorName: hold.operatorName })}</p>
       <WayMark way={hold.openingWay} what={phrase('visits.hold-entered')} />
       {hold.openingWay === 'waiting' ? <p className="note">{phrase('visits.nobody-in-the-office-sees-this-hold')}</p> : null}
       <WayMark way={hold.extendingWay} what={phrase('visits.longer-hold-entered')} />

@@ -6,6 +6,7 @@ import { Button, CautionBox, Choices, DateField, Dialog, Form, NumberField, Sele
 import { useQueuedAct } from '../api/queued.js';
 import type { QueuedView } from '../queued-view.js';
 import { phrase } from '../../../shared/language/index.js';
+import { SUBJECT } from '../../../shared/words.js';
 
 type MadeState = 'known' | 'unreadable' | 'absent';
 
@@ -33,7 +34,7 @@ export function ReplacePart({ queued, onClose }: { queued: QueuedView; onClose: 
     <Dialog title={phrase('visits.a-part-was-replaced')} onClose={onClose}>
       <Form problem={replace.problem} faults={faults} onSubmit={submit}>
         <CautionBox>{phrase('visits.mains-off-and-battery-out-before-hands')}</CautionBox>
-        <Select label={phrase('visits.what-was-replaced')} name="partId" value={partId} onChange={setPart} empty={phrase('visits.choose')} options={parts.map((one) => ({ value: one.id, label: `${one.label} (${one.kind})` }))} required />
+        <Select label={phrase('visits.what-was-replaced')} name="partId" value={partId} onChange={setPart} empty={phrase('visits.choose')} options={parts.map((one) => ({ value: one.id, label: `${one.label} (${SUBJECT[one.kind]})` }))} required />
         <TextField label={phrase('visits.why')} name="reason" value={reason} onChange={setReason} required />
         {part?.kind === 'device' ? <TextField label={phrase('visits.serial-of-the-new-one')} name="serial" value={serial} onChange={setSerial} /> : null}
         {part?.kind === 'battery' ? <NumberField label={phrase('visits.rated-capacity-of-the-new-one')} name="ratedMah" unit="Ah" min={0.1} max={1000} step={0.5} value={ratedAh} onChange={setRated} /> : null}

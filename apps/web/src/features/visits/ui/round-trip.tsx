@@ -8,6 +8,7 @@ import { useRecordRoundTrip, useRoundTrip } from '../api/signals.js';
 import { HistoryForm } from './history-form.js';
 import { Zipper } from './zipper.js';
 import { phrase } from '../../../shared/language/index.js';
+import { STEP_VERDICT, wordOf } from '../../../shared/words.js';
 
 const VERDICTS: Record<RoundTripStep['verdict'], { shape: 'whole' | 'half' | 'fallen' | 'returning' | 'hatched' | 'absent'; tone: 'good' | 'warn' | 'bad' | 'unsure' }> = {
   right: { shape: 'whole', tone: 'good' }, 'wrong-text': { shape: 'half', tone: 'warn' }, 'wrong-path': { shape: 'half', tone: 'warn' }, 'wrong-kind': { shape: 'fallen', tone: 'bad' }, 'wrong-zone': { shape: 'fallen', tone: 'bad' }, 'wrong-account': { shape: 'fallen', tone: 'bad' },
@@ -55,7 +56,7 @@ function Heard({ trip, view }: { trip: RoundTrip; view: VisitView }) {
       {wrong.length < rows.length ? <details><summary>{phrase('visits.count-heard-right', { count: phrase('count.step', { n: rows.length - wrong.length }) })}</summary><StepTable caption={phrase('visits.heard-right')} rows={rows.filter((row) => row.verdict === 'right')} zone={zone} /></details> : null}
       {trip.routine.length > 0 ? <details><summary>{phrase('visits.routine-of-daily-business-opened-closed-periodic', { routine: phrase('count.event', { n: trip.routine.length }) })}</summary><ul>{trip.routine.map((one) => <li key={one}>{timeWords(events.get(one)!.at, zone)} {events.get(one)!.kind} {events.get(one)!.text ?? events.get(one)!.code}</li>)}</ul></details> : null}
       {record.error ? <ProblemBox problem={record.error} /> : null}
-      {trip.recorded ? <p>{phrase('visits.recorded-at-by-byname-join', { at: momentWords(trip.recorded.at, zone), byName: trip.recorded.byName, join: Object.entries(trip.recorded.counts).map(([name, n]) => `${n} ${name.replaceAll('-', ' ')}`).join(', ') })}</p> : <p className="note">{phrase('visits.shown-only-nothing-counts-of-it-until')}</p>}
+      {trip.recorded ? <p>{phrase('visits.recorded-at-by-byname-join', { at: momentWords(trip.recorded.at, zone), byName: trip.recorded.byName, join: Object.entries(trip.recorded.counts).map(([name, n]) => `${n} ${wordOf(STEP_VERDICT, name)}`).join(', ') })}</p> : <p className="note">{phrase('visits.shown-only-nothing-counts-of-it-until')}</p>}
       {may ? <Button kind={trip.recorded ? 'plain' : 'do'} fill busy={record.isPending} onClick={() => record.mutate({ visitId: view.visit.id, id }, { onSuccess: () => setId(newId()) })}>{trip.recorded ? phrase('visits.record-it-again') : phrase('visits.record-this-comparison')}</Button> : null}
       {may ? <p className="small quiet">{phrase('visits.not-received-makes-the-step-unproven-until')}</p> : null}
       {record.data ? <p role="status">{record.data.raised.length > 0 ? phrase('visits.raised-join', { join: record.data.raised.map((one) => one.title).join('; ') }) : phrase('visits.nothing-new-was-raised')}{record.data.closedDeficiencyIds.length > 0 ? phrase('visits.closeddeficiencyids-closed-by-a-right-signal', { closedDeficiencyIds: phrase('count.deficiency', { n: record.data.closedDeficiencyIds.length }) }) : ''}</p> : null}
@@ -69,9 +70,9 @@ interface Row { readonly key: string; readonly at: string; readonly here: string
 function StepTable({ caption, rows, zone }: { caption: string; rows: readonly Row[]; zone: string }) {
   return (
     <Table caption={caption} rows={rows} rowKey={(row) => row.key} columns={[
-        { key: 'verdict', title: phrase('visits.verdict'), cell: (row) => <Mark shape={row.mark.shape} tone={row.mark.tone}>{row.verdict.replaceAll('-', ' ')}</Mark> },
-        { key: 'here', title: phrase('visits.tripped-here'), cell: (row) => (row.here ? `${row.here}, ${timeWords(row.at, zone)}` : 'nobody') },
-        { key: 'there', title: phrase('visits.heard-there'), cell: (row) => (row.event ? `${row.event.text ?? row.event.kind ?? ''}${row.event.zone === null ? '' : phrase('visits.zone-zone-2', { zone: row.event.zone })}, ${timeWords(row.event.at, zone)}` : 'nothing') },
+        { key: 'verdict', title: phrase('visits.verdict'), cell: (row) => <Mark shape={row.mark.shape} tone={row.mark.tone}>{wordOf(STEP_VERDICT, row.verdict)}</Mark> },
+        { key: 'here', title: phrase('visits.tripped-here'), cell: (row) => (row.here ? `${row.here}, ${timeWords(row.at, zone)}` : phrase('visits.nobody')) },
+        { key: 'there', title: phrase('visits.heard-there'), cell: (row) => (row.event ? `${row.event.text ?? row.event.kind ?? ''}${row.event.zone === null ? '' : phrase('visits.zone-zone-2', { zone: row.event.zone })}, ${timeWords(row.event.at, zone)}` : phrase('visits.nothing')) },
         { key: 'delay', title: phrase('visits.after'), align: 'end', cell: (row) => (row.delayS === null ? '' : `${row.delayS} s`) },
         { key: 'words', title: phrase('visits.in-words'), cell: (row) => row.words },
       ]} />

@@ -4,6 +4,7 @@ import { dayWords, numberWords } from '../../../shared/format.js';
 import { VerdictMark } from '../../../shared/ui/index.js';
 import { TrendLine } from './trend-line.js';
 import { phrase } from '../../../shared/language/index.js';
+import { VERDICT } from '../../../shared/words.js';
 
 type LastValue = VisitView['lastValues'][number];
 
@@ -19,9 +20,9 @@ export function VerdictBox({ judged, verdict, last, definition, readings, trends
       {judged.notes.map((one) => <p key={one} className="small">{one}</p>)}
       {judged.findings.map((one) => <p key={one.code} className="small">{one.words}</p>)}
       {trends.filter((one) => entered(one.reading) && !judged.notes.includes(one.words) && !judged.findings.some((finding) => finding.words === one.words)).map((one) => <div key={one.reading} className="small"><p>{one.words}</p><TrendLine trend={one} /></div>)}
-      {last && shown.length > 0 ? <p className="small quiet">{phrase('visits.last-time-performedon-verdict-join', { performedOn: dayWords(last.performedOn), verdict: last.verdict, join: shown.map((reading) => `${reading.label} ${valueWords(last.readings[reading.key])}${reading.unit ? ` ${reading.unit}` : ''}`).join(', ') })}</p> : null}
+      {last && shown.length > 0 ? <p className="small quiet">{phrase('visits.last-time-performedon-verdict-join', { performedOn: dayWords(last.performedOn), verdict: VERDICT[last.verdict], join: shown.map((reading) => `${reading.label} ${valueWords(last.readings[reading.key])}${reading.unit ? ` ${reading.unit}` : ''}`).join(', ') })}</p> : null}
     </div>
   );
 }
 
-const valueWords = (value: unknown): string => (value === true ? 'yes' : value === false ? 'no' : String(value));
+const valueWords = (value: unknown): string => (value === true ? phrase('app.yes') : value === false ? phrase('app.no') : String(value));

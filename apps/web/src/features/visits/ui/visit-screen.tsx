@@ -24,6 +24,7 @@ import { WayMark } from './way-mark.js';
 import { ZoneListsSection } from './zone-lists.js';
 import './visits.css';
 import { phrase } from '../../../shared/language/index.js';
+import { VISIT_STATE } from '../../../shared/words.js';
 
 /** One visit on site: cautions, the hold, one check at a time, what is out of normal, and the end. */
 export function VisitScreen({ access }: { access?: ReactNode }) {
@@ -46,7 +47,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
   const form = chosen ? <CheckForm key={`${chosen.toDo.subjectId} ${chosen.toDo.checkKind} ${chosen.correcting?.id ?? ''}`} queued={queued} {...chosen} onDone={() => setChosen(null)} /> : null;
   return (
     <Page title={site.name} lead={`${site.address}${site.locality ? `, ${site.locality}` : ''}`} slim>
-      <p><Mark shape={visit.state === 'closed' ? 'whole' : open ? 'half' : 'empty'} tone={visit.state === 'closed' ? 'good' : 'plain'}>{visit.state.replace('-', ' ')}</Mark> {visit.title}; {minutesWords(visit.serviceMin)}{visit.day ? `; ${dayWords(visit.day)}` : ''}{visit.technicianName ? `; ${visit.technicianName}` : ''}</p>
+      <p><Mark shape={visit.state === 'closed' ? 'whole' : open ? 'half' : 'empty'} tone={visit.state === 'closed' ? 'good' : 'plain'}>{VISIT_STATE[visit.state]}</Mark> {visit.title}; {minutesWords(visit.serviceMin)}{visit.day ? `; ${dayWords(visit.day)}` : ''}{visit.technicianName ? `; ${visit.technicianName}` : ''}</p>
       <WayMark way={queued.startWay} what={phrase('visits.start-entered')} />
       {open ? null : <WayMark way={queued.endWay} what={phrase('visits.the-end-of-the-visit-entered')} />}
       {site.accessNotes ? <p className="note">{site.accessNotes}</p> : null}
@@ -62,7 +63,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       {visit.openedAt !== null ? <Region name="round trip"><RoundTripSection view={view} /></Region> : null}
       {visit.openedAt !== null ? <Region name="missing proofs"><EvidenceList visitId={visit.id} /></Region> : null}
       {open && may ? <EndOfVisit queued={queued} /> : null}
-      <Section title={phrase('visits.the-site')}><Facts of={[[phrase('visits.who-lets-you-in'), site.contacts.map((one) => `${one.name}${one.phone ? ` ${one.phone}` : ''}`).join(', ') || null], [phrase('visits.accounts'), view.accounts.map((one) => `${one.number} at ${one.stationName}${one.stationPhone ? `, ${one.stationPhone}` : ''}`).join('; ') || null], [phrase('visits.open-deficiencies'), view.deficiencies.filter((one) => one.state === 'open').map((one) => one.title).join('; ') || 'none']]} /></Section>
+      <Section title={phrase('visits.the-site')}><Facts of={[[phrase('visits.who-lets-you-in'), site.contacts.map((one) => `${one.name}${one.phone ? ` ${one.phone}` : ''}`).join(', ') || null], [phrase('visits.accounts'), view.accounts.map((one) => phrase('visits.number-at-station', { number: one.number, station: one.stationName, value: one.stationPhone ? `, ${one.stationPhone}` : '' })).join('; ') || null], [phrase('visits.open-deficiencies'), view.deficiencies.filter((one) => one.state === 'open').map((one) => one.title).join('; ') || phrase('programmes.none')]]} /></Section>
       <Region name="zone lists"><ZoneListsSection systems={view.systems} timeZone={view.site.timeZone} /></Region>
       {open ? <PutBackTray queued={queued} /> : null}
     </Page>

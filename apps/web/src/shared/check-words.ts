@@ -1,0 +1,2 @@
+/** A kind of check in a few words, as the lists name it. */
+export const checkWord = (kind: string): string => kind.replaceAll('-', ' ');
