@@ -1,11 +1,10 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
-import { earlyStart } from './build/early-start.js';
 import { installable } from './build/installable.js';
 import { shortKeys } from './build/short-keys.js';
 
 export default defineConfig({
-  plugins: [shortKeys(), react(), earlyStart(), installable()],
+  plugins: [shortKeys(), react(), installable()],
   // Our packages are read by their source, so the web build needs no build of theirs first.
   resolve: { conditions: ['source', 'module', 'browser', 'development|production'] },
   build: {

@@ -210,6 +210,8 @@ describe('the whole job', () => {
     await desk.getByRole('button', { name: /Counter motion/ }).first().click();
     await picture(desk, 'deficiency');
     await desk.getByRole('button', { name: 'Make a retest visit' }).click();
+    await desk.getByText('Without a day and a technician it waits to be planned.').waitFor();
+    await desk.getByRole('button', { name: 'Make a retest visit' }).last().click();
     await desk.getByText('A retest visit waits to be planned').waitFor();
     const { rows } = await askApi<{ rows: { id: string; kind: string }[] }>(phone, '/api/visits');
     const visitId = rows.find((visit) => visit.kind === 'retest')!.id;

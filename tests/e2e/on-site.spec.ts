@@ -187,7 +187,7 @@ describe('on site', () => {
     await page.context().setGeolocation({ latitude: 41.9, longitude: -4.6 });
     await page.context().grantPermissions(['geolocation']);
     await page.context().setGeolocation({ latitude: 41.91, longitude: -4.6 });
-    await page.getByText(/You are 1112 m away and the account is still on test/).waitFor();
+    await page.getByText(/You are (0\.69 mi|1\.1 km) away and the account is still on test/).waitFor();
     await until('the house to know', async () => (await world.ask<{ facts: { kind: string }[] }>(`/api/visits/${id}`)).facts.some((fact) => fact.kind === 'left-site'));
     await page.context().setGeolocation({ latitude: 41.9001, longitude: -4.6 });
     await page.getByText(/You are .* m away/).waitFor({ state: 'detached' });

@@ -57,7 +57,7 @@ describe('receivers', () => {
     await page.getByRole('button', { name: 'Add a receiver' }).first().click();
     await page.getByLabel('Name', { exact: true }).fill('Test signals');
     await page.getByLabel('Port').fill(String(port));
-    await page.getByLabel('Path', { exact: true }).fill('Ethernet');
+    await page.getByLabel(/^Path/).fill('Ethernet');
     await picture('form');
     await page.getByRole('button', { name: 'Add the receiver' }).click();
     await heard(`Test signals: listening on 127.0.0.1:${port}`);

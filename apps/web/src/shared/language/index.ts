@@ -2,7 +2,7 @@ import en from './en.json' with { type: 'json' };
 
 /**
  * The words of every screen, one catalogue file per language: en.json is the one the others are held against (catalogue.spec.ts).
- * The language is settled once, before the first screen is built (app/main.tsx); another choice loads the page anew.
+ * The language is settled at the foot of this module, before any module that says something is evaluated; another choice loads the page anew.
  */
 type Plural = { readonly one?: string; readonly few?: string; readonly many?: string; readonly other: string };
 export type Key = keyof typeof en;
@@ -68,3 +68,7 @@ export function phrase(key: Key, values?: Values): string {
 function filled(text: string, values: Values): string {
   return text.replaceAll(/\{(\w+)\}/g, (whole, name: string) => (name in values ? String(values[name] ?? '') : whole));
 }
+
+// Whoever imports `phrase` waits for this, so that constants of a module may hold words. English waits for nothing.
+const wanted = typeof document === 'undefined' ? 'en' : wantedLanguage();
+if (wanted !== 'en') await speak(wanted);
