@@ -1,6 +1,6 @@
 import { distanceWords, manners } from './locale.js';
 import { language, phrase } from './language/index.js';
-import { fixedWords, numberWords } from './numbers.js';
+import { fixedWords } from './numbers.js';
 
 export { listWords, numberWords } from './numbers.js';
 
@@ -89,10 +89,6 @@ export function clockWords(minute: number): string {
   const left = ((minute % 1440) + 1440) % 1440;
   const text = `${String(Math.floor(left / 60)).padStart(2, '0')}:${String(Math.floor(left % 60)).padStart(2, '0')}`;
   return day > 0 ? phrase('app.text-next-day', { text }) : text;
-}
-
-export function countWords(n: number, one: string, many = `${one}s`): string {
-  return `${numberWords(n)} ${n === 1 ? one : many}`;
 }
 
 /** 384 of 412 -> '93.2 %'; of nothing -> 'can't tell'. */

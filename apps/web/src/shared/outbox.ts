@@ -121,7 +121,7 @@ export class Outbox {
   /** Keeps a write and begins to send it. Resolves once it is safe on this device. Throws OutboxFull. */
   async enqueue<R extends Route>(route: R, input: AskOf<R>, words: { title: string; lane: string }): Promise<OutboxEntry> {
     const owner = this.owner();
-    if (owner === null) throw new Error('nobody is signed in on this device');
+    if (owner === null) throw new Error(phrase('app.nobody-is-signed-in-on-this-device'));
     let entry: OutboxEntry;
     try {
       entry = {

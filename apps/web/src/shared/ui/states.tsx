@@ -65,7 +65,7 @@ export class Region extends Component<{ name: string; children: ReactNode }, Bou
     if (!error) return this.props.children;
     const isOldPage = /dynamically imported module|Importing a module script failed|error loading/i.test(error.message);
     return isOldPage
-      ? <ProblemBox problem={new Error('This part could not be fetched: the connection is gone, or the app was renewed. What you entered is kept on this device.')} onRetry={() => location.reload()} />
+      ? <ProblemBox problem={new Error(phrase('app.this-part-could-not-be-fetched'))} onRetry={() => location.reload()} />
       : <ProblemBox problem={error} onRetry={() => this.setState({ error: null })} />;
   }
 }

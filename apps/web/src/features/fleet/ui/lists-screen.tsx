@@ -30,7 +30,7 @@ export function ListsScreen() {
 }
 
 function Figures({ comparison: { counts, asOf } }: { comparison: ListComparison }) {
-  const unknown = (count: number | null) => (count === null ? 'can’t tell' : numberWords(count));
+  const unknown = (count: number | null) => (count === null ? phrase('app.cant-tell') : numberWords(count));
   return (
     <Section title={phrase('fleet.on-asof', { asOf: dayWords(asOf) })}>
       <div className="grid narrow">

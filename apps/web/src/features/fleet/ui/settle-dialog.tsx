@@ -30,7 +30,7 @@ function Assign({ difference, onDone }: { difference: DifferenceRow; onDone: (na
   const users = useSettlers(isOwner);
   const [userId, setUserId] = useState(difference.assignee?.id ?? me.userId);
   const people = [{ id: me.userId, name: phrase('fleet.name-you', { name: me.name }) }, ...(users.data?.rows ?? []).filter((one) => one.id !== me.userId && !one.disabledAt)];
-  const assign = useAssignDifference(() => onDone(people.find((one) => one.id === userId)?.name ?? 'Somebody'));
+  const assign = useAssignDifference(() => onDone(people.find((one) => one.id === userId)?.name ?? phrase('fleet.somebody')));
   return (
     <div className="stack">
       {assign.error ? <ProblemBox problem={assign.error} /> : null}

@@ -119,7 +119,7 @@ function ClosedFields({ view, onAsk }: FieldsProps) {
   const { today } = useDays(view);
   const [visitId, setVisit] = useState('');
   const [backOn, setBack] = useState('');
-  const [reason, setReason] = useState('key lost');
+  const [reason, setReason] = useState(phrase('planning.key-lost'));
   return (
     <Form onSubmit={() => onAsk({ kind: 'closed', visitId, backOn: backOn === '' ? null : backOn, reason })}>
       <Select label={phrase('planning.which-visit')} value={visitId} onChange={setVisit} empty={phrase('planning.choose-a-visit')} options={useStops(view, today)} required />

@@ -1,4 +1,5 @@
 import { useCallback, useEffect, useRef, useState } from 'react';
+import { phrase } from '../../../shared/language/index.js';
 import type { TideAnswer, TideQuestion } from './tide-model.js';
 
 type Waiting = { resolve: (answer: TideAnswer) => void; reject: (fault: Error) => void };
@@ -16,9 +17,9 @@ export function useTideThread() {
       const one = waiting.current.get(id);
       waiting.current.delete(id);
       if (answer) one?.resolve(answer);
-      else one?.reject(new Error(fault ?? 'the forecast gave no answer'));
+      else one?.reject(new Error(fault ?? phrase('planning.the-forecast-gave-no-answer')));
     };
-    worker.onerror = (event) => { for (const one of waiting.current.values()) one.reject(new Error(event.message || 'the forecast could not be started')); waiting.current.clear(); };
+    worker.onerror = (event) => { for (const one of waiting.current.values()) one.reject(new Error(event.message || phrase('planning.the-forecast-could-not-be-started'))); waiting.current.clear(); };
     return () => { worker.terminate(); thread.current = null; waiting.current.clear(); };
   }, []);
   return useCallback((question: TideQuestion) => new Promise<TideAnswer>((resolve, reject) => {

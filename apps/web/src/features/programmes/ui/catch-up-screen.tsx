@@ -35,7 +35,7 @@ function Plan({ shown, search }: { shown: CatchUpShown; search: string }) {
         <p className="row"><Mark shape="whole" tone="good">{phrase('programmes.ends-value', { value: shown.endsOn ? dayWords(shown.endsOn) : phrase('programmes.nowhere') })}</Mark>{shown.lapseBefore > 0 ? <Mark shape="beyond" tone="bad">{phrase('programmes.lapsebefore-lapse-before-their-week', { lapseBefore: phrase('count.site', { n: shown.lapseBefore }) })}</Mark> : null}</p>
         <Facts of={[
           [phrase('programmes.sites-2'), phrase('programmes.sites-minutes-on-site', { sites: shown.sites, minutes: minutesWords(shown.minutes) })], [phrase('programmes.first-week'), dayWords(shown.firstWeek)],
-          [phrase('programmes.least-that-could-save-all'), shown.atLeastMinutes === null ? phrase('programmes.none-one-has-lapsed-already') : `${minutesWords(shown.atLeastMinutes)} a week`],
+          [phrase('programmes.least-that-could-save-all'), shown.atLeastMinutes === null ? phrase('programmes.none-one-has-lapsed-already') : phrase('programmes.minutes-a-week', { minutes: minutesWords(shown.atLeastMinutes) })],
           [phrase('programmes.longer-than-a-whole-week'), shown.tooLong.length === 0 ? phrase('app.none') : shown.tooLong.map((site) => `${site.siteName} (${minutesWords(site.minutes)})`).join(', ')], ...(shown.beyond > 0 ? [[phrase('programmes.not-in-this-plan'), phrase('count.site', { n: shown.beyond })] as const] : []),
         ]} />
         {weeks.length === 0 ? <Empty title={phrase('programmes.no-site-matches')} /> : weeks.map((week) => (

@@ -23,7 +23,7 @@ export function DutyScreen() {
           [phrase('programmes.programme'), <Link key="programme" to={`/programmes/${shown.programmeId}`}>{phrase('programmes.programmetitle-version-programmeversion', { programmeTitle: shown.programmeTitle, programmeVersion: shown.programmeVersion })}</Link>],
           [phrase('programmes.how-often'), shown.cadence], [phrase('programmes.owed'), phrase('programmes.from-validfrom-value', { validFrom: dayWords(shown.validFrom), value: shown.validTo ? phrase('programmes.to-validto', { validTo: dayWords(shown.validTo) }) : '' })],
           [phrase('programmes.met-by'), phrase('programmes.join-evidence-minevidence-or-better-by-by', { join: listWords(shown.checkKinds.map(checkWord), shown.meets === 'all' ? 'and' : 'or'), minEvidence: shown.minEvidence, by: shown.by })],
-          [phrase('programmes.needs'), [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? phrase('programmes.can-be-met-from-the-stations-history') : 'a visit', ...(shown.sounds ? [phrase('programmes.sounders-work-noise-hours-count')] : [])].join(', ')],
+          [phrase('programmes.needs'), [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? phrase('programmes.can-be-met-from-the-stations-history') : phrase('programmes.a-visit'), ...(shown.sounds ? [phrase('programmes.sounders-work-noise-hours-count')] : [])].join(', ')],
           [phrase('programmes.after-a-suspension'), shown.onReturn === 'check' ? phrase('programmes.a-check-is-owed-at-once') : phrase('programmes.it-goes-on-as-it-was')],
         ]} />
         {shown.remotely && shown.checkKinds.includes('periodic-signal') ? <History siteId={shown.siteId} /> : null}

@@ -25,7 +25,7 @@ export function SilencesScreen() {
 
 function Told({ shown }: { shown: Silences }) {
   const { timeZone } = useMe().company;
-  const when = (instant: string | null) => (instant === null ? 'can’t tell' : momentWords(instant, timeZone));
+  const when = (instant: string | null) => (instant === null ? phrase('app.cant-tell') : momentWords(instant, timeZone));
   return (<>
     <div className="grid narrow">
       <Figure look amount={numberWords(shown.silent.length)} name={shown.silent.length === 1 ? phrase('signals.account-with-a-silent-path') : phrase('signals.accounts-with-a-silent-path')} why={phrase('signals.not-explained-by-an-incident-of-the')} />

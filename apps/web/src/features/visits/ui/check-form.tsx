@@ -16,6 +16,7 @@ import { ReadingInput } from './reading-input.js';
 import { responseFaults, ResponseFields } from './response-fields.js';
 import { VerdictBox } from './verdict-box.js';
 import { phrase } from '../../../shared/language/index.js';
+import { VERDICT } from '../../../shared/words.js';
 import { RESPONSE_AT } from '../../../shared/words.js';
 
 type Fault = { path: string; message: string };
@@ -53,7 +54,7 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
     setFaults(wrong);
     if (wrong.length > 0) return;
     setKeeping(true);
-    const words = draft.outcome === 'not-done' ? phrase('visits.not-done') : draft.outcome === 'excused' ? 'excused' : verdict ?? 'recorded';
+    const words = draft.outcome === 'not-done' ? phrase('visits.not-done') : draft.outcome === 'excused' ? phrase('visits.excused') : verdict ? VERDICT[verdict] : phrase('visits.recorded');
     const body = bodyOf(toDo, draft, definition, judged && (judged.applicable ? judged.verdict : 'not-applicable'));
     try {
       if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: phrase('visits.correction-of-subjectname-title-words', { subjectName: toDo.subjectName, title: definition.title, words }), lane: view.visit.id });
