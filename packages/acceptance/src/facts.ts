@@ -101,7 +101,7 @@ export type RadioFacts = {
     readonly floors: number;
     readonly place: 'residential' | 'office' | 'commercial';
   };
-  /** Drops of other sensors on the same receiver since the same date, dB. */
+  /** Drops of the other sensors on the same receiver, each from its last visit to this one, dB. */
   readonly neighbourDropsDb?: readonly number[];
 };
 

@@ -6,7 +6,7 @@ export type JudgedVerdict = 'pass' | 'marginal' | 'fail' | 'not-enough-data';
 export type Margin = { readonly value: number; readonly unit: string };
 
 /** Something the judging found besides the verdict, to be raised as a deficiency of its own. */
-export type Finding = { readonly code: 'date-missing' | 'capacity-short' | 'replace-due' | 'step-change' | 'trend' | 'over-loud'; readonly words: string };
+export type Finding = { readonly code: 'date-missing' | 'capacity-short' | 'replace-due' | 'step-change' | 'receiver-drop' | 'trend' | 'over-loud'; readonly words: string };
 
 /** What the numbers say about the cause, apart from the verdict: computed, never guessed. */
 export type Hint = {

@@ -85,6 +85,14 @@ describe('scenario 13: radio', () => {
     const found = dropFindings([...drops, { device: 'S9', receiver: 'R2', fromOn: '2026-09-01', toOn: '2027-03-01', dropDb: 9 }]);
     expect(found.map((f) => [f.kind, f.devices.length])).toEqual([['receiver', 5], ['device', 1]]);
   });
+  const beside = (dropDb: number, neighbourDropsDb: number[]) => judge(aDefinition({ judge: 'wireless-margin', readings: numbers('levelDbm', 'noiseDbm') }), { levelDbm: -70, noiseDbm: -100 + dropDb }, { radio: { history: [{ on: '2026-09-01', marginDb: 30 }], neighbourDropsDb } }, today).findings;
+  it.each<[number, number[], string]>([
+    [13, [14, 15, 13.5, 14.2], 'receiver-drop'], [15, [13, 14], 'receiver-drop'], [14, [], 'step-change'], [14, [13], 'step-change'], [14, [13, 7], 'step-change'], [8, [13, 14, 15], 'step-change'], [10, [14, 14, 18.1], 'receiver-drop'], [9.9, [14, 14, 18], 'step-change'],
+  ])('[ACC-32] a drop of %d dB judged beside drops of %j on its receiver: %s', (dropDb, others, code) => {
+    const found = beside(dropDb, others);
+    expect(found.map((f) => f.code)).toEqual([code]);
+    expect(found[0]!.words).toMatch(code === 'step-change' ? /something changed\.$/ : /others on this receiver fell with it: look at the receiver or its noise\.$/);
+  });
 });
 
 describe('supply voltage', () => {

@@ -25,18 +25,21 @@ export interface Book {
   readonly facts: FactRow[];
 }
 
-export interface Judged { readonly definition: CheckDefinition; readonly systemKind: string; readonly subjectName: string; readonly otherPaths: number; readonly findings: readonly Finding[]; readonly responses: readonly ResponseOutcome[] }
+export interface Judged { readonly definition: CheckDefinition; readonly systemKind: string; readonly subjectName: string; readonly otherPaths: number; readonly findings: readonly Finding[]; readonly responses: readonly ResponseOutcome[]; readonly together?: Together }
+/** DEF-9. A drop that is the receiver's: the devices that fell with this one, and the receiver with the check that proves it; null where none is known. */
+export interface Together { readonly others: readonly { readonly deviceId: string; readonly checkId: string }[]; readonly title: string; readonly on: { readonly deviceId: string; readonly checkKind: string } | null }
 export interface Settled { readonly raisedIds: string[]; readonly closedIds: string[] }
 
 const FAILED = ['raised', 'seen-again', 'reopened'];
 
 /**
  * Opens the book of the subjects of these checks, and of deficiencies by id, locked. Checks that are about to be settled are told
- * apart from `isRecorded` ones, of which every one may be the retest that answers a failure found only now.
+ * apart from `isRecorded` ones, of which every one may be the retest that answers a failure found only now; `subjectIds` are further
+ * subjects whose deficiencies they may touch.
  */
-export async function openBook(ctx: Ctx, checks: readonly Check[], { isRecorded = false, deficiencyIds = [] }: { isRecorded?: boolean; deficiencyIds?: readonly string[] } = {}): Promise<Book> {
+export async function openBook(ctx: Ctx, checks: readonly Check[], { isRecorded = false, deficiencyIds = [], subjectIds: more = [] }: { isRecorded?: boolean; deficiencyIds?: readonly string[]; subjectIds?: readonly string[] } = {}): Promise<Book> {
   const { db } = ctx.tx;
-  const subjectIds = [...new Set(checks.map((check) => check.subjectId))];
+  const subjectIds = [...new Set([...checks.map((check) => check.subjectId), ...more])];
   await lockDeficienciesOf(ctx.tx, subjectIds, deficiencyIds);
   const rows = await db.deficiency.findMany({ where: { ...own(ctx), OR: [{ subjectId: { in: subjectIds } }, { id: { in: [...deficiencyIds] } }] }, orderBy: [{ raisedAt: 'asc' }, { id: 'asc' }], include: { facts: { where: { kind: { in: FAILED } }, select: { at: true, checkId: true } } } });
   const named = rows.flatMap((row) => [...row.facts.flatMap((fact) => fact.checkId ?? []), ...(row.closedByCheckId === null ? [] : [row.closedByCheckId])]);
@@ -88,7 +91,8 @@ export function settleCheck(book: Book, check: Check, judged: Judged): Settled {
   const title = `${judged.definition.title}: ${judged.subjectName}`;
   if (check.verdict === 'fail') raise(check.checkKind, severityOf(judged.definition, judged.systemKind, judged.otherPaths), title, check.reason);
   if (check.verdict !== 'not-done') {
-    for (const finding of judged.findings) raise(`${check.checkKind}/${finding.code}`, FINDING_SEVERITY[finding.code], `${title}: ${finding.code.replace('-', ' ')}`, finding.words);
+    if (judged.together) raisedIds.push(raiseTogether(book, check, judged.together, judged.findings));
+    for (const finding of judged.findings) if (finding.code !== 'receiver-drop') raise(`${check.checkKind}/${finding.code}`, FINDING_SEVERITY[finding.code], `${title}: ${finding.code.replace('-', ' ')}`, finding.words);
     for (const [at, outcome] of judged.responses.entries()) if (outcome.isDeficiency) raise(responseKind(check.checkKind, at), 'critical', `${title}: ${outcome.response.what} at the ${outcome.response.where} ${outcome.verdict === 'late' ? 'too late' : 'did not come'}`, outcome.words);
   }
   const closedIds = isGood(check) ? closeByRetest(book, check, judged) : [];
@@ -96,15 +100,34 @@ export function settleCheck(book: Book, check: Check, judged: Judged): Settled {
   return { raisedIds, closedIds };
 }
 
+/** DEF-9. One deficiency of the receiver for all that fell together; what this visit raised of single ones before the third was read is closed into it. */
+function raiseTogether(book: Book, check: Check, together: Together, findings: readonly Finding[]): string {
+  const isOpenDrop = ({ row }: Entry) => row.checkKind === `${check.checkKind}/receiver-drop` && row.state !== 'closed';
+  // Where the receiver is not known it stands on one of the devices: that on which it stands already, else this one.
+  const anchor = together.on ?? { deviceId: [check.subjectId, ...together.others.map((one) => one.deviceId)].find((id) => book.bySubject.get(id)?.some(isOpenDrop)) ?? check.subjectId, checkKind: check.checkKind };
+  const words = findings.find((finding) => finding.code === 'receiver-drop')!.words;
+  const id = raiseOrUpdate(book, check, { checkKind: `${anchor.checkKind}/receiver-drop`, severity: FINDING_SEVERITY['receiver-drop'], title: together.title, words }, anchor.deviceId);
+  const checkIds = new Set([check.id, ...together.others.map((one) => one.checkId)]);
+  for (const { deviceId } of together.others) {
+    const single = (book.bySubject.get(deviceId) ?? []).filter(({ row, failures }) => row.checkKind === `${check.checkKind}/step-change` && row.state === 'open' && failures.every((failure) => failure.checkId !== null && checkIds.has(failure.checkId)));
+    for (const entry of single) {
+      change(entry, { state: 'closed', closedAt: check.performedAt, closedByCheckId: check.id });
+      addFact(book, { deficiencyId: entry.row.id, kind: 'joined', at: check.performedAt, checkId: check.id, words: `Not of this device alone: ${together.title}`, detail: { into: id } });
+      addFact(book, { deficiencyId: id, kind: 'seen-again', at: entry.row.raisedAt, checkId: entry.row.raisedByCheckId, words: entry.row.title });
+    }
+  }
+  return id;
+}
+
 /** DEF-1. Raises a deficiency of this subject and kind of check, or adds the failure to the one there is; reopens a closed one. */
-export function raiseOrUpdate(book: Book, check: Check, what: { checkKind: string; severity: Severity; title: string; words: string }): string {
+export function raiseOrUpdate(book: Book, check: Check, what: { checkKind: string; severity: Severity; title: string; words: string }, subjectId = check.subjectId): string {
   const dueDays = dueRule(book.settings, what.severity).days;
-  const entries = entriesOf(book.bySubject, check.subjectId);
+  const entries = entriesOf(book.bySubject, subjectId);
   const before = newestOf(entries, what.checkKind);
   const fact = { at: check.performedAt, checkId: check.id, words: what.words };
   book.checks.set(check.id, check);
   if (!before) {
-    const entry = aNewEntry(book, check, what, dueDays);
+    const entry = aNewEntry(book, { ...check, subjectId }, what, dueDays);
     entries.push(entry);
     addFact(book, { ...fact, deficiencyId: entry.row.id, kind: 'raised', detail: { severity: what.severity, dueDays } });
     closeIfAnswered(book, entry, check, what.checkKind);

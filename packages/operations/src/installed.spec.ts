@@ -7,6 +7,7 @@ const past = [['2025-03-03', -78], ['2025-09-01', -82], ['2026-03-02', -86]].map
 const at = {
   site: { sleepingRisk: false }, systems: [{ id: 's1', kind: 'intrusion', accountId: null, controlUnit: null }], batteries: [], paths: [], accounts: [], rules: companyRules({}),
   devices: [{ id: 'r1', systemId: 's1', kind: 'radio-module', link: 'wired', madeOnState: 'not-asked', madeOn: null, installedOn: null, firstSeenOn: null }],
+  drops: new Map(),
   past: new Map([['r1', [...past, { ...past[0]!, checkKind: 'receiver-self-test', key: 'levelDbm', number: -60 }]]]),
 } as unknown as Installed;
 const receiver: Subject = { kind: 'device', id: 'r1', name: 'Receiver', room: null, systemId: 's1', systemKind: 'intrusion', deviceKind: 'radio-module', link: 'wired', accountId: null };

@@ -1,6 +1,6 @@
-import type { CheckDefinition, CheckFacts, Chemistry, DeviceKind, PathCategory, PathTechnology, SystemKind } from '@bellround/acceptance';
+import { dropNow, type CheckDefinition, type CheckFacts, type Chemistry, type DeviceKind, type MarginPoint, type PathCategory, type PathTechnology, type SystemKind } from '@bellround/acceptance';
 import { IMPAIRMENT_TELL_HOURS } from '@bellround/contracts';
-import { pastNumbers, type PastReading } from '@bellround/database';
+import { marginsOfVisit, pastNumbers, type MarginRead, type PastReading } from '@bellround/database';
 import { catalogue } from '@bellround/programmes';
 import type { Ctx } from './perform.js';
 import { dayText, own } from './steps.js';
@@ -19,7 +19,12 @@ export interface Installed {
   readonly accounts: readonly Row<'account'>[];
   readonly rules: CompanyRules;
   readonly past: ReadonlyMap<string, readonly PastReading[]>;
+  /** by device: how far its radio margin fell from its last visit to this one */
+  readonly drops: ReadonlyMap<string, Drop>;
 }
+
+/** A margin that this visit read lower than the last one, by whose receiver hears its device; `checkId` is the check that read it. */
+export interface Drop { readonly receiver: string; readonly dropDb: number; readonly checkId: string }
 
 /** Company rules that judging uses; each has a default that is marked as such where it is shown. */
 export interface CompanyRules {
@@ -59,7 +64,24 @@ export async function installedAt(ctx: Ctx, site: Row<'site'>, visitId: string):
   const past = await pastNumbers(ctx.tx, [...systems, ...devices, ...batteries, ...paths].map((part) => part.id), visitId, numericKeys);
   const bySubject = new Map<string, PastReading[]>();
   for (const reading of past) bySubject.set(reading.subjectId, [...(bySubject.get(reading.subjectId) ?? []), reading]);
-  return { site, systems, devices, batteries, paths, accounts, rules: companyRules(company.settings), past: bySubject };
+  const installed = { site, systems, devices, batteries, paths, accounts, rules: companyRules(company.settings), past: bySubject };
+  return { ...installed, drops: dropsOf(installed, await marginsOfVisit(ctx.tx, visitId)) };
+}
+
+/** ACC-31, 32. The drops among margins that a visit has read, each with the receiver that hears its device. */
+export function dropsOf(at: Pick<Installed, 'devices' | 'systems' | 'past'>, read: readonly MarginRead[]): Map<string, Drop> {
+  return new Map(read.flatMap(({ subjectId, performedOn, levelDbm, noiseDbm, checkId }) => {
+    if (!at.devices.some((device) => device.id === subjectId)) return [];
+    const step = dropNow(marginHistory(at, subjectId), { on: performedOn, marginDb: levelDbm - noiseDbm });
+    return step === null ? [] : [[subjectId, { receiver: receiverOf(at, subjectId).key, dropDb: step.dropDb, checkId }] as const];
+  }));
+}
+
+/** The receiver that hears a device: its system's only radio module, else whatever of that system receives. */
+export function receiverOf(at: Pick<Installed, 'devices' | 'systems'>, deviceId: string): { readonly key: string; readonly name: string; readonly deviceId: string | null } {
+  const systemId = at.devices.find((one) => one.id === deviceId)!.systemId;
+  const modules = at.devices.filter((one) => one.systemId === systemId && one.kind === 'radio-module');
+  return modules.length === 1 ? { key: modules[0]!.id, name: modules[0]!.label, deviceId: modules[0]!.id } : { key: systemId, name: at.systems.find((one) => one.id === systemId)!.name, deviceId: null };
 }
 
 export interface Subject { readonly kind: 'site' | 'system' | 'device' | 'path' | 'battery'; readonly id: string; readonly name: string; readonly room: string | null; readonly systemId: string; readonly systemKind: string; readonly deviceKind?: string; readonly link?: string; readonly technology?: string; readonly accountId: string | null }
@@ -162,17 +184,28 @@ function pathFacts(at: Installed, id: string): CheckFacts {
 function deviceFacts(at: Installed, id: string): CheckFacts {
   const device = at.devices.find((one) => one.id === id)!;
   const past = at.past.get(id) ?? [];
-  const levels = new Map<string, { levelDbm?: number; noiseDbm?: number }>();
-  for (const reading of past) if (reading.key === 'levelDbm' || reading.key === 'noiseDbm') levels.set(reading.performedOn, { ...levels.get(reading.performedOn), [reading.key]: reading.number });
-  const history = [...levels].flatMap(([on, { levelDbm, noiseDbm }]) => (levelDbm === undefined || noiseDbm === undefined ? [] : [{ on, marginDb: levelDbm - noiseDbm, levelDbm, noiseDbm }]));
+  const history = marginHistory(at, id);
   const hops = past.filter((reading) => reading.key === 'hops').at(-1)?.number;
   return {
     deviceKind: device.kind as DeviceKind,
     age: { ...(device.madeOnState === 'known' ? optional('madeOn', day(device.madeOn)) : {}), ...optional('installedOn', day(device.installedOn)), ...optional('firstSeenOn', day(device.firstSeenOn)) },
-    ...(history.length > 0 ? { radio: { history } } : {}),
+    ...(history.length > 0 ? { radio: { history, ...neighbourDrops(at, id) } } : {}),
     sound: { sleeping: at.site.sleepingRisk, ...(at.rules.backgroundWarnDb === undefined ? {} : { warnLevelDb: at.rules.backgroundWarnDb }) },
     ...(device.link === 'mesh' ? { mesh: { devicesInMesh: at.devices.filter((one) => one.systemId === device.systemId && one.link === 'mesh').length, ...(hops === undefined ? {} : { previousHops: hops }) } } : {}),
   };
+}
+
+function marginHistory(at: Pick<Installed, 'past'>, id: string): MarginPoint[] {
+  const levels = new Map<string, { levelDbm?: number; noiseDbm?: number }>();
+  for (const reading of at.past.get(id) ?? []) if (reading.key === 'levelDbm' || reading.key === 'noiseDbm') levels.set(reading.performedOn, { ...levels.get(reading.performedOn), [reading.key]: reading.number });
+  return [...levels].flatMap(([on, { levelDbm, noiseDbm }]) => (levelDbm === undefined || noiseDbm === undefined ? [] : [{ on, marginDb: levelDbm - noiseDbm, levelDbm, noiseDbm }]));
+}
+
+function neighbourDrops(at: Installed, id: string): { neighbourDropsDb?: number[] } {
+  if (at.drops.size === 0) return {};
+  const { key } = receiverOf(at, id);
+  const others = [...at.drops].filter(([other, drop]) => other !== id && drop.receiver === key).map(([, drop]) => drop.dropDb);
+  return others.length === 0 ? {} : { neighbourDropsDb: others };
 }
 
 /** Names of subjects by id, for lists that cross sites. */

@@ -3,7 +3,7 @@ import { holdCover, Refusal, type CheckBody, type CheckRecorded, type CheckRow, 
 import { checkDefinition } from '@bellround/programmes';
 import type { Check } from './deficiencies/steps.js';
 import { openBook, settleCheck, writeBook, type Judged } from './deficiency-book.js';
-import { checkFactsOf, fits, installedAt, subjectsOf, type Installed, type Subject } from './installed.js';
+import { checkFactsOf, dropsOf, fits, installedAt, receiverOf, subjectsOf, type Installed, type Subject } from './installed.js';
 import type { Ctx } from './perform.js';
 import { appendLeaves, checkEntry } from './proof/steps.js';
 import { watchDelayed } from './signals/steps.js';
@@ -41,7 +41,16 @@ async function benchOf(ctx: Ctx, visit: Visit, at: Installed, sent: readonly Sen
   const instruments = instrumentIds.length === 0 ? [] : await db.instrument.findMany({ where: { ...own(ctx), id: { in: instrumentIds } } });
   const technicianId = ctx.who.technicianId ?? visit.technicianId;
   const technician = technicianId === null || needs.every((need) => need.licences.length === 0) ? null : await technicianOf(ctx, technicianId);
-  return { visit, at, subjects: new Map(subjectsOf(at).map((subject) => [`${subject.kind}:${subject.id}`, subject])), holds, needs, instruments: new Map(instruments.map((one) => [one.id, one])), technician };
+  return { visit, at: { ...at, drops: new Map([...at.drops, ...dropsOf(at, marginsSent(ctx, visit, sent))]) }, subjects: new Map(subjectsOf(at).map((subject) => [`${subject.kind}:${subject.id}`, subject])), holds, needs, instruments: new Map(instruments.map((one) => [one.id, one])), technician };
+}
+
+/** The margins of one sending: each knows of the others, in whatever order they stand. */
+function marginsSent(ctx: Ctx, visit: Visit, sent: readonly Sent[]) {
+  return sent.flatMap(({ body, correcting }) => {
+    const { levelDbm, noiseDbm } = body.readings;
+    if (body.checkKind !== 'wireless-margin' || body.outcome === 'not-done' || typeof levelDbm !== 'number' || typeof noiseDbm !== 'number') return [];
+    return [{ checkId: body.id, subjectId: body.subjectId, performedOn: localDayOf(correcting?.performedAt ?? doneAt(ctx, body), visit.site.timeZone), levelDbm, noiseDbm }];
+  });
 }
 
 const badInput = (path: string, message: string): Refusal => new Refusal('BadInput', `${path}: ${message}`, { errors: [{ path, message }] });
@@ -158,9 +167,18 @@ function draftOf(ctx: Ctx, bench: Bench, { body: input, correcting }: Sent, dige
   };
   return {
     check, readings: definition.readings.flatMap((reading) => readingRow(check, input.readings[reading.key], reading.key, reading.unit, instrument?.id ?? null, outcome.reliable)), takesOut: [...(isTried ? definition.disturbs : []), ...input.alsoOut],
-    judged: { definition, systemKind: subject.systemKind, subjectName: subject.room === null ? subject.name : `${subject.name}, ${subject.room}`, otherPaths: bench.at.paths.filter((path) => path.systemId === subject.systemId && path.id !== subject.id).length, findings: outcome.computed?.findings ?? [], responses },
+    judged: { definition, systemKind: subject.systemKind, subjectName: subject.room === null ? subject.name : `${subject.name}, ${subject.room}`, otherPaths: bench.at.paths.filter((path) => path.systemId === subject.systemId && path.id !== subject.id).length, findings: outcome.computed?.findings ?? [], responses, ...fellTogether(bench.at, subject, definition, outcome.computed) },
     awaited: correctsId === null ? responses.filter((_, n) => input.responses?.[n] != null) : [], accountNumber: bench.at.accounts.find((account) => account.id === subject.accountId)?.number ?? null, summary: `${definition.title} on ${subject.name}: ${outcome.verdict}`,
   };
+}
+
+/** DEF-9. The receiver on which a margin that fell with others is raised, and those others with the check that read each. */
+function fellTogether(at: Installed, subject: Subject, definition: CheckDefinition, computed: Judgement | null): Pick<Judged, 'together'> {
+  if (!computed?.findings.some((finding) => finding.code === 'receiver-drop')) return {};
+  const { key, name, deviceId } = receiverOf(at, subject.id);
+  const others = [...at.drops].filter(([id, drop]) => id !== subject.id && drop.receiver === key).map(([id, drop]) => ({ deviceId: id, checkId: drop.checkId }));
+  const noise = checkDefinition('receiver-noise')!;
+  return { together: { others, title: deviceId === null ? `${definition.title}: receiver of ${name}: margins fell together` : `${noise.title}: ${name}: margins fell together`, on: deviceId === null ? null : { deviceId, checkKind: noise.key } } };
 }
 
 function whatIsChecked(bench: Bench, input: CheckBody): { definition: CheckDefinition; subject: Subject } {
@@ -174,7 +192,8 @@ function whatIsChecked(bench: Bench, input: CheckBody): { definition: CheckDefin
 
 async function writeDrafts(ctx: Ctx, visit: Visit, drafts: readonly Draft[]): Promise<void> {
   const { db } = ctx.tx;
-  const book = await openBook(ctx, drafts.map((draft) => draft.check));
+  const subjectIds = drafts.flatMap(({ judged: { together } }) => (together ? [...together.others.map((one) => one.deviceId), ...(together.on ? [together.on.deviceId] : [])] : []));
+  const book = await openBook(ctx, drafts.map((draft) => draft.check), { subjectIds });
   await db.check.createMany({ data: drafts.map(({ check }) => ({ ...check, judgement: check.judgement as object })) });
   const readings = drafts.flatMap((draft) => draft.readings);
   if (readings.length > 0) await db.reading.createMany({ data: readings });
@@ -233,7 +252,7 @@ export async function answersOf(ctx: Ctx, ids: readonly string[]): Promise<Map<s
     const mine = facts.filter((fact) => fact.checkId === check.id);
     return [check.id, {
       check: row,
-      deficiencies: mine.filter((fact) => fact.kind !== 'retest-passed').map(({ kind, deficiency }) => ({ id: deficiency.id, title: deficiency.title, severity: deficiency.severity as Severity, dueOn: dayText(deficiency.dueOn), how: kind })),
+      deficiencies: mine.filter((fact) => fact.kind !== 'retest-passed' && fact.kind !== 'joined').map(({ kind, deficiency }) => ({ id: deficiency.id, title: deficiency.title, severity: deficiency.severity as Severity, dueOn: dayText(deficiency.dueOn), how: kind })),
       closedDeficiencyIds: mine.filter((fact) => fact.kind === 'retest-passed').map((fact) => fact.deficiencyId),
       creditedDutyIds: credits.map((credit) => credit.dutyId), putBack: out.filter((item) => item.byCheckId === check.id).map((item) => ({ id: item.id, what: item.what })),
       phoneDiffers: row.judgement.phoneVerdict != null && row.judgement.phoneVerdict !== row.computedVerdict,

@@ -65,7 +65,7 @@ export const ATTEMPT_OUTCOME: Words<RecordAttempt['outcome']> = {
 export const RESPONSE_AT: Words<'site' | 'station' | 'panel'> = { site: phrase('word.at-site'), station: phrase('word.at-station'), panel: phrase('word.at-panel') };
 /** Entries of a deficiency's history. */
 export const DEFICIENCY_FACT: Readonly<Record<string, string>> = {
-  raised: phrase('word.raised'), reopened: phrase('word.reopened'), 'retest-passed': phrase('word.retest-passed'), 'retest-failed': phrase('word.retest-failed'), 'retest-planned': phrase('word.retest-planned'), retest: phrase('word.retest-planned'), accepted: phrase('word.accepted'),
+  raised: phrase('word.raised'), 'seen-again': phrase('word.seen-again'), joined: phrase('word.joined'), 'part-replaced': phrase('word.part-replaced'), 'clock-over': phrase('word.clock-over'), reopened: phrase('word.reopened'), 'retest-passed': phrase('word.retest-passed'), 'retest-failed': phrase('word.retest-failed'), 'retest-planned': phrase('word.retest-planned'), retest: phrase('word.retest-planned'), accepted: phrase('word.accepted'),
   'acceptance-over': phrase('word.acceptance-over'), regraded: phrase('word.regraded'), told: phrase('word.told'), parts: phrase('word.parts'), photo: phrase('word.photo'), interim: phrase('word.interim'), 'interim-over': phrase('word.interim-over'),
 };
 /** Classes of parts of the model of exposure, and the links of a chain. */

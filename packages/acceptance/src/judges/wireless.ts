@@ -4,7 +4,7 @@ import type { Finding } from '../judgement.js';
 import { addMonths } from '../local-date.js';
 import { type Case, notEnough, num, numberReading, type Outcome, round, textReading } from '../outcome.js';
 import { linkMarginDb, marginClass } from '../radio/level.js';
-import { stepsDown } from '../radio/drop.js';
+import { dropNow, fellWith } from '../radio/drop.js';
 import { trendToLimit } from '../statistics/trend.js';
 
 const source = 'margin 10 dB the least, 20 dB preferred (common practice, MEM)';
@@ -41,20 +41,19 @@ function byClass(it: Case, missing: string): Outcome {
 }
 
 function historyFindings(it: Case, now: { level: number; noise: number; margin: number }, least: number): (Finding & { isNear: boolean })[] {
-  const points = [
-    ...(it.facts.radio?.history ?? []).filter((p) => p.on < it.now),
-    { on: it.now, marginDb: now.margin, levelDbm: now.level, noiseDbm: now.noise },
-  ];
-  const step = stepsDown(points, Number(it.definition.params['stepDb'] ?? 6)).find((s) => s.toOn === it.now);
+  const history = (it.facts.radio?.history ?? []).filter((p) => p.on < it.now);
+  const today = { on: it.now, marginDb: now.margin, levelDbm: now.level, noiseDbm: now.noise };
+  const points = [...history, today];
+  const step = dropNow(history, today, Number(it.definition.params['stepDb'] ?? 6));
   const found: (Finding & { isNear: boolean })[] = [];
-  if (step !== undefined) {
-    const together = (it.facts.radio?.neighbourDropsDb ?? []).filter((drop) => Math.abs(drop - step.dropDb) <= 4).length;
-    const common = together >= 2 ? ` ${together} others on this receiver fell with it: look at the receiver or its noise.` : '';
-    found.push({ code: 'step-change', isNear: true, words: `Margin fell by ${num(step.dropDb, 1)} dB between ${step.fromOn} and ${step.toOn} (${step.cause}): something changed.${common}` });
+  if (step !== null) {
+    const together = fellWith(step.dropDb, it.facts.radio?.neighbourDropsDb ?? []);
+    const words = `Margin fell by ${num(step.dropDb, 1)} dB between ${step.fromOn} and ${step.toOn} (${step.cause}): something changed.`;
+    found.push(together === 0 ? { code: 'step-change', isNear: true, words } : { code: 'receiver-drop', isNear: true, words: `${words} ${together} others on this receiver fell with it: look at the receiver or its noise.` });
   }
   const trend = trendToLimit(points.map((p) => ({ on: p.on, value: p.marginDb })), least, 'above');
   // A single step is no slope: forecasting from it would give a date for something that has already happened.
-  if (step === undefined && trend !== null && trend.crossesOn !== null && trend.slopeHighPerYear < 0 && now.margin > least) {
+  if (step === null && trend !== null && trend.crossesOn !== null && trend.slopeHighPerYear < 0 && now.margin > least) {
     found.push({ code: 'trend', isNear: trend.crossesEarliest! <= addMonths(it.now, 24), words: `Margin falls by ${num(-trend.slopePerYear, 1)} dB a year and meets ${num(least, 1)} dB about ${trend.crossesOn} (between ${trend.crossesEarliest} and ${trend.crossesLatest ?? 'later'}).` });
   }
   return found;

@@ -27,6 +27,11 @@ export function stepsDown(points: readonly MarginPoint[], thresholdDb = 6): Step
   });
 }
 
+/** [ACC-31] The drop that today's reading ends, if it ends one. */
+export function dropNow(history: readonly MarginPoint[], now: MarginPoint, thresholdDb = 6): Step | null {
+  return stepsDown([...history.filter((point) => point.on < now.on), now], thresholdDb).find((step) => step.toOn === now.on) ?? null;
+}
+
 function causeOf(before: MarginPoint, after: MarginPoint, dropDb: number): Step['cause'] {
   const lost = before.levelDbm !== undefined && after.levelDbm !== undefined ? before.levelDbm - after.levelDbm : null;
   const risen = before.noiseDbm !== undefined && after.noiseDbm !== undefined ? after.noiseDbm - before.noiseDbm : null;
@@ -47,16 +52,31 @@ export type DropFinding = {
   readonly words: string;
 };
 
+/** [ACC-32] So many devices of one receiver make a drop the receiver's (common practice). */
+const LEAST_TOGETHER = 3;
+const SPREAD_DB = 4;
+
+/** [ACC-32] With how many of the `others` on its receiver a drop goes together: alike within the spread of their median. 0: it stands alone. */
+export function fellWith(dropDb: number, others: readonly number[]): number {
+  const middle = medianOf([dropDb, ...others]);
+  const alike = others.filter((drop) => Math.abs(drop - middle) <= SPREAD_DB).length;
+  return Math.abs(dropDb - middle) <= SPREAD_DB && alike + 1 >= LEAST_TOGETHER ? alike : 0;
+}
+
+function medianOf(values: readonly number[]): number {
+  const sorted = values.toSorted((a, b) => a - b);
+  return sorted[Math.floor(sorted.length / 2)]!;
+}
+
 /**
  * [ACC-32] Drops of several devices on one receiver in overlapping intervals and of like size (within `spreadDb` of their
  * median) are one finding on the receiver or its noise, not one per device. At least `least` devices; fewer stay apart.
  */
-export function dropFindings(drops: readonly DeviceDrop[], least = 3, spreadDb = 4): DropFinding[] {
+export function dropFindings(drops: readonly DeviceDrop[], least = LEAST_TOGETHER, spreadDb = SPREAD_DB): DropFinding[] {
   const receivers = [...new Set(drops.map((drop) => drop.receiver))];
   return receivers.flatMap((receiver) => {
     const all = drops.filter((drop) => drop.receiver === receiver);
-    const sizes = all.map((d) => d.dropDb).toSorted((a, b) => a - b);
-    const middle = sizes[Math.floor(sizes.length / 2)]!;
+    const middle = medianOf(all.map((d) => d.dropDb));
     const alike = all.filter((d) => Math.abs(d.dropDb - middle) <= spreadDb);
     const from = alike.map((d) => d.fromOn).toSorted().at(-1)!;
     const to = alike.map((d) => d.toOn).toSorted()[0]!;

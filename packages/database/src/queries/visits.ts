@@ -48,6 +48,17 @@ export function pastNumbers(tx: Pick<Tx, 'sql'>, subjectIds: readonly string[], 
     order by c.subject_id, c.performed_on, c.id`, [subjectIds, visitId, keys]);
 }
 
+export interface MarginRead { checkId: string; subjectId: string; performedOn: string; levelDbm: number; noiseDbm: number }
+
+/** The radio margins that a visit has read so far, the newest of each device; what is not to be relied on or was corrected is left out. */
+export function marginsOfVisit(tx: Pick<Tx, 'sql'>, visitId: string): Promise<MarginRead[]> {
+  return tx.sql(`select distinct on (c.subject_id) c.id as "checkId", c.subject_id as "subjectId", c.performed_on::text as "performedOn", level.number as "levelDbm", noise.number as "noiseDbm"
+    from check_record c join reading level on level.company_id = c.company_id and level.check_id = c.id and level.key = 'levelDbm' join reading noise on noise.company_id = c.company_id and noise.check_id = c.id and noise.key = 'noiseDbm'
+    where c.company_id = current_company() and c.visit_id = $1::uuid and c.check_kind = 'wireless-margin' and c.verdict <> 'not-done' and level.number is not null and noise.number is not null
+      and level.reliable is distinct from false and noise.reliable is distinct from false and not exists (select 1 from check_record x where x.company_id = c.company_id and x.corrects_id = c.id)
+    order by c.subject_id, c.performed_at desc, c.id desc`, [visitId]);
+}
+
 export interface OpenWindow { dutyId: string; opens: string; due: string; lapses: string; carried: string }
 
 /** The window that governs each duty on a day. */

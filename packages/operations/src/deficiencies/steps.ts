@@ -31,7 +31,7 @@ export function severityOf(definition: CheckDefinition, systemKind: string, othe
 }
 
 export const FINDING_SEVERITY: Readonly<Record<Finding['code'], Severity>> = {
-  'date-missing': 'observation', 'capacity-short': 'critical', 'replace-due': 'non-critical', 'step-change': 'non-critical', trend: 'observation', 'over-loud': 'critical',
+  'date-missing': 'observation', 'capacity-short': 'critical', 'replace-due': 'non-critical', 'step-change': 'non-critical', 'receiver-drop': 'non-critical', trend: 'observation', 'over-loud': 'critical',
 };
 
 /** The day by which a deficiency must be closed: days by severity, of the company's settings or the house's defaults. */

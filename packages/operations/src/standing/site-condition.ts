@@ -3,7 +3,7 @@ import { Refusal, type BatteryColumn, type PathComb, type ShoreSensor, type Site
 import { windowsOfSites } from '@bellround/database';
 import { catalogue } from '@bellround/programmes';
 import { combOf } from '@bellround/signals';
-import { checkFactsOf, installedAt, subjectsOf, type Installed, type Subject } from '../installed.js';
+import { checkFactsOf, installedAt, receiverOf, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Act, Ctx } from '../perform.js';
 import { localDayOf, own } from '../steps.js';
 
@@ -120,16 +120,9 @@ function receiverFindings(at: Installed, shore: readonly ShoreSensor[]): SiteCon
   const drops = shore.flatMap((sensor) => {
     const [before, last] = sensor.history.slice(-2);
     const dropDb = before && last ? before.levelDbm - before.noiseDbm - (last.levelDbm - last.noiseDbm) : 0;
-    return dropDb > 6 ? [{ device: sensor.id, receiver: receiverOf(at, sensor.id), fromOn: before!.on, toOn: last!.on, dropDb }] : [];
+    return dropDb > 6 ? [{ device: sensor.id, receiver: receiverOf(at, sensor.id).name, fromOn: before!.on, toOn: last!.on, dropDb }] : [];
   });
   return dropFindings(drops).filter((found) => found.kind === 'receiver').map((found) => ({ receiver: found.receiver, deviceIds: [...found.devices], fromOn: found.fromOn, toOn: found.toOn, dropDb: round(found.medianDropDb, 1), words: found.words }));
-}
-
-/** The receiver that hears a sensor: its system's only radio module, else whatever of that system receives. */
-function receiverOf(at: Installed, deviceId: string): string {
-  const systemId = at.devices.find((one) => one.id === deviceId)!.systemId;
-  const modules = at.devices.filter((one) => one.systemId === systemId && one.kind === 'radio-module');
-  return modules.length === 1 ? modules[0]!.label : at.systems.find((one) => one.id === systemId)!.name;
 }
 
 const changeWords = (db: number, down: string, up: string): string => (Math.abs(db) < 0.5 ? 'did not move' : `${db < 0 ? down : up} by ${round(Math.abs(db), 1)} dB`);
