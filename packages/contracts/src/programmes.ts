@@ -4,7 +4,7 @@ import { route } from './route.js';
 
 /** One rule of a programme as screens show it; the full rule is in the programme's body. */
 export const RuleRow = z.object({
-  key: z.string(), title: z.string(), subject: z.string(), cadence: z.string(), checkKinds: z.array(z.string()), meets: z.string(), mandated: z.boolean(), by: z.string(),
+  key: z.string(), title: z.string(), subject: z.string(), cadenceKind: z.string(), cadence: z.string(), checkKinds: z.array(z.string()), meets: z.string(), mandated: z.boolean(), by: z.string(),
   minutes: z.int(), skills: z.array(z.string()), licences: z.array(z.string()), remotely: z.boolean(), sounds: z.boolean(), minEvidence: z.string(),
   clause: z.string(), provenance: z.string(),
 });
@@ -57,6 +57,8 @@ export type ProgrammeSaved = z.infer<typeof ProgrammeSaved>;
 export const SystemChoice = z.strictObject({
   systemIds: z.array(Id).min(1).max(5000).optional(), siteIds: z.array(Id).min(1).max(5000).optional(), clientId: Id.optional(),
   kinds: z.array(z.enum(['intrusion', 'fire', 'panic', 'co', 'environmental'])).min(1).optional(),
+  /** only systems on which a version of the same programme is laid: a change of those, and no new ones */
+  laidOnly: z.boolean().optional(),
 });
 export type SystemChoice = z.infer<typeof SystemChoice>;
 
@@ -67,6 +69,10 @@ export const ApplyProgramme = z.strictObject({
   dryRun: z.boolean().default(false),
 });
 export type ApplyProgramme = z.infer<typeof ApplyProgramme>;
+
+/** Duties of one rule that a change adds, moves (other dates), removes or leaves. */
+const RuleCount = z.object({ ruleKey: z.string(), title: z.string(), added: z.int(), moved: z.int(), removed: z.int(), kept: z.int() });
+export type RuleCount = z.infer<typeof RuleCount>;
 
 export const SkippedSystem = z.object({ systemId: Id, systemName: z.string(), siteId: Id, siteName: z.string(), reason: z.string() });
 export const ProgrammeApplied = z.object({
@@ -80,7 +86,8 @@ export const ProgrammeApplied = z.object({
     /** of those added or moved: nothing is known to count from, so they begin as can't tell */
     cantTell: z.int(),
   }),
-  byRule: z.array(z.object({ ruleKey: z.string(), title: z.string(), duties: z.int(), minutes: z.int() })),
+  /** what becomes of the fleet's duties, rule by rule; `duties` and `minutes` are of those owed newly or anew */
+  byRule: z.array(RuleCount.extend({ duties: z.int(), minutes: z.int() })),
   skipped: z.int(),
   skippedBecause: z.array(z.object({ reason: z.string(), systems: z.int() })),
   /** at most 200 of them by name */
@@ -96,7 +103,19 @@ export const RetireProgramme = z.strictObject({
   lastDay: LocalDay, dryRun: z.boolean().default(false),
 });
 export type RetireProgramme = z.infer<typeof RetireProgramme>;
-export const ProgrammeRetired = z.object({ dryRun: z.boolean(), lastDay: LocalDay, systems: z.int(), sites: z.int(), duties: z.int(), standingReady: z.boolean() });
+export const ProgrammeRetired = z.object({
+  dryRun: z.boolean(), lastDay: LocalDay, systems: z.int(), sites: z.int(),
+  duties: z.object({
+    /** retiring adds and moves nothing: 0, said so that the count reads as that of laying */
+    added: z.int(), moved: z.int(), removed: z.int(),
+    /** owed by the same systems under other programmes after the last day */
+    kept: z.int(),
+  }),
+  byRule: z.array(RuleCount),
+  /** systems that owe nothing at all after the last day; at most 200 by name */
+  bare: z.int(), bareSystems: z.array(z.object({ systemId: Id, systemName: z.string(), siteId: Id, siteName: z.string() })),
+  standingReady: z.boolean(),
+});
 export type ProgrammeRetired = z.infer<typeof ProgrammeRetired>;
 
 export const ApplicationRow = z.object({

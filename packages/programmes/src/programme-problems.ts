@@ -3,7 +3,8 @@ import type { Programme, Rule } from './programme.js';
 
 const definitions = new Map(catalogue.map((definition) => [definition.key, definition]));
 
-function ruleProblems(rule: Rule): string[] {
+/** Where one rule and the check catalogue do not fit together, in words; empty when they do. */
+export function ruleFits(rule: Rule): string[] {
   const problems: string[] = [];
   const owedBy = rule.cadence.kind === 'share' ? 'device' : rule.subject;
   for (const kind of rule.checkKinds) {
@@ -27,4 +28,4 @@ function ruleProblems(rule: Rule): string[] {
 }
 
 /** Where a programme and the check catalogue do not fit together, in words; empty when they do. */
-export const programmeProblems = (programme: Programme): string[] => programme.rules.flatMap(ruleProblems);
+export const programmeProblems = (programme: Programme): string[] => programme.rules.flatMap(ruleFits);

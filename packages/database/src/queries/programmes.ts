@@ -4,7 +4,7 @@ import type { Tx } from '../scoped.js';
 
 type Sql = Pick<Tx, 'sql'>;
 
-export interface SystemFilter { programmeKey: string; systemIds?: readonly string[] | undefined; siteIds?: readonly string[] | undefined; clientId?: string | undefined; kinds?: readonly string[] | undefined; /** only systems on which this version stands */ standsOn?: string | undefined }
+export interface SystemFilter { programmeKey: string; systemIds?: readonly string[] | undefined; siteIds?: readonly string[] | undefined; clientId?: string | undefined; kinds?: readonly string[] | undefined; /** only systems on which this version stands */ standsOn?: string | undefined; /** only systems on which some version of the programme stands */ laidOnly?: boolean | undefined }
 
 export interface SystemToLay {
   id: string; siteId: string; name: string; siteName: string; kind: string; grade: string | null; installedOn: string | null; retiredOn: string | null; siteClosedOn: string | null; monitored: boolean;
@@ -26,6 +26,8 @@ export function systemsToLay(tx: Sql, filter: SystemFilter, from: string, after:
       from system y join site s on s.company_id = y.company_id and s.id = y.site_id
       where ${CHOSEN} and ($6::uuid is null or y.id > $6::uuid)
         and ($9::uuid is null or exists (select 1 from programme_application n where n.company_id = y.company_id and n.system_id = y.id and n.programme_id = $9::uuid and (n.valid_to is null or n.valid_to >= $8::date)))
+        and (not $10::boolean or exists (select 1 from programme_application n join programme h on h.company_id = n.company_id and h.id = n.programme_id
+          where n.company_id = y.company_id and n.system_id = y.id and h.key = $1 and (n.valid_to is null or n.valid_to >= $8::date)))
       order by y.id limit $7
     ), d as (
       select system_id, json_agg(json_build_object('id', id, 'kind', kind, 'link', link, 'madeOn', made_on, 'installedOn', installed_on, 'removedOn', removed_on) order by id) as list
@@ -46,14 +48,14 @@ export function systemsToLay(tx: Sql, filter: SystemFilter, from: string, after:
       chosen.closed_on::text as "siteClosedOn", coalesce(k.status = 'live', false) as monitored, d.list as devices, p.list as paths, b.list as batteries, a.one as application
     from chosen left join d on d.system_id = chosen.id left join p on p.system_id = chosen.id left join b on b.system_id = chosen.id left join a on a.system_id = chosen.id
       left join account k on k.company_id = current_company() and k.id = chosen.account_id
-    order by chosen.id`, [filter.programmeKey, ...chosen(filter), after, limit, from, filter.standsOn ?? null]);
+    order by chosen.id`, [filter.programmeKey, ...chosen(filter), after, limit, from, filter.standsOn ?? null, filter.laidOnly ?? false]);
 }
 
-export interface LiveDuty { id: string; applicationId: string; ruleKey: string; subjectId: string; cadence: unknown }
+export interface LiveDuty { id: string; applicationId: string; ruleKey: string; title: string; subjectId: string; cadence: unknown }
 
 /** Duties of these applications that are owed on `from` or later. */
 export function liveDuties(tx: Sql, applicationIds: readonly string[], from: string): Promise<LiveDuty[]> {
-  return tx.sql(`select id, application_id as "applicationId", rule_key as "ruleKey", subject_id as "subjectId", cadence from duty
+  return tx.sql(`select id, application_id as "applicationId", rule_key as "ruleKey", title, subject_id as "subjectId", cadence from duty
     where company_id = current_company() and application_id = any($1::uuid[]) and (valid_to is null or valid_to >= $2::date)`, [applicationIds, from]);
 }
 
@@ -88,11 +90,25 @@ export async function endDuties(tx: Sql, dutyIds: readonly string[], lastDay: st
   await tx.sql(`update duty set valid_to = greatest($2::date, valid_from - 1) where company_id = current_company() and id = any($1::uuid[])`, [dutyIds, lastDay]);
 }
 
-/** Applications of one version on the chosen systems that are owed after a day, with their sites and count of duties. */
-export function applicationsToEnd(tx: Sql, programmeId: string, filter: Omit<SystemFilter, 'programmeKey'>, lastDay: string): Promise<{ id: string; siteId: string; duties: number }[]> {
-  return tx.sql(`select a.id, y.site_id as "siteId", (select count(*) from duty d where d.company_id = a.company_id and d.application_id = a.id and (d.valid_to is null or d.valid_to > $6::date))::int as duties
-    from programme_application a join system y on y.company_id = a.company_id and y.id = a.system_id join site s on s.company_id = y.company_id and s.id = y.site_id
-    where ${CHOSEN} and a.programme_id = $1::uuid and (a.valid_to is null or a.valid_to > $6::date)`, [programmeId, ...chosen({ ...filter, programmeKey: '' }), lastDay]);
+/** One application that ends: its duties by rule, and what its system owes under other programmes after that day. */
+export interface EndingApplication { id: string; systemId: string; systemName: string; siteId: string; siteName: string; rules: { ruleKey: string; title: string; duties: number }[]; otherDuties: number }
+
+/** Applications of one version on the chosen systems that are owed after a day, with what ends and what stays on their systems. */
+export function applicationsToEnd(tx: Sql, programmeId: string, filter: Omit<SystemFilter, 'programmeKey'>, lastDay: string): Promise<EndingApplication[]> {
+  return tx.sql(`with ending as materialized (
+      select a.id, a.system_id, y.name as system_name, y.site_id, s.name as site_name
+      from programme_application a join system y on y.company_id = a.company_id and y.id = a.system_id join site s on s.company_id = y.company_id and s.id = y.site_id
+      where ${CHOSEN} and a.programme_id = $1::uuid and (a.valid_to is null or a.valid_to > $6::date)
+    ), owed as (
+      select application_id, system_id, rule_key, min(title) as title, count(*)::int as duties from duty
+      where company_id = current_company() and system_id in (select system_id from ending) and (valid_to is null or valid_to > $6::date) group by 1, 2, 3
+    ), mine as (
+      select application_id, json_agg(json_build_object('ruleKey', rule_key, 'title', title, 'duties', duties) order by rule_key) as rules from owed where application_id in (select id from ending) group by 1
+    ), others as (
+      select system_id, sum(duties)::int as duties from owed where application_id not in (select id from ending) group by 1
+    )
+    select e.id, e.system_id as "systemId", e.system_name as "systemName", e.site_id as "siteId", e.site_name as "siteName", coalesce(m.rules, '[]') as rules, coalesce(o.duties, 0) as "otherDuties"
+    from ending e left join mine m on m.application_id = e.id left join others o on o.system_id = e.system_id order by e.site_name, e.id`, [programmeId, ...chosen({ ...filter, programmeKey: '' }), lastDay]);
 }
 
 /** Systems and duties each version is laid on, on a day. */

@@ -72,6 +72,10 @@ describe('a programme of the company', () => {
   it('is refused with the path of each part that is wrong, and nothing is kept', async () => {
     const wrong = perform(saveProgramme, who, { id: anId(), body: body([rule('a', { minutes: -1 })]), basedOn: null, dryRun: false });
     await expect(wrong).rejects.toMatchObject({ problem: 'BadInput', more: { errors: [{ path: 'body.rules.0.minutes' }] } });
+    // Checks that the catalogue does not have, or that are done on another subject, could never meet the duty.
+    const unmet = (checkKinds: string[]) => perform(saveProgramme, who, { id: anId(), body: body([rule('a'), rule('b', { checkKinds })]), basedOn: null, dryRun: true });
+    await expect(unmet(['no-such-check'])).rejects.toMatchObject({ problem: 'BadInput', more: { errors: [{ path: 'body.rules.1.checkKinds', message: expect.stringContaining('no check of the catalogue') }] } });
+    await expect(unmet(['smoke-functional'])).rejects.toMatchObject({ more: { errors: [{ message: expect.stringContaining('done on a device') }] } });
     expect((await perform(listProgrammes, who, { search: 'house', allVersions: true })).rows).toEqual([]);
   });
 
@@ -124,8 +128,13 @@ describe('a programme of the company', () => {
     await expect(perform(saveProgramme, who, { id: second, body: changed, basedOn: null, dryRun: false })).rejects.toMatchObject({ problem: 'Stale' });
     await perform(saveProgramme, who, { id: second, body: changed, basedOn: first, dryRun: false });
     expect((await perform(saveProgramme, who, { id: second, body: changed, basedOn: first, dryRun: false })).version).toBe(2);
+    // What the change does to the fleet, rule by rule, before it is applied; the dry run writes nothing.
+    const counted = await perform.bulk(applyProgramme, who, { programmeId: second, systems: { laidOnly: true }, from: '2027-03-01', dryRun: true });
+    expect(counted).toMatchObject({ systems: 1, skipped: 0, duties: { added: 1, moved: 1, removed: 1, kept: 0 } });
+    expect(Object.fromEntries(counted.byRule.map((one) => [one.ruleKey, [one.added, one.moved, one.removed, one.kept]]))).toEqual({ extra: [1, 0, 0, 0], yearly: [0, 1, 0, 0], smoke: [0, 0, 1, 0] });
+    expect((await perform(programmeSystems, who, { programmeId: second, limit: 10, offset: 0 })).total).toBe(0);
     const applied = await perform.bulk(applyProgramme, who, { programmeId: second, systems: {}, from: '2027-03-01', dryRun: false });
-    expect(applied).toMatchObject({ systems: 1, duties: { added: 1, moved: 1, removed: 1, kept: 0 } });
+    expect(applied).toMatchObject({ systems: 1, skipped: 1, duties: { added: 1, moved: 1, removed: 1, kept: 0 } });
     const duties = await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.duty.findMany({ where: { ruleKey: 'yearly' }, orderBy: { validFrom: 'asc' } }));
     expect(duties.map((duty) => [duty.validFrom.toISOString().slice(0, 10), duty.validTo?.toISOString().slice(0, 10) ?? null])).toEqual([['2027-01-01', '2027-02-28'], ['2027-03-01', null]]);
     const shown = await perform(showDuty, who, { dutyId: duties[1]!.id });
@@ -136,7 +145,13 @@ describe('a programme of the company', () => {
 
   it('retired after a day, it owes nothing from then on and its history stays', async () => {
     const dry = await perform.bulk(retireProgramme, who, { programmeId: second, systems: {}, lastDay: '2027-03-31', dryRun: true });
-    expect(dry).toMatchObject({ systems: 1, duties: 2, dryRun: true });
+    expect(dry).toMatchObject({ systems: 1, duties: { added: 0, moved: 0, removed: 2, kept: 0 }, dryRun: true, bare: 1, bareSystems: [{ systemId: fire }] });
+    expect(dry.byRule.reduce((sum, one) => sum + one.removed, 0)).toBe(2);
+    // Another programme on the same system stays: then nothing is left bare.
+    const other = anId();
+    await perform(saveProgramme, who, { id: other, body: body([rule('other')], { key: 'other-fire' }), basedOn: null, dryRun: false });
+    await perform.bulk(applyProgramme, who, { programmeId: other, systems: {}, from: '2027-02-01', dryRun: false });
+    expect(await perform.bulk(retireProgramme, who, { programmeId: second, systems: {}, lastDay: '2027-03-31', dryRun: true })).toMatchObject({ duties: { removed: 2, kept: 1 }, bare: 0, bareSystems: [] });
     await perform.bulk(retireProgramme, who, { programmeId: second, systems: {}, lastDay: '2027-03-31', dryRun: false });
     const windows = await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.dutyWindow.findMany({ where: { duty: { validTo: day('2027-03-31') } } }));
     expect(windows.length).toBeGreaterThan(0);

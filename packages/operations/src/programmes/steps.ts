@@ -3,7 +3,7 @@ import {
   endApplications, endDuties, insertApplications, insertDuties, liveDuties, systemsToLay, writeActivity, writeOutboxJob,
   type LiveDuty, type NewApplication, type NewDuty, type SystemFilter, type SystemToLay,
 } from '@bellround/database';
-import { diffProgrammes, dutiesFor, LIBRARY_CAUTION, programmeSchema, type DutySpec, type InstalledSystem, type Programme, type Rule } from '@bellround/programmes';
+import { checkDefinition, diffProgrammes, dutiesFor, LIBRARY_CAUTION, programmeSchema, ruleFits, type DutySpec, type InstalledSystem, type Programme, type Rule } from '@bellround/programmes';
 import { addDays, cadenceInWords, localDate, RecurrenceInputError, type Cadence, type LocalDate } from '@bellround/recurrence';
 import type { BulkCtx, Ctx } from '../perform.js';
 import { own } from '../steps.js';
@@ -13,7 +13,7 @@ export const REFRESH_AT_ONCE = 200;
 
 export function ruleRow(rule: Rule): RuleRow {
   return {
-    key: rule.key, title: rule.title, subject: rule.subject, cadence: cadenceInWords(rule.cadence as Cadence), checkKinds: rule.checkKinds, meets: rule.meets, mandated: rule.mandated, by: rule.by,
+    key: rule.key, title: rule.title, subject: rule.subject, cadenceKind: rule.cadence.kind, cadence: cadenceInWords(rule.cadence as Cadence), checkKinds: rule.checkKinds, meets: rule.meets, mandated: rule.mandated, by: rule.by,
     minutes: rule.minutes, skills: rule.skills, licences: rule.licences, remotely: rule.remotely, sounds: rule.sounds, minEvidence: rule.minEvidence,
     clause: rule.source.clause, provenance: rule.source.provenance,
   };
@@ -49,7 +49,12 @@ export function checkedProgramme(body: unknown): Programme {
       { errors: given.error.issues.slice(0, 50).map((issue) => ({ path: `body.${issue.path.map(String).join('.')}`, message: issue.message })) });
   }
   const programme = given.data;
-  return programme.caution.includes(LIBRARY_CAUTION) ? programme : { ...programme, caution: `${LIBRARY_CAUTION} ${programme.caution}`.slice(0, 1200) };
+  // A check that sounds makes its duty sound, whatever was entered: noise hours and cautions hang on it.
+  const rules = programme.rules.map((rule) => (rule.sounds || !rule.checkKinds.some((kind) => checkDefinition(kind)?.sounds === true) ? rule : { ...rule, sounds: true }));
+  const unfit = rules.flatMap((rule, at) => ruleFits(rule).map((message) => ({ path: `body.rules.${at}.checkKinds`, message })));
+  if (unfit.length > 0) throw new Refusal('BadInput', `The programme is not as it should be: ${unfit[0]!.message}.`, { errors: unfit.slice(0, 50) });
+  const caution = programme.caution.includes(LIBRARY_CAUTION) ? programme.caution : `${LIBRARY_CAUTION} ${programme.caution}`.slice(0, 1200);
+  return { ...programme, rules, caution };
 }
 
 export async function programmeById(ctx: Pick<Ctx, 'tx' | 'who'>, programmeId: string) {
@@ -100,7 +105,7 @@ export function layingOf(programmeId: string, programme: Programme, system: Syst
 
 /** Filter of the queries out of what was asked. */
 export function filterOf(choice: SystemChoice) {
-  return { systemIds: choice.systemIds, siteIds: choice.siteIds, clientId: choice.clientId, kinds: choice.kinds };
+  return { systemIds: choice.systemIds, siteIds: choice.siteIds, clientId: choice.clientId, kinds: choice.kinds, laidOnly: choice.laidOnly };
 }
 
 /** `note` and `later` of a streaming session. */
@@ -115,14 +120,15 @@ export async function fleetRefreshLater(ctx: BulkCtx): Promise<void> {
 // ── laying a programme, batch by batch ─────────────────────────────────────
 
 const SYSTEMS_AT_ONCE = 1000;
-const NAMED_SKIPS = 200;
+/** Systems that an answer names at most. */
+export const NAMED_SYSTEMS = 200;
 
 /** What one batch of systems writes. */
 interface Batch { applications: NewApplication[]; duties: NewDuty[]; endApplications: string[]; endDuties: string[] }
 
 export interface Tally extends Omit<ProgrammeApplied, 'sites' | 'byRule' | 'skippedBecause' | 'standingReady'> {
   siteIds: Set<string>;
-  rules: Map<string, { title: string; duties: number; minutes: number }>;
+  rules: Map<string, { title: string; duties: number; minutes: number; added: number; moved: number; removed: number; kept: number }>;
   reasons: Map<string, number>;
 }
 
@@ -135,18 +141,28 @@ function cadenceText(value: unknown): string {
   return `{${Object.entries(value).sort(([a], [b]) => (a < b ? -1 : 1)).map(([name, part]) => `${name}:${cadenceText(part)}`).join(',')}}`;
 }
 
+/** The count of one rule; a rule that is gone is called by its key. */
+function ruleCount(tally: Tally, ruleKey: string, title?: string) {
+  const held = tally.rules.get(ruleKey);
+  if (held) return held;
+  const fresh = { title: title ?? ruleKey.replaceAll('-', ' '), duties: 0, minutes: 0, added: 0, moved: 0, removed: 0, kept: 0 };
+  tally.rules.set(ruleKey, fresh);
+  return fresh;
+}
+
 function addDuty(ctx: BulkCtx, batch: Batch, tally: Tally, system: SystemToLay, applicationId: string, spec: DutySpec): void {
   const { units: _, ...rest } = spec;
   batch.duties.push({ ...rest, id: ctx.newId(), applicationId, siteId: system.siteId, systemId: system.id });
   if (spec.basisOn === null) tally.duties.cantTell += 1;
-  const rule = tally.rules.get(spec.ruleKey) ?? { title: spec.title, duties: 0, minutes: 0 };
-  tally.rules.set(spec.ruleKey, { ...rule, duties: rule.duties + 1, minutes: rule.minutes + spec.minutes });
+  const rule = ruleCount(tally, spec.ruleKey, spec.title);
+  rule.duties += 1;
+  rule.minutes += spec.minutes;
 }
 
 function skip(tally: Tally, system: SystemToLay, reason: string): void {
   tally.skipped += 1;
   tally.reasons.set(reason, (tally.reasons.get(reason) ?? 0) + 1);
-  if (tally.skippedSystems.length < NAMED_SKIPS) tally.skippedSystems.push({ systemId: system.id, systemName: system.name, siteId: system.siteId, siteName: system.siteName, reason });
+  if (tally.skippedSystems.length < NAMED_SYSTEMS) tally.skippedSystems.push({ systemId: system.id, systemName: system.name, siteId: system.siteId, siteName: system.siteName, reason });
 }
 
 function layBatch(ctx: BulkCtx, input: { programmeId: string; programme: Programme; from: LocalDate }, systems: readonly SystemToLay[], held: ReadonlyMap<string, LiveDuty[]>, tally: Tally): Batch {
@@ -166,13 +182,16 @@ function layBatch(ctx: BulkCtx, input: { programmeId: string; programme: Program
       continue;
     }
     const same = laying.specs.filter((spec) => before.has(keyOf(spec)));
-    const moved = laying.kind === 'update' ? [] : same.filter((spec) => cadenceText(before.get(keyOf(spec))?.cadence) !== cadenceText(spec.cadence));
+    const moved = new Set(laying.kind === 'update' ? [] : same.filter((spec) => cadenceText(before.get(keyOf(spec))?.cadence) !== cadenceText(spec.cadence)));
     tally.systems += 1;
     tally.siteIds.add(system.siteId);
     tally.duties.added += fresh.length;
-    tally.duties.moved += moved.length;
-    tally.duties.kept += same.length - moved.length;
+    tally.duties.moved += moved.size;
+    tally.duties.kept += same.length - moved.size;
     tally.duties.removed += gone.length;
+    for (const spec of fresh) ruleCount(tally, spec.ruleKey, spec.title).added += 1;
+    for (const spec of same) ruleCount(tally, spec.ruleKey, spec.title)[moved.has(spec) ? 'moved' : 'kept'] += 1;
+    for (const duty of gone) ruleCount(tally, duty.ruleKey, duty.title).removed += 1;
     const applicationId = laying.kind === 'update' ? laying.applicationId : ctx.newId();
     if (laying.kind === 'lay') batch.applications.push({ id: applicationId, systemId: system.id });
     if (laying.kind === 'lay' && laying.ends !== null) batch.endApplications.push(laying.ends);

@@ -10,6 +10,7 @@ export const useAdopt = () => useAct(routes.adoptProgramme, { refresh: [programm
 export const useApply = () => useAct(routes.applyProgramme, { refresh });
 export const useCount = () => useAct(routes.applyProgramme);
 export const useRetire = () => useAct(routes.retireProgramme, { refresh });
+export const useCountRetired = () => useAct(routes.retireProgramme);
 export const useProgramme = (programmeId: string) => useAsk(programmesKeys, routes.showProgramme, { programmeId }, { about: ABOUT });
 export const useLaidOn = (input: AskOf<typeof routes.programmeSystems>) => useAsk(programmesKeys, routes.programmeSystems, input, { about: [...ABOUT, 'import'], keep: true });
 export const useSave = () => useAct(routes.saveProgramme, { refresh: [programmesKeys.all] });

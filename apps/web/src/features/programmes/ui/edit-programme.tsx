@@ -1,19 +1,15 @@
 import type { ProgrammeShown } from '@bellround/contracts';
-import type { Cadence } from '@bellround/recurrence';
 import { useState } from 'react';
 import { useNavigate } from 'react-router';
 import { newId } from '../../../shared/new-id.js';
-import { Button, CheckBox, Drawer, Form, Select, TextField, useToast } from '../../../shared/ui/index.js';
+import { Button, Drawer, Form, TextField, useToast } from '../../../shared/ui/index.js';
 import { useSave, useTrySave } from '../api/programmes.js';
-import { CadenceFields } from './cadence-fields.js';
 import { Changes } from './changes.js';
+import { type RuleDraft, RuleFields } from './rule-fields.js';
 import { phrase } from '../../../shared/language/index.js';
 
 /** The parts of a programme's body that are edited here; the rest goes back as it came. The house checks all of it. */
-interface RuleDraft { key: string; title: string; cadence: Cadence; minutes: number; minEvidence: string; mandated: boolean; onReturn?: 'continue' | 'check'; source: { clause: string; provenance: string } }
 interface Draft { key: string; title: string; regime: { kind: string; name: string; edition: string }; rules: RuleDraft[] }
-
-const whole = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
 
 /** A further duty that begins as a copy, under a key nobody has. */
 function likeIt(rule: RuleDraft, rules: readonly RuleDraft[]): RuleDraft {
@@ -45,14 +41,7 @@ export function EditProgramme({ programme, asOwn = false, onClose }: { programme
           <details key={rule.key} className="leaf">
             <summary><strong>{rule.title}</strong></summary>
             <div className="stack">
-              <TextField required label={phrase('programmes.duty')} name={`body.rules.${at}.title`} value={rule.title} onChange={(title) => changeRule(at, { title })} />
-              <CadenceFields path={`body.rules.${at}.cadence`} cadence={rule.cadence} onChange={(cadence) => changeRule(at, { cadence })} />
-              <TextField required label={phrase('programmes.minutes-on-site')} name={`body.rules.${at}.minutes`} value={Number.isNaN(rule.minutes) ? '' : String(rule.minutes)} onChange={(text) => changeRule(at, { minutes: whole(text) })} />
-              <Select required label={phrase('programmes.least-evidence')} name={`body.rules.${at}.minEvidence`} value={rule.minEvidence} onChange={(grade) => changeRule(at, { minEvidence: grade })}
-                options={[{ value: 'A', label: phrase('programmes.a-confirmed-by-the-station') }, { value: 'B', label: phrase('programmes.b-technician-on-site') }, { value: 'C', label: phrase('programmes.c-declared-by-the-occupant') }, { value: 'D', label: phrase('programmes.d-inherited-or-quick-look') }]} />
-              <CheckBox label={phrase('programmes.mandated')} checked={rule.mandated} onChange={(mandated) => changeRule(at, { mandated })} />
-              <CheckBox label={phrase('programmes.after-a-suspension-a-check-is-owed')} checked={rule.onReturn === 'check'} onChange={(owed) => changeRule(at, { onReturn: owed ? 'check' : 'continue' })} />
-              <TextField required label={phrase('programmes.source-and-clause')} name={`body.rules.${at}.source.clause`} value={rule.source.clause} onChange={(clause) => changeRule(at, { source: { ...rule.source, clause } })} />
+              <RuleFields rule={rule} path={`body.rules.${at}`} onChange={(next) => changeRule(at, next)} />
               <Button size="small" onClick={() => change({ rules: [...draft.rules.slice(0, at + 1), likeIt(rule, draft.rules), ...draft.rules.slice(at + 1)] })}>{phrase('programmes.add-another-duty-like-this')}</Button>
               <Button size="small" kind="danger" onClick={() => change({ rules: draft.rules.filter((_, n) => n !== at) })}>{phrase('programmes.take-this-duty-out')}</Button>
             </div>

@@ -7,6 +7,7 @@ import { Button, CautionBox, Empty, Facts, LinkButton, Loaded, Page, Pager, Regi
 import { useLaidOn, useProgramme } from '../api/programmes.js';
 import { Changes } from './changes.js';
 import { EditProgramme } from './edit-programme.js';
+import { LayDialog, RetireDialog } from './lay-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
 import { checkWord } from '../../../shared/check-words.js';
 
@@ -18,12 +19,13 @@ export function ProgrammeScreen() {
   const programme = useProgramme(programmeId);
   const may = useMay('plan');
   const [editing, setEditing] = useState<'version' | 'own' | null>(null);
+  const [doing, setDoing] = useState<'lay' | 'retire' | null>(null);
   return (
     <Loaded query={programme} what={phrase('programmes.the-programme')}>{(shown) => {
       const newest = shown.versions[0]!;
       return (
         <Page title={shown.title} lead={phrase('programmes.version-version-laid-on-systems-duties', { version: shown.version, systems: phrase('count.system', { n: shown.systems }), duties: phrase('count.duty', { n: shown.duties }) })}
-          actions={<>{may && newest.id === shown.id ? <Button onClick={() => setEditing('version')}>{phrase('programmes.edit-into-a-new-version')}</Button> : null}{may ? <Button onClick={() => setEditing('own')}>{phrase('programmes.clone-into-one-of-your-own')}</Button> : null}<LinkButton to="/programmes">{phrase('programmes.all-programmes')}</LinkButton></>}>
+          actions={<>{may && newest.id === shown.id ? <Button onClick={() => setDoing('lay')}>{phrase('programmes.lay-on-systems')}</Button> : null}{may && shown.systems > 0 ? <Button kind="bare" onClick={() => setDoing('retire')}>{phrase('programmes.retire')}</Button> : null}{may && newest.id === shown.id ? <Button onClick={() => setEditing('version')}>{phrase('programmes.edit-into-a-new-version')}</Button> : null}{may ? <Button onClick={() => setEditing('own')}>{phrase('programmes.clone-into-one-of-your-own')}</Button> : null}<LinkButton to="/programmes">{phrase('programmes.all-programmes')}</LinkButton></>}>
           {newest.id === shown.id ? null : <p className="note">{phrase('programmes.a-newer-version-exists')} <Link to={`/programmes/${newest.id}`}>{phrase('programmes.version-version', { version: newest.version })}</Link>{phrase('programmes.systems-keep-this-one-until-the-newer')}</p>}
           <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
           <Facts of={[[phrase('programmes.asked-by'), `${shown.regime}${shown.edition ? `, ${shown.edition}` : ''}`], [phrase('programmes.for'), shown.systemKinds.join(', ')], [phrase('programmes.source'), shown.source], [phrase('programmes.compared-with-your-edition'), shown.checkedOn ? dayWords(shown.checkedOn) : phrase('programmes.not-yet')]]} />
@@ -31,6 +33,8 @@ export function ProgrammeScreen() {
           {shown.changes ? <Section title={phrase('programmes.what-version-version-changed', { version: shown.version })}><Changes changes={shown.changes} /></Section> : null}
           {shown.versions.length > 1 ? <Section title={phrase('programmes.versions')}><ul>{shown.versions.map((one) => <li key={one.id}>{one.id === shown.id ? <strong>{phrase('programmes.version-version-2', { version: one.version })}</strong> : <Link to={`/programmes/${one.id}`}>{phrase('programmes.version-version-2', { version: one.version })}</Link>}{phrase('programmes.saved-day', { day: dayWords(one.createdAt.slice(0, 10)) })}</li>)}</ul></Section> : null}
           <Region name="systems"><LaidOn programmeId={shown.id} /></Region>
+          {doing === 'lay' ? <LayDialog programme={shown} onClose={() => setDoing(null)} /> : null}
+          {doing === 'retire' ? <RetireDialog programme={shown} onClose={() => setDoing(null)} /> : null}
           {editing ? <EditProgramme key={editing} programme={shown} asOwn={editing === 'own'} onClose={() => setEditing(null)} /> : null}
         </Page>
       );

@@ -1,11 +1,12 @@
 import type { LibraryProgramme, ProgrammeRow } from '@bellround/contracts';
 import { useState } from 'react';
 import { Link } from 'react-router';
-import { listWords, todayIn } from '../../../shared/format.js';
+import { listWords } from '../../../shared/format.js';
 import { newId } from '../../../shared/new-id.js';
-import { useMay, useMe } from '../../../shared/session.js';
-import { Button, CautionBox, CheckBox, DateField, Dialog, Empty, Facts, Form, Loaded, Page, ProblemBox, SearchBox, Section, Table, Tag, useToast } from '../../../shared/ui/index.js';
-import { useAdopt, useApply, useCount, useLibrary, useProgrammes, useRetire } from '../api/programmes.js';
+import { useMay } from '../../../shared/session.js';
+import { Button, CautionBox, Empty, Facts, Loaded, Page, ProblemBox, SearchBox, Section, Table, Tag, useToast } from '../../../shared/ui/index.js';
+import { useAdopt, useLibrary, useProgrammes } from '../api/programmes.js';
+import { LayDialog, RetireDialog } from './lay-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
 import { checkWord } from '../../../shared/check-words.js';
 
@@ -32,7 +33,7 @@ export function ProgrammesScreen() {
       <Section title={phrase('programmes.library')}>
         <Loaded query={library} what={phrase('programmes.the-library')}>{({ caution, rows }) => (<><CautionBox title={phrase('programmes.before-you-rely-on-it')}>{caution}</CautionBox>{rows.filter((row) => fits(`${row.title} ${row.regime}`)).map((row) => <LibraryEntry key={row.key} entry={row} may={may} />)}</>)}</Loaded>
       </Section>
-      {laying ? <ApplyDialog programme={laying} onClose={() => setLaying(null)} /> : null}
+      {laying ? <LayDialog programme={laying} onClose={() => setLaying(null)} /> : null}
       {retiring ? <RetireDialog programme={retiring} onClose={() => setRetiring(null)} /> : null}
     </Page>
   );
@@ -55,46 +56,5 @@ function LibraryEntry({ entry, may }: { entry: LibraryProgramme; may: boolean })
         { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },
       ]} />
     </details>
-  );
-}
-
-function ApplyDialog({ programme, onClose }: { programme: ProgrammeRow; onClose: () => void }) {
-  const [from, setFrom] = useState(todayIn(useMe().company.timeZone));
-  const [kinds, setKinds] = useState<readonly string[]>(programme.systemKinds);
-  const toast = useToast();
-  const count = useCount();
-  const apply = useApply();
-  const asked = { programmeId: programme.id, from, systems: kinds.length === programme.systemKinds.length ? {} : { kinds: kinds as ('fire')[] } };
-  const counted = count.data;
-  return (
-    <Dialog title={phrase('programmes.lay-title-on-systems', { title: programme.title })} onClose={onClose}>
-      <Form problem={count.error ?? apply.error} onSubmit={() => count.mutate({ ...asked, dryRun: true })}>
-        <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{phrase('programmes.local-codes-the-adopted-edition-and-licensed')}</CautionBox>
-        <p>{phrase('programmes.it-is-laid-on-every-system-it')}</p>
-        <DateField label={phrase('programmes.owed-from')} name="from" value={from} onChange={(day) => { setFrom(day); count.reset(); }} />
-        {programme.systemKinds.length > 1 ? programme.systemKinds.map((kind) => <CheckBox key={kind} label={phrase('programmes.systems-of-kind-kind', { kind })} checked={kinds.includes(kind)} onChange={(on) => { setKinds(on ? [...kinds, kind] : kinds.filter((one) => one !== kind)); count.reset(); }} />) : null}
-        <Button type="submit" busy={count.isPending} disabled={kinds.length === 0}>{phrase('programmes.count-first')}</Button>
-        {counted ? (<div className="note" role="status">
-          <p><strong>{phrase('programmes.systems-at-sites', { systems: phrase('count.system', { n: counted.systems }), sites: phrase('count.site', { n: counted.sites }) })}</strong> {phrase('programmes.added-added-moved-moved-removed-removed-kept', { added: phrase('count.duty', { n: counted.duties.added }), moved: counted.duties.moved, removed: counted.duties.removed, kept: counted.duties.kept, cantTell: counted.duties.cantTell })}</p>
-          {counted.skippedBecause.length > 0 ? <ul>{counted.skippedBecause.map((one) => <li key={one.reason}>{phrase('programmes.systems-skipped-reason', { systems: phrase('count.system', { n: one.systems }), reason: one.reason })}</li>)}</ul> : null}
-          <Button kind="do" busy={apply.isPending} disabled={counted.systems === 0} onClick={() => apply.mutate({ ...asked, dryRun: false }, { onSuccess: (answer) => { toast(answer.standingReady ? phrase('programmes.laid-every-duty-has-its-window') : phrase('programmes.laid-the-windows-follow-in-the-background')); onClose(); } })}>{phrase('programmes.lay-on-systems-2', { systems: phrase('count.system', { n: counted.systems }) })}</Button>
-        </div>) : null}
-      </Form>
-    </Dialog>
-  );
-}
-
-function RetireDialog({ programme, onClose }: { programme: ProgrammeRow; onClose: () => void }) {
-  const [lastDay, setLastDay] = useState(todayIn(useMe().company.timeZone));
-  const retire = useRetire();
-  const toast = useToast();
-  return (
-    <Dialog title={phrase('programmes.retire-title', { title: programme.title })} onClose={onClose}>
-      <Form problem={retire.error} onSubmit={() => retire.mutate({ programmeId: programme.id, lastDay, dryRun: false, systems: {} }, { onSuccess: (answer) => { toast(phrase('programmes.duties-duties-end-their-history-stays', { duties: answer.duties })); onClose(); } })}>
-        <p>{phrase('programmes.its-duties-on-systems-end-after-the', { duties: phrase('count.duty', { n: programme.duties }), systems: phrase('count.system', { n: programme.systems }) })}</p>
-        <DateField label={phrase('programmes.last-day-owed')} name="lastDay" value={lastDay} onChange={setLastDay} />
-        <Button type="submit" kind="danger" busy={retire.isPending}>{phrase('programmes.retire-programme')}</Button>
-      </Form>
-    </Dialog>
   );
 }
