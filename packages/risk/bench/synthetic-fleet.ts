@@ -51,6 +51,8 @@ export interface FleetFlaws {
   readonly datesMissing: number;
   /** Share of recorded verdicts that are wrong, either way. */
   readonly verdictsFlipped: number;
+  /** Whether what is found failed is looked at once more before anything is done; that verdict may be wrong too. */
+  readonly looksAgain?: boolean;
 }
 
 const CHECKS = 6;
@@ -59,12 +61,13 @@ const CHECKS = 6;
 export function syntheticFleet(sites: number, random: Random, flaws: FleetFlaws = { datesMissing: 0, verdictsFlipped: 0 }, checks = CHECKS): SyntheticFleet {
   const rows = new Map<ComponentClass, ComponentHistory[]>();
   const lives: BatteryLife[] = [];
+  const ages: number[] = [];
   const cases: Case[] = [];
   const earlier: Case[] = [];
   for (let site = 0; site < sites; site++) {
     const place = { temperatureC: 18 + 16 * random(), harsh: random() < 0.15, replacesAtYears: random() < 0.3 ? 4 : Infinity };
     for (const cls of PLAN) {
-      const made = cls === 'battery' ? batteryCase(site, place, random, flaws, lives, checks) : ratedCase(site, cls, place, random, flaws, checks);
+      const made = cls === 'battery' ? batteryCase(site, place, random, flaws, lives, ages, checks) : ratedCase(site, cls, place, random, flaws, checks);
       cases.push(made.now);
       earlier.push(made.before);
       const list = rows.get(cls) ?? [];
@@ -78,7 +81,7 @@ export function syntheticFleet(sites: number, random: Random, flaws: FleetFlaws 
     hoursInService: perComponent.reduce((sum, one) => sum + one.hoursInService, 0),
     perComponent,
   }));
-  history.push({ class: 'battery', failures: lives.filter((life) => life.failed).length, hoursInService: lives.reduce((sum, life) => sum + (life.toAgeYears - life.fromAgeYears) * YEAR_H, 0), lives });
+  history.push({ class: 'battery', failures: lives.filter((life) => life.failed).length, hoursInService: lives.reduce((sum, life) => sum + (life.toAgeYears - life.fromAgeYears) * YEAR_H, 0), lives, agesYears: ages });
   return { history, cases, earlier };
 }
 
@@ -104,6 +107,7 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
   const trueRate = rate * rateFactor(TRUTH.weights, cls, facts, DEFAULT_SETTINGS);
   const reportedShare = CLASS_DEFAULTS[cls].reportedShare;
   const failedIn: number[] = [];
+  const secondLooks = { confirmed: 0, unconfirmed: 0 };
   let hours = 0;
   let hoursBefore = 0;
   for (let interval = 0; interval < checks; interval++) {
@@ -122,8 +126,11 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
     }
     // Up hours as the company can know them: half the interval before a silent fault counts as down.
     hours += YEAR_H - (silent ? YEAR_H / 2 : 0) - 48 * (failures - (silent ? 1 : 0));
-    failedIn.push(random() < flaws.verdictsFlipped && interval < checks - 1 ? (failures > 0 ? 0 : 1) : failures);
-    if (interval === checks - 1) failedIn[interval] = failures;
+    const told = random() < flaws.verdictsFlipped ? (failures > 0 ? 0 : 1) : failures;
+    const again = told > 0 && flaws.looksAgain === true;
+    const stays = !again || (random() < flaws.verdictsFlipped) !== failures > 0;
+    if (interval < checks - 1 && again) secondLooks[stays ? 'confirmed' : 'unconfirmed'] += 1;
+    failedIn.push(interval < checks - 1 ? (stays ? told : 0) : failures);
   }
   const ageYears = 5 + 3 * random();
   const dated = random() >= flaws.datesMissing;
@@ -137,6 +144,7 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
         installedDay: dated ? Math.round(today - (ageYears - checks + interval) * 365.25) : null,
         lastProofDay: today,
         failures: known.reduce((sum, k) => sum + k, 0),
+        verdicts: interval,
         hoursInService: interval === checks - 1 ? hoursBefore : interval * YEAR_H,
         ...facts,
         selfReported: true,
@@ -151,10 +159,10 @@ function ratedCase(site: number, cls: RatedClass, place: Place, random: Random, 
     };
   };
   const now = caseAt(checks - 1);
-  return { now, before: caseAt(checks - 2), row: { failures: now.input.failures, hoursInService: now.input.hoursInService, ...facts } };
+  return { now, before: caseAt(checks - 2), row: { failures: now.input.failures, verdicts: checks - 1, lookedH: (checks - 1) * YEAR_H, failedLooks: failedIn.slice(0, checks - 1).filter((k) => k > 0).length, ...secondLooks, hoursInService: now.input.hoursInService, ...facts } };
 }
 
-function batteryCase(site: number, place: Place, random: Random, flaws: FleetFlaws, lives: BatteryLife[], checks: number): Made {
+function batteryCase(site: number, place: Place, random: Random, flaws: FleetFlaws, lives: BatteryLife[], ages: number[], checks: number): Made {
   const { shape, scaleYears } = TRUTH.battery;
   const pace = ageingFactor(place.temperatureC, DEFAULT_SETTINGS);
   const lifeFrom = (effective: number) => scaleYears * ((effective / scaleYears) ** shape - Math.log(1 - random())) ** (1 / shape);
@@ -166,17 +174,19 @@ function batteryCase(site: number, place: Place, random: Random, flaws: FleetFla
   for (let interval = 0; interval < checks; interval++) {
     const failed = end < age + 1;
     results.push({ ageAtStart: age, failed, dated });
-    const flip = random() < flaws.verdictsFlipped;
-    const history = interval < checks - 1;
-    const endOfLife = failed || age + 1 >= place.replacesAtYears;
-    if (history && dated && (endOfLife || interval === checks - 2)) {
-      lives.push({ fromAgeYears: from, toAgeYears: age + 1, temperatureC: place.temperatureC, failed: flip ? !failed : failed, lastGoodAgeYears: age });
+    // What is told is what is done: a good one that was failed is replaced, a failed one that was passed stays.
+    const told = random() < flaws.verdictsFlipped ? !failed : failed;
+    const recorded = told && (flaws.looksAgain !== true || (random() < flaws.verdictsFlipped) !== failed);
+    const replaced = recorded || age + 1 >= place.replacesAtYears;
+    if (interval < checks - 1 && dated && (replaced || interval === checks - 2)) {
+      lives.push({ fromAgeYears: from, toAgeYears: age + 1, temperatureC: place.temperatureC, failed: recorded, lastGoodAgeYears: age });
     }
     age += 1;
-    if (endOfLife) {
+    if (replaced) {
       [age, from, dated] = [0, 0, random() >= flaws.datesMissing];
       end = lifeFrom(0) / pace;
     }
+    if (interval === checks - 2 && dated) ages.push(age);
   }
   const caseAt = (interval: number): Case => {
     const today = FIRST_DAY + Math.round(interval * 365.25);

@@ -5,6 +5,7 @@ import type { RiskModel } from './fit-model.js';
 import { rateFactor } from './rate-factors.js';
 import type { ComponentInput, ScoreWhen } from './site-input.js';
 import { ageingFactor, meanLife } from './weibull.js';
+import { NO_WRONG_VERDICTS, recordRateInterval, trueFailures } from './wrong-verdicts.js';
 
 export const HOURS_PER_DAY = 24;
 export const DAYS_PER_YEAR = 365.25;
@@ -37,6 +38,8 @@ export interface ComponentState {
   /** Hours a reported fault lasts: until known, and until repaired. */
   readonly faultH: number;
   readonly coverage: number;
+  /** Share of what a check should reveal that it does reveal: less than 1 where failed parts are passed now and then. */
+  readonly believed: number;
   readonly sinceProofH: number;
   readonly sinceFullH: number;
   /** Share of silent failures covered by what was looked for, and for how long they may have stood, when looks are recorded. */
@@ -84,18 +87,36 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
   return {
     input: c,
     gaps,
-    shape: rate.shape + c.failures,
-    hours: rate.hours + (battery === null ? c.hoursInService * factor : batteryEvidence(model, c, battery, sinceProofH)),
+    shape: rate.shape + believedFailures(model, c, factor),
+    hours: rate.hours + (battery === null ? c.hoursInService * factor * seenShare(model, c) : batteryEvidence(model, c, battery, sinceProofH)),
     factor,
     reportedShare,
     faultH: (c.supervisionH ?? settings.unknownSupervisionH) + settings.repairH,
     coverage,
+    believed: seenShare(model, c),
     sinceProofH,
     sinceFullH,
     looked: c.looks === undefined ? null : lookedFor(c, c.looks, when, sinceFullH),
     battery,
     down: c.down === true,
   };
+}
+
+// Failures that wrong verdicts hid are missing from the record of its hours.
+function seenShare(model: RiskModel, c: ComponentInput): number {
+  return model.verdicts === undefined || c.verdicts === undefined ? 1 : 1 - model.verdicts.falsePass;
+}
+
+/** Interval of a component's rate per hour at factor 1, after its own record. */
+export function componentRateInterval(model: RiskModel, c: ComponentInput, level: number): { low: number; high: number } {
+  const hours = c.hoursInService * rateFactor(model.weights, c.class, c, model.settings);
+  return recordRateInterval(model.rates[c.class], { failures: c.failures, hours, looks: c.verdicts ?? 0 }, c.verdicts === undefined ? NO_WRONG_VERDICTS : (model.verdicts ?? NO_WRONG_VERDICTS), level);
+}
+
+// Of a battery the age says more than single verdicts.
+function believedFailures(model: RiskModel, c: ComponentInput, factor: number): number {
+  if (model.verdicts === undefined || c.failures === 0 || c.verdicts === undefined || c.class === 'battery') return c.failures;
+  return trueFailures(model.rates[c.class], { failures: c.failures, hours: c.hoursInService * factor, looks: c.verdicts }, model.verdicts);
 }
 
 function lookedFor(c: ComponentInput, looks: NonNullable<ComponentInput['looks']>, when: ScoreWhen, sinceFullH: number): Looked {
@@ -153,7 +174,7 @@ export function logSurvival(state: ComponentState, hour: number, proofAtH: numbe
   const { battery, reportedShare: r, factor } = state;
   // Before the planned proof each mode stands since its own last look; after it, what that proof reveals stands since then.
   const looked = proofAtH < 0 ? state.looked : null;
-  const c = looked === null ? state.coverage : looked.share;
+  const c = state.believed * (looked === null ? state.coverage : looked.share);
   let reported: number;
   let covered: number;
   let uncovered: number;
@@ -164,7 +185,7 @@ export function logSurvival(state: ComponentState, hour: number, proofAtH: numbe
   } else {
     const now = hazardAt(battery, hour);
     reported = r * (now - hazardAt(battery, hour - Math.min(state.faultH, since)));
-    covered = (1 - r) * (looked === null ? c * (now - hazardAt(battery, hour - since)) : lookedHazard(battery, looked, now));
+    covered = (1 - r) * (looked === null ? c * (now - hazardAt(battery, hour - since)) : state.believed * lookedHazard(battery, looked, now));
     uncovered = (1 - r) * (1 - c) * now;
   }
   const plain = reported + covered + uncovered;

@@ -4,6 +4,8 @@ import { fitGammaMean, fitGammaPrior, type GammaRate, meanRate, rateInterval } f
 import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, fitCohorts, fitWeights, rateFactor, WEIGHTS_SOURCE } from './rate-factors.js';
 import { RiskInputError } from './site-input.js';
 import { type BatteryLife, fitWeibull, type WeibullLife } from './weibull.js';
+import { fitLooks, lookedClass } from './look-grid.js';
+import { fitWrongVerdicts, type FoundVerdicts, type LookedRecord, type SecondLooks, trueFailures, type WrongVerdicts } from './wrong-verdicts.js';
 
 /** One component's share of its class's history. */
 export type ComponentHistory = Omit<FactorRecord, 'class'>;
@@ -15,6 +17,8 @@ export interface ClassHistory {
   readonly hoursInService: number;
   readonly perComponent?: readonly ComponentHistory[];
   readonly lives?: readonly BatteryLife[];
+  /** Ages of dated batteries in service at the end of the window, calendar years: what an undated one may be. */
+  readonly agesYears?: readonly number[];
 }
 
 /** First and last local date of the history a model has seen. */
@@ -51,7 +55,7 @@ export interface BatteryModel extends WeibullLife {
   readonly rule: string;
   readonly lives: number;
   readonly failed: number;
-  /** Eight ages, calendar years, that stand for the batteries seen not to have failed: what an undated one may be. Empty: too few. */
+  /** Eight ages, calendar years, that stand for the dated batteries in service (or, not told, those seen not to have failed): what an undated one may be. Empty: too few. */
   readonly agesYears?: readonly number[];
 }
 
@@ -63,6 +67,8 @@ export interface RiskModel {
   readonly battery: BatteryModel;
   readonly weights: FactorWeights;
   readonly weightsSource: string;
+  /** How often this company's verdicts are wrong, of single ones and of what stays on record; left out: taken at their word. */
+  readonly verdicts?: FoundVerdicts;
   readonly settings: RiskSettings;
 }
 
@@ -74,34 +80,94 @@ export function fitModel(history: readonly ClassHistory[], options: FitOptions =
   const settings = { ...DEFAULT_SETTINGS, ...options.settings };
   for (const one of history) requireHistory(one);
   const records = history.flatMap((one) => (one.perComponent ?? []).map((record): FactorRecord => ({ ...record, class: one.class })));
-  const within = fitWeights(records, settings);
-  const cohorts = fitCohorts(records, within, settings);
-  const weights: FactorWeights = Object.keys(cohorts).length === 0 ? within : { ...within, cohorts };
   const byClass = new Map(history.map((one) => [one.class, one]));
-  const rates = Object.fromEntries(COMPONENT_CLASSES.map((cls) => [cls, classRate(cls, byClass.get(cls), weights, settings)])) as Record<ComponentClass, ClassRate>;
+  const { weights, wrong, priors } = fitTogether(records, settings);
+  const rates = Object.fromEntries(COMPONENT_CLASSES.map((cls) => [cls, classRate(cls, byClass.get(cls), priors.get(cls))])) as Record<ComponentClass, ClassRate>;
   const model = {
     window: options.window ?? null,
     rates,
-    battery: batteryModel(byClass.get('battery')?.lives ?? [], settings),
+    battery: batteryModel(byClass.get('battery'), settings, wrong),
     weights,
     weightsSource: weights === DEFAULT_WEIGHTS || records.length === 0 ? WEIGHTS_SOURCE : `own history of ${records.length} components, starting from: ${WEIGHTS_SOURCE}`,
+    ...(wrong.falseFail > 0 ? { verdicts: wrong } : {}),
     settings,
   };
   return { version: options.version ?? digest(JSON.stringify(model)), ...model };
 }
 
-function classRate(cls: ComponentClass, history: ClassHistory | undefined, weights: FactorWeights, settings: RiskSettings): ClassRate {
+/**
+ * Weights, lots and priors. Where verdicts are wrong now and then, failures count by how likely each is true, which weights and priors tell and
+ * are told by: fitted in turn, a few rounds of expectation and maximisation. Where they aren't, one round.
+ */
+function fitTogether(records: readonly FactorRecord[], settings: RiskSettings): { weights: FactorWeights; wrong: FoundVerdicts; priors: Map<ComponentClass, GammaRate> } {
+  const second = secondLooksOf(records);
+  let seen = records;
+  let wrong: FoundVerdicts | undefined;
+  for (let round = 1; ; round++) {
+    const within = fitWeights(seen, settings);
+    const cohorts = fitCohorts(seen, within, settings);
+    const weights: FactorWeights = Object.keys(cohorts).length === 0 ? within : { ...within, cohorts };
+    const classes = lookedRecords(records, weights, settings);
+    const looked = new Map([...classes].map(([cls, own]) => [cls, lookedClass(startOf(cls), own)]));
+    const found = fitWrongVerdicts([...looked.values()], second, wrong?.single);
+    if (found.falseFail === 0) return { weights, wrong: found, priors: new Map([...classes].map(([cls, own]) => [cls, fitGammaPrior(own, startOf(cls))])) };
+    const priors = new Map([...looked].map(([cls, own]) => [cls, fitLooks(own, found, 1e-6).prior]));
+    if (round === ROUNDS || (wrong !== undefined && Math.abs(found.single - wrong.single) < SETTLED)) return { weights, wrong: found, priors };
+    wrong = found;
+    seen = records.map((record) => {
+      const prior = priors.get(record.class);
+      return prior === undefined || record.failures === 0 ? record : { ...record, failures: trueFailures(prior, lookedRecord(record, weights, settings), found) };
+    });
+  }
+}
+
+function secondLooksOf(records: readonly FactorRecord[]): SecondLooks {
+  const sums = { failed: 0, confirmed: 0, unconfirmed: 0, verdicts: 0 };
+  for (const one of records) {
+    if (one.verdicts === undefined) continue;
+    sums.verdicts += one.verdicts;
+    // Of failures found at one look one can be looked at again.
+    sums.failed += one.failedLooks ?? Math.min(one.failures, one.verdicts);
+    sums.confirmed += one.confirmed ?? 0;
+    sums.unconfirmed += one.unconfirmed ?? 0;
+  }
+  return sums;
+}
+
+/** Rounds after which nothing moves any more. */
+const ROUNDS = 8;
+const SETTLED = 3e-4;
+
+function lookedRecord(record: FactorRecord, weights: FactorWeights, settings: RiskSettings): LookedRecord {
+  const factor = rateFactor(weights, record.class, record, settings);
+  return { failures: record.failures, hours: record.hoursInService * factor, looks: record.verdicts ?? 0, ...(record.lookedH === undefined ? {} : { lookedH: record.lookedH * factor }), ...(record.failedLooks === undefined ? {} : { failedLooks: record.failedLooks }) };
+}
+
+function lookedRecords(records: readonly FactorRecord[], weights: FactorWeights, settings: RiskSettings): Map<ComponentClass, LookedRecord[]> {
+  const classes = new Map<ComponentClass, LookedRecord[]>();
+  for (const record of records) {
+    if (record.class === 'battery' || record.hoursInService <= 0) continue;
+    const of = classes.get(record.class);
+    if (of === undefined) classes.set(record.class, [lookedRecord(record, weights, settings)]);
+    else of.push(lookedRecord(record, weights, settings));
+  }
+  return classes;
+}
+
+function startOf(cls: ComponentClass): GammaRate {
   const rule = CLASS_DEFAULTS[cls];
   // A battery's number is about its age; here it only spreads one battery from another, so its unit is expected failures, not hours.
-  const start: GammaRate = cls === 'battery' ? { shape: rule.shape, hours: rule.shape } : { shape: rule.shape, hours: rule.shape / rule.ratePerHour };
+  return cls === 'battery' ? { shape: rule.shape, hours: rule.shape } : { shape: rule.shape, hours: rule.shape / rule.ratePerHour };
+}
+
+function classRate(cls: ComponentClass, history: ClassHistory | undefined, prior: GammaRate | undefined): ClassRate {
+  const rule = CLASS_DEFAULTS[cls];
   const per = history?.perComponent ?? [];
   const seen = cls !== 'battery' && history !== undefined && history.hoursInService > 0;
   const own = seen && per.length > 0;
-  let fitted = start;
-  if (own) {
-    const used = per.filter((record) => record.hoursInService > 0);
-    fitted = fitGammaPrior(used.map((record) => ({ failures: record.failures, hours: record.hoursInService * rateFactor(weights, cls, record, settings) })), start);
-  } else if (seen) fitted = fitGammaMean(history.failures, history.hoursInService, start);
+  let fitted = startOf(cls);
+  if (own) fitted = prior ?? fitted;
+  else if (seen) fitted = fitGammaMean(history.failures, history.hoursInService, fitted);
   const { low, high } = rateInterval(fitted, 0.95);
   return {
     ...fitted,
@@ -116,21 +182,22 @@ function classRate(cls: ComponentClass, history: ClassHistory | undefined, weigh
   };
 }
 
-function batteryModel(lives: readonly BatteryLife[], settings: RiskSettings): BatteryModel {
+function batteryModel(history: ClassHistory | undefined, settings: RiskSettings, wrong: WrongVerdicts): BatteryModel {
+  const lives = history?.lives ?? [];
   const frailty = CLASS_DEFAULTS.battery.shape;
   const start = { shape: BATTERY_DEFAULTS.shape, scaleYears: BATTERY_DEFAULTS.scaleYears };
-  const fitted = fitWeibull(lives, start, frailty, settings);
+  const fitted = fitWeibull(lives, start, frailty, settings, wrong);
   const source = lives.length > 0 ? 'own history' : 'company rule';
-  return { ...fitted, frailty, source, rule: BATTERY_DEFAULTS.source, lives: lives.length, failed: lives.filter((life) => life.failed).length, agesYears: agesOf(lives) };
+  return { ...fitted, frailty, source, rule: BATTERY_DEFAULTS.source, lives: lives.length, failed: lives.filter((life) => life.failed).length, agesYears: agesOf(history?.agesYears ?? lives.filter((life) => !life.failed).map((life) => life.toAgeYears)) };
 }
 
 const AGES = 8;
 // Of fewer batteries the eighths are chance.
 const LEAST_FOR_AGES = 40;
 
-function agesOf(lives: readonly BatteryLife[]): number[] {
-  const ages = lives.filter((life) => !life.failed).map((life) => life.toAgeYears).sort((a, b) => a - b);
-  return ages.length < LEAST_FOR_AGES ? [] : Array.from({ length: AGES }, (_, n) => ages[Math.floor(((n + 0.5) / AGES) * ages.length)] as number);
+function agesOf(ages: readonly number[]): number[] {
+  const sorted = [...ages].sort((a, b) => a - b);
+  return sorted.length < LEAST_FOR_AGES ? [] : Array.from({ length: AGES }, (_, n) => sorted[Math.floor(((n + 0.5) / AGES) * sorted.length)] as number);
 }
 
 function requireHistory(one: ClassHistory): void {

@@ -8,6 +8,7 @@ import { type ClassHistory, type DataWindow, fitModel, type FitOptions, type Ris
 import { failureChance } from './predict.js';
 import { type Comparison, comparePredictions } from './resample.js';
 import type { ComponentInput } from './site-input.js';
+import { NO_WRONG_VERDICTS } from './wrong-verdicts.js';
 
 /** One component as it was known on a day, and what its checks then showed. */
 export interface BackTestCase {
@@ -116,9 +117,13 @@ function judged(twin: RiskModel, held: HeldBack, present: PresentVersion | null,
   };
 }
 
-/** What a model says of each case. */
+/** What a model says of each case: that it is found failed, which wrong verdicts also do to good parts. */
 export function chancesOf(model: RiskModel, cases: readonly BackTestCase[]): Outcome[] {
-  return cases.map((one) => ({ chance: failureChance(model, one.component, one.fromDay, one.untilDay), happened: one.happened }));
+  const { falseFail, falsePass } = model.verdicts ?? NO_WRONG_VERDICTS;
+  return cases.map((one) => {
+    const failed = failureChance(model, one.component, one.fromDay, one.untilDay);
+    return { chance: failed * (1 - falsePass) + (1 - failed) * falseFail, happened: one.happened };
+  });
 }
 
 function byClass(cases: readonly BackTestCase[], outcomes: readonly Outcome[]): VersionReport['byClass'] {

@@ -49,8 +49,8 @@ export function marginalLogLikelihood(prior: GammaRate, records: readonly RateRe
 }
 
 // How far the company's mean and spread may sit from the starting rule: a factor of about 4.5 and 2 at one standard deviation.
-const MEAN_SD = 1.5;
-const SHAPE_SD = 0.7;
+export const MEAN_SD = 1.5;
+export const SHAPE_SD = 0.7;
 
 /**
  * Prior fitted to the records by maximum marginal likelihood, held near `start` by log-normal hyper-priors that a few dozen failures

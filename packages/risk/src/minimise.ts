@@ -10,17 +10,17 @@ const MOST_STEPS = 2000;
 type Corner = { readonly at: readonly number[]; readonly value: number };
 
 /**
- * Point with the least value of `f`, from `start` with first steps of `step`.
- * @throws SearchExhausted after 2000 steps without settling to 1e-9 in every parameter.
+ * Point with the least value of `f`, from `start` with first steps of `step`, to `within` of every parameter.
+ * @throws SearchExhausted after 2000 steps without settling.
  */
-export function minimise(f: (at: readonly number[]) => number, start: readonly number[], step: number): number[] {
+export function minimise(f: (at: readonly number[]) => number, start: readonly number[], step: number, within = 1e-9): number[] {
   const corner = (at: readonly number[]): Corner => ({ at, value: f(at) });
   let simplex = [corner(start), ...start.map((_, i) => corner(start.map((x, j) => (i === j ? x + step : x))))];
   for (let n = 0; n < MOST_STEPS; n++) {
     simplex.sort((a, b) => a.value - b.value);
     const best = simplex[0] as Corner;
     const worst = simplex[simplex.length - 1] as Corner;
-    if (best.at.every((x, i) => simplex.every((c) => Math.abs((c.at[i] as number) - x) < 1e-9 * (1 + Math.abs(x))))) return [...best.at];
+    if (best.at.every((x, i) => simplex.every((c) => Math.abs((c.at[i] as number) - x) < within * (1 + Math.abs(x))))) return [...best.at];
     const rest = simplex.slice(0, -1);
     const centre = best.at.map((_, i) => rest.reduce((sum, c) => sum + (c.at[i] as number), 0) / rest.length);
     const along = (by: number) => corner(centre.map((x, i) => x + by * (x - (worst.at[i] as number))));

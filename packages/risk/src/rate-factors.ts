@@ -98,6 +98,15 @@ export interface FactorRecord extends FactorFacts {
   readonly class: ComponentClass;
   readonly failures: number;
   readonly hoursInService: number;
+  /** Verdicts on record, good and bad; without them failures are taken at their word. */
+  readonly verdicts?: number;
+  /** Hours that the verdicts cover, down or not; as `hoursInService` when left out. */
+  readonly lookedH?: number;
+  /** Looks that found it failed, when at some of them more than one failure was found. */
+  readonly failedLooks?: number;
+  /** Failures that a second look confirmed before anything was done; and those it found good, which are not among `failures`. */
+  readonly confirmed?: number;
+  readonly unconfirmed?: number;
 }
 
 // One standard deviation of each log weight about its start.

@@ -15,6 +15,8 @@ export interface ComponentInput {
   readonly failures: number;
   /** Hours it was in service and working; of a silent fault count half of the interval before it was found as down. */
   readonly hoursInService: number;
+  /** Verdicts on record, good and bad: with them a model that knows of wrong verdicts counts `failures` by how likely each is true. */
+  readonly verdicts?: number;
   /** Calendar age today; when null, taken from installedDay. Only batteries age. */
   readonly ageYears: number | null;
   readonly temperatureC: number | null;

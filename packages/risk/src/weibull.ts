@@ -2,6 +2,7 @@
 import type { RiskSettings } from './component-classes.js';
 import { minimise } from './minimise.js';
 import { gammaP, lnGamma } from './special-functions.js';
+import { NO_WRONG_VERDICTS, type WrongVerdicts } from './wrong-verdicts.js';
 
 /** Weibull life; ages in years of effective age. */
 export interface WeibullLife {
@@ -57,7 +58,7 @@ const SCALE_SD = 0.5;
  * Weibull fitted to lives by maximum likelihood with right censoring, left truncation and interval-censored failures, held near `start`.
  * `frailty` is the gamma shape of the spread between batteries: survival is (1 + H/frailty)^−frailty, as in scoring.
  */
-export function fitWeibull(lives: readonly BatteryLife[], start: WeibullLife, frailty: number, settings: RiskSettings): WeibullLife {
+export function fitWeibull(lives: readonly BatteryLife[], start: WeibullLife, frailty: number, settings: RiskSettings, wrong: WrongVerdicts = NO_WRONG_VERDICTS): WeibullLife {
   const seen = lives
     .map((life) => effectiveAges(life, settings))
     .filter((life) => life.to > life.from);
@@ -69,7 +70,7 @@ export function fitWeibull(lives: readonly BatteryLife[], start: WeibullLife, fr
     if (Math.abs(s) > 10 || Math.abs(c) > 10) return Infinity;
     const life = { shape: Math.exp(at[0] as number), scaleYears: Math.exp(at[1] as number) };
     let sum = 0.5 * (s * s + c * c);
-    for (const one of seen) sum -= lifeLogLikelihood(life, frailty, one);
+    for (const one of seen) sum -= lifeLogLikelihood(life, frailty, one, wrong);
     return sum;
   };
   const [shape, scale] = minimise(cost, at0, 0.2) as [number, number];
@@ -94,10 +95,15 @@ function effectiveAges(life: BatteryLife, settings: RiskSettings): SeenLife {
   };
 }
 
-function lifeLogLikelihood(life: WeibullLife, frailty: number, seen: SeenLife): number {
+function lifeLogLikelihood(life: WeibullLife, frailty: number, seen: SeenLife, { falseFail, falsePass }: WrongVerdicts): number {
   const lnSurvival = (years: number): number => -frailty * Math.log1p(weibullHazard(life, years) / frailty);
   const entered = lnSurvival(seen.from);
   const left = lnSurvival(seen.to);
+  if (falseFail > 0 && seen.lastGood !== null && seen.lastGood < seen.to) {
+    // Its last verdict may be wrong: it failed since the look before and passed, or did not and failed.
+    const [alive, fell] = [Math.exp(left - entered), Math.exp(lnSurvival(seen.lastGood) - entered) - Math.exp(left - entered)];
+    return Math.log(Math.max(seen.failed ? (1 - falsePass) * fell + falseFail * alive : (1 - falseFail) * alive + falsePass * fell, 1e-300));
+  }
   if (!seen.failed) return left - entered;
   if (seen.lastGood !== null && seen.lastGood < seen.to) {
     const good = lnSurvival(seen.lastGood);
