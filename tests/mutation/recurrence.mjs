@@ -17,13 +17,14 @@ const argument = (name, value) => {
   const at = process.argv.indexOf(`--${name}`);
   return at < 0 ? value : process.argv[at + 1];
 };
-const WINDOWS = ['src/timeline', 'src/cadences', 'src/window-edges', 'src/scenarios', 'src/history.properties'];
+const WINDOWS = ['src/timeline', 'src/cadences', 'src/window-edges', 'src/series-edges', 'src/scenarios', 'src/history.properties'];
 const RULES = ['src/expand', 'src/local-date', 'published/rfc5545', 'src/cadences', 'published/agreement'];
 /** The tests of each file, the quick ones first: what they notice need not wait for the properties. */
 const SPECS = {
   rolling: WINDOWS, fixed: WINDOWS, series: WINDOWS, share: WINDOWS, prepared: WINDOWS, standing: WINDOWS, period: WINDOWS, 'after-event': WINDOWS, timeline: WINDOWS, cadence: WINDOWS,
   'access-calendar': ['src/scenarios', 'src/do-together', 'src/cadences', 'src/window-edges'], completion: ['src/scenarios', 'src/window-edges'], 'late-because': ['src/scenarios', 'src/window-edges'],
   'do-together': ['src/scenarios', 'src/do-together', 'src/history.properties'], 'catch-up': ['src/catch-up'], 'plan-visits': ['src/cadences'],
+  'together-days': ['src/scenarios', 'src/do-together'], 'cannot-be-met': ['src/scenarios', 'src/do-together'], why: ['src/cadences', 'src/scenarios', 'src/do-together'],
   'library-rule': RULES, expand: RULES, 'rrule-text': RULES, zone: ['src/local-date', 'src/expand', 'published/rfc5545'], 'local-date': ['src/local-date', ...WINDOWS],
 };
 const files = argument('files', Object.keys(SPECS).join(',')).split(',');

@@ -8,6 +8,7 @@ export * from './gaps.js';
 export * from './comb.js';
 export * from './history.js';
 export * from './incidents.js';
+export * from './open-troubles.js';
 export { cutFrames, type Framed, openReceiver, type Received, type Receiver, type ReceiverSettings } from './receiver.js';
 export * from './zip.js';
 export * from './zone-lists.js';
