@@ -1,5 +1,5 @@
 import { statSync } from 'node:fs';
-import type { Perform, Who } from '@bellround/operations';
+import type { Perform, RoadService, Who } from '@bellround/operations';
 
 /** What a terminal act may use. The database is opened at the first use of `perform`, `house` or `companies`. */
 export interface Terminal {
@@ -8,6 +8,8 @@ export interface Terminal {
   readonly house: (companySlug: string | undefined) => Promise<Who>;
   readonly newId: () => string;
   readonly now: () => Date;
+  /** the table service of road times; null where none is set */
+  readonly roads?: () => RoadService | null;
   /** what an act needs that stands for all companies until it is ended; absent where no house is */
   readonly standing?: {
     /** the house in each company there is now */

@@ -1,7 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { readSettings } from '@bellround/contracts';
-import { Database, defaultDataRoot, nodeTools } from '@bellround/database';
+import { Database, defaultDataRoot, nodeTools, openRoads } from '@bellround/database';
 import { createPerform, type Act, type BulkAct, type Perform, type Who } from '@bellround/operations';
 import { WrongUse, type Terminal } from './act.js';
 import { runCommand } from './command-line.js';
@@ -43,7 +43,7 @@ let opened: Promise<House> | undefined;
 const house = (): Promise<House> => (opened ??= open());
 
 const terminal: Terminal = {
-  newId: tools.newId, now: tools.now,
+  newId: tools.newId, now: tools.now, roads: () => openRoads(readSettings(process.env)),
   companies: async () => (await house()).companies.map(({ slug, name, timeZone }) => ({ slug, name, timeZone })),
   perform: Object.assign(
     async <I, O>(act: Act<I, O>, who: Who, input: I) => (await house()).perform(act, who, input),

@@ -1,5 +1,5 @@
-import { LocalDay } from '@bellround/contracts';
-import { finishesOf, loadWeekProblem, problemToSolve, publishPlan, saveWeekPlan, startPlan, wantVisits } from '@bellround/operations';
+import { LocalDay, type PlanHead } from '@bellround/contracts';
+import { askRoads, loadWeekProblem, madeOf, problemToSolve, publishPlan, saveWeekPlan, startPlan, wantVisits } from '@bellround/operations';
 import { solve, termValue } from '@bellround/planning';
 import { text, required, wholeNumber, WrongUse, type TerminalAct } from './act.js';
 
@@ -16,15 +16,22 @@ export const planWeek: TerminalAct = {
     const planId = terminal.newId();
     await terminal.perform(startPlan, who, { weekStart: from.data, planId, seconds, seed, inline: true });
     await terminal.perform(wantVisits, who, { planId });
-    const week = await terminal.perform(loadWeekProblem, who, { planId });
+    const roadsMissing = await askRoads(terminal.perform, who, planId, terminal.roads?.() ?? null);
+    const week = await terminal.perform(loadWeekProblem, who, { planId, roadsMissing });
     const { problem, told } = problemToSolve(week);
     const began = terminal.now().getTime();
     const used = () => (terminal.now().getTime() - began) / 1000 / seconds;
     const plan = solve(problem, { seed: week.seed, stop: { until: () => used() >= 1, fraction: used } });
-    let head = await terminal.perform(saveWeekPlan, who, { planId, plan, unplannable: week.unplannable, finishes: finishesOf(problem, plan), told });
+    let head = await terminal.perform(saveWeekPlan, who, { planId, ...madeOf(problem, plan, week.parts), unplannable: week.unplannable, told });
     if (options['publish']) head = await terminal.perform(publishPlan, who, { planId, revision: head.revision });
     return { data: { plan: head, rounds: plan.rounds, unplaced: plan.unplaced }, lines: [
       `week of ${head.weekStart}: ${head.placed} visits placed, ${head.unplaced} left out, ${termValue(plan.cost, 'travel')} minutes of travel; ${head.state}`,
+      ...travelLines(head),
       ...plan.unplaced.map((one) => `  left out: ${one.visitId} ${one.reason.words}${one.lapses ? ' (a mandated duty lapses)' : ''}`)] };
   },
 };
+
+function travelLines({ travel }: PlanHead): string[] {
+  if (!travel || travel.estimated === 0) return [];
+  return [`  travel: ${travel.estimated} of ${travel.legs} legs are estimates${travel.trips > 0 ? `, at ${travel.percent} % as ${travel.trips} past trips say` : ''}${travel.why ? `; ${travel.why}` : ''}`];
+}

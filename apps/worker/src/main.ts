@@ -4,7 +4,7 @@ import { Module, type DynamicModule } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { JOBS, readSettings, type Settings } from '@bellround/contracts';
 import type { Queue } from 'bullmq';
-import { Database, nodeTools } from '@bellround/database';
+import { Database, nodeTools, openRoads } from '@bellround/database';
 import { WORKSHOP, type Processor } from './door/processor.js';
 import { openBackend } from './door/queues.js';
 import { startRelay } from './door/relay.js';
@@ -35,7 +35,7 @@ export function requireHandlers(found: readonly Pick<Processor, 'job'>[]): void 
 
 /** Runs every queue until `stop`. */
 export async function startWorker(settings: Settings, database: Database): Promise<{ backend: string; stop(): Promise<void> }> {
-  const app = await NestFactory.createApplicationContext(WorkerModule.of(openWorkshop(database, settings, nodeTools)), { logger: ['error', 'warn'] });
+  const app = await NestFactory.createApplicationContext(WorkerModule.of(openWorkshop(database, settings, nodeTools, () => openRoads(settings))), { logger: ['error', 'warn'] });
   const instances = processors.map((processor) => app.get<Processor>(processor));
   requireHandlers(instances);
   const backend = openBackend(settings);

@@ -20,6 +20,8 @@ export const PlanHead = z.object({
   label: z.string(), madeFrom: Id.nullable(),
   /** what it was computed with that a dispatcher must know, in words */
   told: z.array(z.string()),
+  /** driven legs of its rounds and how many of them are estimates; past trips that the estimates follow; why roads were not answered. null: a plan of before */
+  travel: z.object({ legs: z.int(), estimated: z.int(), percent: z.int(), trips: z.int(), why: z.string().nullable() }).nullable(),
 });
 export type PlanHead = z.infer<typeof PlanHead>;
 

@@ -49,8 +49,12 @@ export const KeepVan = z.strictObject({ technicianId: Id, version: z.string(), s
 export type KeepVan = z.infer<typeof KeepVan>;
 
 const Depot = z.strictObject({ address: Words(2, 300, 'must say where the depot is'), lat: z.number().min(-90).max(90), lon: z.number().min(-180).max(180) });
-/** How the company plans. `travel`: what travel was learned from, in words. */
-export const PlanningRulesShown = z.object({ version: z.string(), depot: Depot.nullable(), slack: z.union([z.int(), z.literal('forecast')]).nullable(), learnMinutes: z.boolean(), learnTravel: z.boolean(), learned: z.array(z.object({ kind: z.string(), percent: z.int(), visits: z.int(), ownWeight: z.number() })), travel: z.object({ source: z.string(), percent: z.int(), trips: z.int(), places: z.int(), missing: z.int() }) });
+/** Travel as plans count it: the estimate against the default and the trips it was learned from, by length too; places whose road times are kept, and their pairs without one. */
+const TravelShown = z.object({
+  source: z.enum(['road', 'estimate']), percent: z.int(), trips: z.int(), bands: z.array(z.object({ upToKm: z.number().nullable(), percent: z.int(), trips: z.int(), kmh: z.number() })), places: z.int(), missing: z.int(), noWay: z.int(),
+});
+/** How the company plans. */
+export const PlanningRulesShown = z.object({ version: z.string(), depot: Depot.nullable(), slack: z.union([z.int(), z.literal('forecast')]).nullable(), learnMinutes: z.boolean(), learnTravel: z.boolean(), learned: z.array(z.object({ kind: z.string(), percent: z.int(), visits: z.int(), ownWeight: z.number() })), travel: TravelShown });
 export type PlanningRulesShown = z.infer<typeof PlanningRulesShown>;
 export const SavePlanningRules = z.strictObject({ version: z.string(), depot: Depot.nullable(), slack: z.union([z.int().min(0).max(2000), z.literal('forecast')]).nullable(), learnMinutes: z.boolean(), learnTravel: z.boolean() });
 export type SavePlanningRules = z.infer<typeof SavePlanningRules>;
@@ -70,5 +74,6 @@ export const roundsNeedRoutes = {
   keepVan: route({ name: 'keepVan', method: 'POST', path: '/api/technicians/:technicianId/van', summary: 'Change where rounds begin and end, and count what is on the van', may: 'plan', input: KeepVan, output: Van, problems: ['NotFound', 'Stale'] }),
   planningRules: route({ name: 'planningRules', method: 'GET', path: '/api/planning-rules', summary: 'Depot, slack for breakdowns, and what is learned of minutes and travel', may: 'read', input: z.strictObject({}), output: PlanningRulesShown }),
   savePlanningRules: route({ name: 'savePlanningRules', method: 'POST', path: '/api/planning-rules', summary: 'Change how the company plans', may: 'plan', input: SavePlanningRules, output: PlanningRulesShown, problems: ['Stale'] }),
+  forgetRoadTimes: route({ name: 'forgetRoadTimes', method: 'POST', path: '/api/planning-rules/forget-road-times', summary: 'Forget travel by road, so that the next plan asks the table service anew', may: 'plan', input: z.strictObject({}), output: z.object({ forgotten: z.int() }) }),
   seeRound: route({ name: 'seeRound', method: 'POST', path: '/api/my-round/seen', summary: 'The technician has seen these changes of the round', may: 'work', input: SeeRound, output: z.object({ seen: z.int() }) }),
 };

@@ -23,6 +23,10 @@ export const Settings = z.object({
   PICTURES_S3_REGION: z.string().min(1).default('us-east-1').describe('region that requests to that store are signed for'),
   PICTURES_S3_KEY_ID: z.string().min(1).optional().describe('access key of that store; it must be let read and write in that bucket'),
   PICTURES_S3_SECRET: z.string().min(1).optional().describe('secret of that access key'),
+  ROAD_TABLE_URL: url(['http', 'https']).optional().describe('OSRM-compatible table service that travel by road is asked of, up to its profile: http://roads.example:5000/table/v1/driving. Without it travel is estimated'),
+  ROAD_TABLE_MOST: z.coerce.number().int().min(2).max(10_000).default(100).describe('most places of one question to that service (its own limit is often 100)'),
+  ROAD_TABLE_TIMEOUT_S: z.coerce.number().int().min(1).max(600).default(15).describe('seconds within which that service must answer a question'),
+  ROAD_TABLE_WAIT_S: z.coerce.number().int().min(1).max(86_400).default(120).describe('seconds a plan waits for road times it lacks; what is not answered by then is estimated, and asked with the next plan'),
   WEB_DIR: z.string().optional().describe('folder of the built web app'),
   NODE_ENV: z.string().optional(),
 }).superRefine((settings, context) => {

@@ -28,3 +28,5 @@ export * from './queries/lists.js';
 export * from './queries/first-run.js';
 export * from './queries/exposure.js';
 export * from './queries/rounds-need.js';
+export * from './queries/travel.js';
+export { openRoads, type RoadsAt } from './node-roads.js';

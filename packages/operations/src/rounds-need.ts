@@ -1,9 +1,10 @@
 import { Refusal, type PlanningRulesShown, type SiteNeeds, type Van, type VisitPlanFacts } from '@bellround/contracts';
-import { visitMinutes } from '@bellround/database';
-import { learnMinutes } from '@bellround/planning';
+import { travelKept, visitMinutes } from '@bellround/database';
+import { DEFAULT_TRAVEL, learnMinutes } from '@bellround/planning';
 import type { Ctx } from './perform.js';
 import { dayTextOrNull, localDayOf, own } from './steps.js';
-import { planningRules } from './week-needs.js';
+import { learnedTravel } from './road-travel.js';
+import { planningRules, type PlanningRules } from './week-needs.js';
 
 // What rounds need to know, as screens show it. Used by the acts that change it.
 
@@ -43,5 +44,14 @@ export async function planningRulesOf(ctx: Ctx): Promise<PlanningRulesShown> {
   const rules = planningRules(company.settings);
   const past = await visitMinutes(ctx.tx, localDayOf(ctx.now, company.timeZone));
   const learned = past.length === 0 ? [] : learnMinutes(past).map((one) => ({ kind: one.kind, percent: Math.round(one.minutes), visits: one.visits, ownWeight: Math.round(one.ownWeight * 100) / 100 }));
-  return { version: versionOf(ctx, rules), ...rules, learned, travel: { source: 'estimate', percent: 100, trips: 0, places: 0, missing: 0 } };
+  return { version: versionOf(ctx, rules), ...rules, learned, travel: await travelShown(ctx, rules, localDayOf(ctx.now, company.timeZone)) };
+}
+
+async function travelShown(ctx: Ctx, rules: PlanningRules, today: string): Promise<PlanningRulesShown['travel']> {
+  const { percent, trips, bands, model } = await learnedTravel(ctx, today);
+  const kept = await travelKept(ctx.tx);
+  return {
+    source: kept.pairs > 0 ? 'road' : 'estimate', percent: rules.learnTravel ? percent : 100, trips, places: kept.places, missing: Math.max(0, kept.places * (kept.places - 1) - kept.pairs), noWay: kept.no_way,
+    bands: bands.map((band, i) => ({ upToKm: Number.isFinite(band.upToKm) ? band.upToKm : null, percent: band.percent, trips: band.trips, kmh: Math.round(10 * (rules.learnTravel ? model : DEFAULT_TRAVEL).bands[i]!.kmh) / 10 })),
+  };
 }

@@ -1,5 +1,5 @@
 import { Refusal } from '@bellround/contracts';
-import { expandVisits, greatCircleTravel, type PublishedRound, type Shift, type Technician, type TravelMatrix, type Visit, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { expandVisits, travelMatrix, travelMin, UNKNOWN, type PublishedRound, type RoadTimes, type Shift, type Technician, type TravelMatrix, type TravelModel, type Visit, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import { localDate, weekdayOf } from '@bellround/recurrence';
 import { UNSCORED_PACE, URGENT_PACE, worthAtPace } from './visit-worth.js';
 
@@ -7,6 +7,9 @@ import { UNSCORED_PACE, URGENT_PACE, worthAtPace } from './visit-worth.js';
 
 /** A visit that has begun today: it stays where and when it began, whatever else the plan does. */
 export interface Anchor { visitId: string; siteId: string; technicianId: string; day: string; startMin: number; endMin: number; lat: number; lon: number }
+
+/** How travel between the places of a week is counted. `key`: the same text, the same minutes. */
+export interface WeekTravel { readonly model: TravelModel; readonly road: (RoadTimes & { readonly key: string }) | null }
 
 export interface WeekParts {
   readonly days: readonly string[];
@@ -16,6 +19,7 @@ export interface WeekParts {
   readonly begun: readonly (Anchor & { readonly place: number })[];
   /** by index: the places of the travel matrix */
   readonly points: readonly { lat: number; lon: number }[];
+  readonly travel: WeekTravel;
   /** travel of a day against the usual */
   readonly factors: Readonly<Record<string, number>>;
   readonly published: readonly PublishedRound[] | null;
@@ -38,10 +42,10 @@ export class Places {
 const matrices = new Map<string, TravelMatrix['minutes']>();
 const MOST_MATRICES = 3;
 
-function matrixOf(points: WeekParts['points']): TravelMatrix['minutes'] {
-  const key = points.map((point) => `${point.lat},${point.lon}`).join(';');
+function matrixOf({ points, travel }: Pick<WeekParts, 'points' | 'travel'>): TravelMatrix['minutes'] {
+  const key = `${points.map((point) => `${point.lat},${point.lon}`).join(';')} ${JSON.stringify(travel.model)} ${travel.road?.key ?? ''}`;
   const known = matrices.get(key);
-  const minutes = known ?? greatCircleTravel(points).minutes;
+  const minutes = known ?? travelMatrix(points, travel.model, travel.road);
   matrices.delete(key);
   matrices.set(key, minutes);
   if (matrices.size > MOST_MATRICES) matrices.delete(matrices.keys().next().value!);
@@ -54,7 +58,7 @@ const made = new WeakMap<WeekParts, WeekProblem>();
 export function problemOf(parts: WeekParts): WeekProblem {
   const known = made.get(parts);
   if (known) return known;
-  const minutes = matrixOf(parts.points);
+  const minutes = matrixOf(parts);
   const all = [...parts.visits, ...parts.begun.map(begunVisit)];
   const storm = Object.keys(parts.factors).length > 0;
   const problem = expandVisits({
@@ -117,7 +121,7 @@ export function withUrgent(week: { parts: WeekParts; today: string; nowMin: numb
   const problem = problemOf(week.parts);
   const same = week.parts.points.findIndex((point) => point.lat === site.lat && point.lon === site.lon);
   const place = same === -1 ? problem.travel.minutes.length : same;
-  const minutes = same === -1 ? withPlace(problem.travel.minutes, week.parts.points, site) : problem.travel.minutes;
+  const minutes = same === -1 ? withPlace(problem.travel.minutes, week.parts, site) : problem.travel.minutes;
   const windows = problem.days.filter((day) => asked.byDay === null || day <= asked.byDay).flatMap((day) => {
     const from = day === week.today ? week.nowMin : 0;
     return site.accessHours.filter((one) => one.weekday === weekdayOf(localDate(day))).map((one) => ({ day, startMin: Math.max(minuteOf(one.from), from), endMin: minuteOf(one.to) - asked.serviceMin, closeMin: minuteOf(one.to) }));
@@ -126,8 +130,8 @@ export function withUrgent(week: { parts: WeekParts; today: string; nowMin: numb
   return { problem: { ...problem, travel: { ...problem.travel, minutes }, visits: [...problem.visits, visit] }, visit };
 }
 
-function withPlace(minutes: TravelMatrix['minutes'], points: WeekParts['points'], site: { lat: number; lon: number }): TravelMatrix['minutes'] {
-  const to = points.map((point) => greatCircleTravel([point, site]).minutes[0]![1]!);
+function withPlace(minutes: TravelMatrix['minutes'], { points, travel }: WeekParts, site: { lat: number; lon: number }): TravelMatrix['minutes'] {
+  const to = points.map((point) => travelMin(point, site, UNKNOWN, travel.model));
   return [...minutes.map((row, index) => [...row, to[index]!]), [...to, 0]];
 }
 

@@ -6,6 +6,7 @@ import { visitCalendar } from './access-days.js';
 import type { Ctx } from './perform.js';
 import { dayText, dbDay, localDayOf, own } from './steps.js';
 import { needsOf, planningRules, type PlanningRules } from './week-needs.js';
+import { weekTravel } from './road-travel.js';
 import { Places, type Anchor, type WeekParts } from './week-parts.js';
 import { engineTechnician, lapsesWithin, minuteOf, roundsOfStops, sharingSetUp, technicianOf, visitOf, weekVisit, type Person } from './week-visits.js';
 
@@ -52,9 +53,10 @@ export function weekDays(weekStart: string): string[] {
 
 /**
  * Loads everything a plan of the week depends on, in a fixed number of statements. `plan`: the plan that is looked at; what is
- * left of today is counted from the moment it was made (for an hour), so that it does not break while a dispatcher reads it.
+ * left of today is counted from the moment it was made (for an hour), so that it does not break while a dispatcher reads it, and
+ * travel counts as it did then.
  */
-export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: Date }): Promise<LoadedWeek> {
+export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: Date; travel: unknown }): Promise<LoadedWeek> {
   const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
   const today = localDayOf(ctx.now, company.timeZone);
   const days = weekDays(weekStart);
@@ -90,12 +92,13 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
   const visitById = new Map(visits.map((visit) => [visit.id, visit]));
   const anchors = anchorsOf(begun, today, ctx.now);
   const published = latest.filter((stop) => stop.plan.state === 'published');
+  const parts = partsOf({ workable, technicians, people, visits, anchors, travels, published, places, needs, rules });
   return {
     weekStart, days, today, rules, technicians, done: begun.map((one) => doneVisit(one, ctx.now)),
     dayTravel: travels.map((one) => ({ day: dayText(one.day), percent: one.percent, reason: one.reason })),
     visits: rows.map((row) => weekVisit(row, promisesOf(row).at(-1)?.words ?? null, pins.has(row.visit_id), visitById.get(row.visit_id))),
     nowMin: localMinuteOf(ctx.now, company.timeZone), told: shaped.flatMap((one) => one.told),
-    parts: partsOf({ workable, technicians, people, visits, anchors, travels, published, places, needs, rules }),
+    parts: { ...parts, travel: await weekTravel(ctx, parts.points, plan?.travel ?? null) },
     unplannable: [
       ...rows.filter((row) => row.lat === null || row.lon === null).map((row) => ({ visitId: row.visit_id, rule: 'no-window', words: `${row.site_name} has no coordinates: enter them on its page, then plan again`, lapses: lapsesWithin(row, days) })),
       ...rows.filter((row) => row.lat !== null && row.lon !== null && elsewhen.has(row.visit_id)).map((row) => ({ visitId: row.visit_id, rule: 'pinned', words: `agreed with the client for ${elsewhen.get(row.visit_id)}, outside this week`, lapses: false })),
@@ -123,7 +126,7 @@ interface Loaded {
   travels: { day: Date; percent: number }[]; published: Parameters<typeof roundsOfStops>[0];
 }
 
-function partsOf({ workable, technicians, people, visits, anchors, places, needs, rules, travels, published }: Loaded): WeekParts {
+function partsOf({ workable, technicians, people, visits, anchors, places, needs, rules, travels, published }: Loaded): Omit<WeekParts, 'travel'> {
   const homes = technicians.filter((one) => one.homeLat !== null && one.homeLon !== null);
   const engine = homes.map((one) => engineTechnician(one, places, people.find((person) => person.id === one.id)!, needs, rules));
   const anchored = anchors.filter((one) => engine.some((technician) => technician.id === one.technicianId && technician.shifts.some((shift) => shift.day === one.day)));

@@ -19,7 +19,7 @@ export interface Means { readonly perform: Perform; readonly compute: Compute }
 /** The repair that moves fewest visits, and whom to call about it. Nothing is changed: the same question can be kept as a draft. */
 export async function askWeek({ perform, compute }: Means, who: Who, input: { planId: string; question: WeekQuestion }): Promise<WeekAnswer> {
   const { row, week, plan } = await perform(loadQuestion, who, { planId: input.planId });
-  const { plan: _plan, finishes: _finishes, ...answer } = await compute('answer', { week, plan, question: input.question });
+  const { plan: _plan, finishes: _finishes, legs: _legs, ...answer } = await compute('answer', { week, plan, question: input.question });
   return { ...answer, calls: await perform(tellAnswer, who, { planId: row.id, revision: row.revision, week, changes: answer.changes }) };
 }
 

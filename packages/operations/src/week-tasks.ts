@@ -1,5 +1,6 @@
 import { Refusal, type MoveInput, type PlanChange, type RoundFinish, type WeekAnswer, type WeekQuestion, type WhyVisit } from '@bellround/contracts';
 import { bestPlaces, checkPlan, finishTimes, moveEffect, recomputeCost, type TermName, type WeekPlan, type WeekProblem } from '@bellround/planning';
+import { legsOf } from './road-travel.js';
 import { withSlack } from './slack.js';
 import { answerWeek, changesBetween, pushedBy, unplacedRows } from './week-answer.js';
 import { planIn, problemOf, visitIdOf, withUrgent, type UrgentAsked, type UrgentSite, type WeekParts } from './week-parts.js';
@@ -11,8 +12,8 @@ import { whyIn } from './week-why.js';
 
 export interface Asked { readonly week: LoadedWeek; readonly plan: WeekPlan }
 export type Place = WhyVisit['places'][number];
-/** What is saved of rounds: the plan, and when each round ends. */
-export interface Made { readonly plan: WeekPlan; readonly finishes: RoundFinish[] }
+/** What is saved of rounds: the plan, when each round ends, and how much of its travel is estimated. */
+export interface Made { readonly plan: WeekPlan; readonly finishes: RoundFinish[]; /** that are driven, and those whose minutes are estimates */ readonly legs: { readonly legs: number; readonly estimated: number } }
 export interface UrgentSpot { technicianId: string; day: string; position: number; secondTechnicianId?: string | undefined; secondPosition?: number | undefined }
 
 /** Runs of a round's day; the tenth worst of a hundred is steady enough for a picture. */
@@ -22,6 +23,12 @@ const FINISH_RUNS = 100;
 export function finishesOf(problem: WeekProblem, plan: Pick<WeekPlan, 'rounds'>): RoundFinish[] {
   return finishTimes(problem, plan, { seed: 1, runs: FINISH_RUNS }).rounds.map(({ technicianId, day, expectedMin, badDayMin }) => ({ technicianId, day, expectedMin: Math.round(expectedMin), badDayMin: Math.round(badDayMin) }));
 }
+
+/** What is saved of rounds that a question, a move or a search made. */
+export function madeOf(problem: WeekProblem, plan: WeekPlan, parts: WeekParts): Made {
+  return { plan, finishes: finishesOf(problem, plan), legs: legsOf(problem, plan, parts.travel.road) };
+}
+const UNMADE = { finishes: [], legs: { legs: 0, estimated: 0 } };
 
 /** The plan as the week of now knows it. */
 const inWeek = ({ week, plan }: Asked): { problem: WeekProblem; plan: WeekPlan } => { const problem = problemOf(week.parts); return { problem, plan: planIn(problem, plan) }; };
@@ -39,7 +46,7 @@ function answer({ question, ...asked }: Asked & { question: WeekQuestion }): Omi
   const was = recomputeCost(repair.problem, { ...plan, cost: [] });
   const changes: PlanChange[] = changesBetween(week, plan, repair.plan);
   return {
-    title, changes, affected: pushedBy(week, plan, question), plan: repair.plan, finishes: finishesOf(repair.problem, repair.plan),
+    title, changes, affected: pushedBy(week, plan, question), ...madeOf(repair.problem, repair.plan, week.parts),
     delta: repair.plan.cost.map((term) => ({ ...term, change: Math.round((term.value - (was[term.name as TermName] ?? 0)) * 100) / 100 })),
     rounds: [...repair.plan.rounds], unplaced: [...unplacedRows(repair.plan), ...week.unplannable],
     broken: checkPlan(repair.problem, repair.plan).filter((one) => one.rule !== 'cost').map((one) => one.words),
@@ -76,7 +83,7 @@ function urgent({ site, asked, visitId, spot, ...rest }: Asked & { site: UrgentS
   const effect = moveEffect(problem, plan, {
     visitId, technicianId: spot.technicianId, day: spot.day, position: spot.position,
     ...(spot.secondTechnicianId ? { second: { technicianId: spot.secondTechnicianId, ...(spot.secondPosition === undefined ? {} : { position: spot.secondPosition }) } } : {}) });
-  return { plan: effect.plan, broken: [...effect.broken], finishes: effect.broken.length > 0 ? [] : finishesOf(problem, effect.plan) };
+  return { ...(effect.broken.length > 0 ? { ...UNMADE, plan: effect.plan } : madeOf(problem, effect.plan, rest.week.parts)), broken: [...effect.broken] };
 }
 
 type Moving = Pick<MoveInput, 'visitId' | 'technicianId' | 'day' | 'position' | 'secondTechnicianId'>;
@@ -88,7 +95,7 @@ function move({ to, finishes, ...asked }: Asked & { to: Moving; finishes: boolea
   const effect = moveEffect(problem, plan, {
     visitId: to.visitId, technicianId: to.technicianId, ...(to.day === undefined ? {} : { day: to.day }), ...(to.position === undefined ? {} : { position: to.position }),
     ...(to.secondTechnicianId === undefined ? {} : { second: { technicianId: to.secondTechnicianId } }) });
-  return { plan: effect.plan, delta: [...effect.delta], broken: [...effect.broken], finishes: finishes && effect.broken.length === 0 ? finishesOf(problem, effect.plan) : [] };
+  return { ...(finishes && effect.broken.length === 0 ? madeOf(problem, effect.plan, asked.week.parts) : { ...UNMADE, plan: effect.plan }), delta: [...effect.delta], broken: [...effect.broken] };
 }
 
 /** Rules a stored plan breaks on the facts of now, and when its rounds end. */

@@ -8,7 +8,7 @@ export { nearestNeighbour } from './nearest-neighbour.js';
 export { explainUnplaced } from './explain.js';
 export { greatCircleTravel, straightKm, tripMin, DEFAULT_TRAVEL, type Point, type TravelModel } from './travel.js';
 export { tableRequests, tableAddress, readTable, travelMatrix, travelMin, UNKNOWN, NO_WAY, type RoadTimes, type TableRequest, type TableAnswer } from './road-table.js';
-export { learnTravel, type PastTrip, type LearntTravel, type LearntBand } from './learn-travel.js';
+export { learnTravel, pacedTravel, type PastTrip, type LearntTravel, type LearntBand } from './learn-travel.js';
 export * from './vrptw/parse.js';
 export * from './vrptw/solve.js';
 export { exampleWeek, type ExampleWeek } from './example-week.js';

@@ -49,8 +49,14 @@ export function learnTravel(trips: readonly PastTrip[], model: TravelModel = DEF
   return {
     trips: used.length, percent: Math.round(100 * within(Math.exp(all))),
     bands: bands.map(({ band, trips: count, pace }) => ({ upToKm: band.upToKm, trips: count, percent: Math.round(100 * pace) })),
-    model: used.length === 0 ? model : { ...model, bands: bands.map(({ band, pace }) => ({ upToKm: band.upToKm, kmh: band.kmh / pace })) },
+    model: pacedTravel(bands.map(({ pace }) => Math.round(100 * pace)), model),
   };
+}
+
+/** The model with the minutes of each of its bands at so many percent. Throws RangeError for another number of bands. */
+export function pacedTravel(percents: readonly number[], model: TravelModel = DEFAULT_TRAVEL): TravelModel {
+  if (percents.length !== model.bands.length) throw new RangeError(`${percents.length} percentages are given, accepted are ${model.bands.length}, one for each band`);
+  return percents.every((percent) => percent === 100) ? model : { ...model, bands: model.bands.map((band, i) => ({ upToKm: band.upToKm, kmh: (band.kmh * 100) / percents[i] })) };
 }
 
 const within = (pace: number): number => Math.max(LEAST, Math.min(MOST, pace));

@@ -1,6 +1,6 @@
 import { Controller, Inject } from '@nestjs/common';
 import { roundsNeedRoutes, type InputOf } from '@bellround/contracts';
-import { editSiteNeeds, editVisit, handKey, keepKey, keepPermit, keepVan, removePermit, savePlanningRules, seeRound, showPlanningRules, showSiteNeeds, showVan, type Who } from '@bellround/operations';
+import { editSiteNeeds, editVisit, forgetRoadTimes, handKey, keepKey, keepPermit, keepVan, removePermit, savePlanningRules, seeRound, showPlanningRules, showSiteNeeds, showVan, type Who } from '@bellround/operations';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
 
@@ -61,6 +61,11 @@ export class RoundsNeedController {
   @Handles(roundsNeedRoutes.savePlanningRules)
   savePlanningRules(@Asker() who: Who, @Input() input: InputOf<typeof roundsNeedRoutes.savePlanningRules>) {
     return this.door.perform(savePlanningRules, who, input);
+  }
+
+  @Handles(roundsNeedRoutes.forgetRoadTimes)
+  forgetRoadTimes(@Asker() who: Who, @Input() input: InputOf<typeof roundsNeedRoutes.forgetRoadTimes>) {
+    return this.door.perform(forgetRoadTimes, who, input);
   }
 
   @Handles(roundsNeedRoutes.seeRound)

@@ -1,19 +1,21 @@
 import type { Settings } from '@bellround/contracts';
 import type { Database } from '@bellround/database';
-import { createPerform, type Perform, type Tools, type Who } from '@bellround/operations';
+import { createPerform, type Perform, type RoadService, type Tools, type Who } from '@bellround/operations';
 
 /** What processors may use. */
 export interface Workshop {
   readonly perform: Perform;
   readonly settings: Settings;
+  /** the table service of road times, for one asking; null where none is set */
+  readonly roads: () => RoadService | null;
   /** the house itself, acting in one company */
   houseOf(companyId: string): Who;
 }
 
-export function openWorkshop(database: Database, settings: Settings, tools: Tools): Workshop {
+export function openWorkshop(database: Database, settings: Settings, tools: Tools, roads: Workshop['roads']): Workshop {
   return {
     perform: createPerform(database, tools, { timeoutMs: 600_000 }),
-    settings,
+    settings, roads,
     houseOf: (companyId) => ({ companyId, userId: null, name: 'the house', role: 'house', technicianId: null }),
   };
 }

@@ -18,7 +18,7 @@ export const saveAnswer: Act<{ planId: string; newPlanId: string; revision: numb
   if (before) return before;
   await lockPlan(ctx, input.planId, input.revision);
   await keepFact(ctx, input.question, week.weekStart, week.today);
-  const head = await newDraft(ctx, input.newPlanId, row, input.title, made.plan, made.finishes, week.unplannable);
+  const head = await newDraft(ctx, input.newPlanId, row, input.title, made, week.unplannable);
   await note(ctx, { act: 'keep-answer', about: 'week', id: head.id, summary: `A draft of the week of ${head.weekStart}: ${input.title}` });
   return head;
 };

@@ -15,7 +15,7 @@ export const saveUrgent: Act<{ asked: PlaceUrgent; label: string; revision: numb
   await lockPlan(ctx, asked.planId, revision);
   await ctx.tx.db.visit.create({ data: {
     ...own(ctx), id: asked.visitId, siteId: asked.siteId, kind: 'urgent', state: 'wanted', title: asked.title, serviceMin: asked.serviceMin, persons: asked.persons, skills: asked.skills, mustBy: asked.byDay === null ? null : dbDay(asked.byDay), createdAt: ctx.now } });
-  const head = await newDraft(ctx, asked.newPlanId, row, label, made.plan, made.finishes, week.unplannable);
+  const head = await newDraft(ctx, asked.newPlanId, row, label, made, week.unplannable);
   await note(ctx, { act: 'place-urgent', about: 'visit', id: asked.visitId, siteId: asked.siteId, summary: `Urgent at ${siteName}: ${asked.title}; placed in a draft on ${asked.day}` });
   return head;
 };

@@ -1,11 +1,13 @@
-import { Refusal, type AccessContact, type PlanChange, type PlanHead, type RoundFinish } from '@bellround/contracts';
+import { Refusal, type AccessContact, type PlanChange, type PlanHead } from '@bellround/contracts';
 import { accessLines } from '@bellround/database';
 import type { CostTerm, Round, WeekPlan } from '@bellround/planning';
 import type { Ctx } from '../perform.js';
+import { travelOfPlan } from '../road-travel.js';
 import { dayInWords } from '../reminders/steps.js';
 import { dayText, dbDay, own } from '../steps.js';
 import { unplacedRows } from '../week-answer.js';
 import { visitIdOf, type WeekParts } from '../week-parts.js';
+import type { Made } from '../week-tasks.js';
 import { clockText, loadWeek, type LoadedWeek } from '../week-problem.js';
 import { partOf } from '../week-visits.js';
 
@@ -15,14 +17,19 @@ export { clockText, loadWeek, minuteOf, requireMonday, SET_UP_MIN, weekDays, typ
 /** How far ahead of its due day a duty is worth a trip of its own. */
 export const WORTH_AHEAD_DAYS = 21;
 
-type PlanRow = { id: string; weekStart: Date; state: string; revision: number; createdAt: Date; publishedAt: Date | null; cost: unknown; progress: unknown; label: string; madeFrom: string | null; told?: unknown; _count?: { stops: number; unplaced: number } };
+type PlanRow = { id: string; weekStart: Date; state: string; revision: number; createdAt: Date; publishedAt: Date | null; cost: unknown; progress: unknown; label: string; madeFrom: string | null; told?: unknown; travel?: unknown; _count?: { stops: number; unplaced: number } };
 
 export function planHead(plan: PlanRow, counts = plan._count ?? { stops: 0, unplaced: 0 }): PlanHead {
   return {
-    label: plan.label, madeFrom: plan.madeFrom, told: (plan.told ?? []) as string[],
+    label: plan.label, madeFrom: plan.madeFrom, told: (plan.told ?? []) as string[], travel: plan.travel ? travelShown(plan.travel) : null,
     id: plan.id, weekStart: dayText(plan.weekStart), state: plan.state as PlanHead['state'], revision: plan.revision, createdAt: plan.createdAt.toISOString(), publishedAt: plan.publishedAt?.toISOString() ?? null,
     cost: plan.cost as CostTerm[], placed: counts.stops, unplaced: counts.unplaced, progress: (plan.progress as PlanHead['progress']) ?? null,
   };
+}
+
+function travelShown(stored: unknown): PlanHead['travel'] {
+  const { legs, estimated, percent, trips, why } = travelOfPlan(stored);
+  return { legs, estimated, percent, trips, why };
 }
 
 /** The plan's row, locked for this transaction. A revision that is not the caller's is Stale: somebody saved in between. */
@@ -46,7 +53,7 @@ export function storedPlan({ days, visits, begun }: WeekParts, rounds: Round[], 
 }
 
 /** Replaces a plan's stops and reasons by the given ones and bumps its revision; set-based. Pins of visits that stay are kept. */
-export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplannable: LoadedWeek['unplannable'], state: string, finishes: readonly RoundFinish[]): Promise<PlanHead> {
+export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplannable: LoadedWeek['unplannable'], state: string, { finishes, legs }: Pick<Made, 'finishes' | 'legs'>): Promise<PlanHead> {
   const pinned = new Set((await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId, pinned: true }, select: { visitId: true } })).map((stop) => stop.visitId));
   await ctx.tx.db.planStop.deleteMany({ where: { ...own(ctx), planId } });
   await ctx.tx.db.planUnplaced.deleteMany({ where: { ...own(ctx), planId } });
@@ -56,7 +63,8 @@ export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplan
   const unplaced = [...unplacedRows(plan), ...unplannable];
   await ctx.tx.db.planStop.createMany({ data: stops });
   await ctx.tx.db.planUnplaced.createMany({ data: unplaced.map((one) => ({ ...own(ctx), planId, ...one })) });
-  const saved = await ctx.tx.db.weekPlan.update({ where: { companyId_id: { ...own(ctx), id: planId } }, data: { state, rounds: plan.rounds as object, cost: plan.cost as object, finishes: finishes as object, revision: { increment: 1 } } });
+  const { travel } = await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: planId } }, select: { travel: true } });
+  const saved = await ctx.tx.db.weekPlan.update({ where: { companyId_id: { ...own(ctx), id: planId } }, data: { state, rounds: plan.rounds as object, cost: plan.cost as object, finishes: finishes as object, travel: { ...travelOfPlan(travel), ...legs }, revision: { increment: 1 } } });
   return planHead(saved, { stops: stops.length, unplaced: unplaced.length });
 }
 
@@ -73,10 +81,10 @@ export async function planInWeek(ctx: Ctx, planId: string) {
 }
 
 /** A new draft with these rounds. The same id again answers the same draft. Throws IdReused for a plan of another week. */
-export async function newDraft(ctx: Ctx, id: string, from: { id: string; weekStart: Date; seed: number }, label: string, plan: WeekPlan, finishes: readonly RoundFinish[], unplannable: LoadedWeek['unplannable']): Promise<PlanHead> {
-  await ctx.tx.db.weekPlan.create({ data: { ...own(ctx), id, weekStart: from.weekStart, state: 'draft', seed: from.seed, label, madeFrom: from.id, createdAt: ctx.now, createdBy: ctx.who.userId } });
+export async function newDraft(ctx: Ctx, id: string, from: { id: string; weekStart: Date; seed: number; travel: unknown }, label: string, made: Made, unplannable: LoadedWeek['unplannable']): Promise<PlanHead> {
+  await ctx.tx.db.weekPlan.create({ data: { ...own(ctx), id, weekStart: from.weekStart, state: 'draft', seed: from.seed, label, madeFrom: from.id, travel: { ...travelOfPlan(from.travel) }, createdAt: ctx.now, createdBy: ctx.who.userId } });
   const pinned = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId: from.id, pinned: true }, select: { visitId: true } });
-  await writePlan(ctx, id, plan, unplannable, 'draft', finishes);
+  await writePlan(ctx, id, made.plan, unplannable, 'draft', made);
   await ctx.tx.db.planStop.updateMany({ where: { ...own(ctx), planId: id, visitId: { in: pinned.map((one) => one.visitId) } }, data: { pinned: true } });
   return planHead(await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id } }, include: { _count: { select: { stops: true, unplaced: true } } } }));
 }

@@ -7,6 +7,7 @@ const refresh = [planningKeys.all];
 export const useEditVisit = (onDone: () => void) => useAct(routes.editVisit, { refresh, onDone });
 export const usePlanningRules = () => useAsk(planningKeys, routes.planningRules, {}, { about: ['week'] });
 export const useSavePlanningRules = (onDone: () => void) => useAct(routes.savePlanningRules, { refresh, onDone });
+export const useForgetRoadTimes = (onDone: () => void) => useAct(routes.forgetRoadTimes, { refresh, onDone });
 export const useSiteNeeds = (siteId: string) => useAsk(planningKeys, routes.siteNeeds, { siteId }, { about: ['site'] });
 export const useEditSiteNeeds = (onDone: () => void) => useAct(routes.editSiteNeeds, { refresh, onDone });
 export const useKeepPermit = (onDone: () => void) => useAct(routes.keepPermit, { refresh, onDone });

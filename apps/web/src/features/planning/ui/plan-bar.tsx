@@ -37,6 +37,7 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
         {view.plans.length > 1 ? <Select label={phrase('planning.shown-plan')} value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
       </div>
       {plan && plan.told.length > 0 ? <ul className="note" role="status">{plan.told.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul> : null}
+      {plan?.travel ? <TravelLine of={plan.travel} /> : null}
       <div className="row">
         {may && plan?.state === 'draft' ? <Button kind="do" onClick={() => setAsking(true)}>{phrase('planning.publish-week')}</Button> : null}
         {may && !running ? <Compute view={view} first={plan === null} onPick={onPick} /> : null}
@@ -56,6 +57,15 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
       </ConfirmDialog> : null}
     </div>
   );
+}
+
+/** How much of the travel is estimated, and why: said with every plan, so that nobody takes a straight line for a road. */
+function TravelLine({ of }: { of: NonNullable<PlanHead['travel']> }) {
+  const { legs, estimated, percent, trips, why } = of;
+  if (legs === 0) return null;
+  if (estimated === 0) return <p className="small quiet">{phrase('planning.travel-all-by-road', { legs })}</p>;
+  const learned = trips > 0 ? phrase('planning.at-percent-as-trips-say', { percent, trips }) : '';
+  return <p className={why ? 'note' : 'small quiet'} role={why ? 'status' : undefined}>{phrase('planning.travel-estimated-of-legs', { estimated, legs, learned, why: why ? phrase('planning.roads-not-answered', { why }) : '' })}</p>;
 }
 
 function Compute({ view, first, onPick }: { view: WeekView; first: boolean; onPick: (planId: string | null) => void }) {
