@@ -1,8 +1,6 @@
-import { createServer, type Server } from 'node:http';
-import type { AddressInfo } from 'node:net';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { openRoads } from '@bellround/database';
-import { aCompany, anId, aSite, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, anId, aSite, aTechnician, aUser, cloneDatabase, day, TableService, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { checkPlan, solve } from '@bellround/planning';
 import { askRoads, askWeek, bestPlacesFor, computeHere, copyPlan, createPerform, forgetRoadTimes, loadWeekProblem, madeOf, problemToSolve, publishPlan, savePlanningRules, saveWeekPlan, showPlanningRules, showWeek, startPlan, type Means, type Perform, type Who } from '../index.js';
 
@@ -19,36 +17,9 @@ let means: Means;
 let who: Who;
 let roads: TableService;
 
-/** A table service: minutes by the places' order on a line, 7 a step; what `says` answers goes before. */
-class TableService {
-  readonly asked: { places: string[]; sources: number[]; destinations: number[] }[] = [];
-  says: ((places: string[]) => { status: number; body: string } | null) = () => null;
-  private constructor(private readonly server: Server, readonly url: string) {}
-
-  static async open(): Promise<TableService> {
-    const server = createServer((request, response) => {
-      const url = new URL(request.url!, 'http://x');
-      const places = url.pathname.split('/').at(-1)!.split(';');
-      const list = (name: string) => url.searchParams.get(name)!.split(';').map(Number);
-      const [sources, destinations] = [list('sources'), list('destinations')];
-      service.asked.push({ places, sources, destinations });
-      const said = service.says(places);
-      const at = (n: number) => Number(places[n]!.split(',')[1]);
-      const durations = sources.map((from) => destinations.map((to) => Math.round(Math.abs(at(from) - at(to)) / 0.02) * 7 * 60));
-      response.writeHead(said?.status ?? 200, { 'content-type': 'application/json' }).end(said?.body ?? JSON.stringify({ code: 'Ok', durations }));
-    });
-    await new Promise<void>((resolve) => { server.listen(0, '127.0.0.1', resolve); });
-    const service = new TableService(server, `http://127.0.0.1:${(server.address() as AddressInfo).port}/table/v1/driving`);
-    return service;
-  }
-
-  get pairs(): number { return this.asked.reduce((sum, one) => sum + one.sources.length * one.destinations.length, 0); }
-  close() { this.server.close(); this.server.closeAllConnections(); }
-}
-
 beforeAll(async () => {
   test = await cloneDatabase();
-  roads = await TableService.open();
+  roads = await TableService.open((from, to) => Math.round(Math.abs(from.lat - to.lat) / 0.02) * 7); // minutes by latitude, 7 a step
   perform = createPerform(test.database, toolsAt(clock));
   means = { perform, compute: computeHere };
   who = { companyId: A, userId: anId(), name: 'Dispatcher', role: 'dispatcher', technicianId: null };
