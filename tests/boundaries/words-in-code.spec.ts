@@ -17,6 +17,8 @@ const ALLOWED: Readonly<Record<string, string>> = {
   'application/json, application/problem+json': 'kinds of content',
   'figure look': 'classes',
   'nobody yet': 'part of a key in storage',
+  and: 'read-back.ts: what joins a list in an English sentence',
+  or: 'read-back.ts: the same',
   place: 'part of a lane of the outbox',
   'one more': 'counted in a forecast, never shown',
 };

@@ -1,5 +1,6 @@
 import { Suspense, lazy } from 'react';
 import { Navigate, createBrowserRouter } from 'react-router';
+import { sentencesReady } from '../shared/language/said.js';
 import { useMe } from '../shared/session.js';
 import { Loading, Region } from '../shared/ui/index.js';
 import { AuditFrame } from './audit-frame.js';
@@ -10,7 +11,7 @@ import { Shell } from './shell.js';
 import { SignInGate } from './sign-in-gate.js';
 
 function lazyScreen({ path, load }: Screen) {
-  const Content = lazy(load);
+  const Content = lazy(async () => (await Promise.all([load(), sentencesReady()]))[0]);
   return <Region key={path} name={path}><Suspense fallback={<div className="page"><Loading /></div>}><Content /></Suspense></Region>;
 }
 

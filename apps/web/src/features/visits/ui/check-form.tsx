@@ -18,6 +18,7 @@ import { VerdictBox } from './verdict-box.js';
 import { phrase } from '../../../shared/language/index.js';
 import { VERDICT } from '../../../shared/words.js';
 import { RESPONSE_AT } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 type Fault = { path: string; message: string };
 
@@ -57,8 +58,8 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
     const words = draft.outcome === 'not-done' ? phrase('visits.not-done') : draft.outcome === 'excused' ? phrase('visits.excused') : verdict ? VERDICT[verdict] : phrase('visits.recorded');
     const body = bodyOf(toDo, draft, definition, judged && (judged.applicable ? judged.verdict : 'not-applicable'));
     try {
-      if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: phrase('visits.correction-of-subjectname-title-words', { subjectName: toDo.subjectName, title: definition.title, words }), lane: view.visit.id });
-      else await enqueue(routes.recordCheck, { ...body, visitId: view.visit.id }, { title: `${toDo.subjectName}: ${definition.title}: ${words}`, lane: view.visit.id });
+      if (correcting) await enqueue(routes.correctCheck, { ...body, checkId: correcting.id, why: draft.why.trim() }, { title: phrase('visits.correction-of-subjectname-title-words', { subjectName: toDo.subjectName, title: said(definition.title), words }), lane: view.visit.id });
+      else await enqueue(routes.recordCheck, { ...body, visitId: view.visit.id }, { title: `${toDo.subjectName}: ${said(definition.title)}: ${words}`, lane: view.visit.id });
       for (const photo of correcting ? [] : draft.photos) await enqueue(routes.photoOfCheck, { checkId: body.id, id: photo.id, attachmentId: photo.attachmentId, words: '', place: photo.place, deviceClockAt: body.deviceClockAt, deviceClockNow: body.deviceClockNow }, { title: phrase('visits.picture-of-subjectname', { subjectName: toDo.subjectName }), lane: view.visit.id });
       drop();
       toast(phrase('visits.kept-on-this-phone-and-on-its', { subjectName: toDo.subjectName, words }));
@@ -69,8 +70,8 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
     }
   };
   return (
-    <section className="section" aria-label={`${definition.title}: ${toDo.subjectName}`}>
-      <div className="section-head"><h2>{correcting ? phrase('visits.correct') : ''}{toDo.subjectName}: {definition.title}</h2><Button size="small" onClick={onDone}>{phrase('visits.back-to-the-list')}</Button></div>
+    <section className="section" aria-label={`${said(definition.title)}: ${toDo.subjectName}`}>
+      <div className="section-head"><h2>{correcting ? phrase('visits.correct') : ''}{toDo.subjectName}: {said(definition.title)}</h2><Button size="small" onClick={onDone}>{phrase('visits.back-to-the-list')}</Button></div>
       {isLive && cover && !cover.isCovered ? <LiveGuard cover={cover} timeZone={view.site.timeZone} onDoneBefore={(trippedAt) => change({ trippedAt })} onNotTried={() => change({ outcome: 'not-done', reason: draft.reason || phrase('visits.no-hold-covers-it-a-signal-would') })} /> : null}
       <Before definition={definition} />
       {found ? <p className="note">{phrase('visits.begun-here-found-and-not-recorded-it', { found: momentWords(found, view.site.timeZone) })} <Button size="small" kind="bare" onClick={() => { drop(); onDone(); }}>{phrase('visits.throw-the-draft-away')}</Button></p> : null}
@@ -81,7 +82,7 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
         {correcting ? <TextField label={phrase('visits.what-was-wrong-with-the-entry')} name="why" value={draft.why} onChange={(why) => change({ why })} required help={phrase('visits.both-entries-stay-visible-only-the-correction')} /> : null}
         <Choices<Outcome> label={phrase('visits.what-came-of-it')} value={draft.outcome} onChange={(outcome) => change({ outcome })} options={[{ value: 'judged', label: phrase('visits.tried-readings-below') }, { value: 'excused', label: phrase('visits.failed-for-a-known-reason') }, { value: 'not-done', label: phrase('visits.not-tried-because') }]} />
         {canSignal ? <Tripped definition={definition} draft={draft} timeZone={view.site.timeZone} onChange={change} /> : null}
-        {draft.outcome === 'excused' ? <Select label={phrase('visits.known-reason')} name="excuseCode" value={draft.excuse} onChange={(excuse) => change({ excuse })} empty={phrase('visits.choose')} options={definition.excusable.map((one) => ({ value: one.code, label: phrase('visits.words-owed-again-value', { words: one.words, value: one.owedAgain === 'this-visit' ? phrase('visits.in-this-visit') : phrase('visits.later') }) }))} /> : null}
+        {draft.outcome === 'excused' ? <Select label={phrase('visits.known-reason')} name="excuseCode" value={draft.excuse} onChange={(excuse) => change({ excuse })} empty={phrase('visits.choose')} options={definition.excusable.map((one) => ({ value: one.code, label: phrase('visits.words-owed-again-value', { words: said(one.words), value: one.owedAgain === 'this-visit' ? phrase('visits.in-this-visit') : phrase('visits.later') }) }))} /> : null}
         {draft.outcome === 'excused' && definition.excusable.length === 0 ? <p className="note">{phrase('visits.the-catalogue-knows-no-reason-that-excuses')}</p> : null}
         {draft.outcome !== 'judged' ? <TextField label={draft.outcome === 'not-done' ? phrase('visits.why-it-was-not-tried') : phrase('visits.what-happened')} name="reason" value={draft.reason} onChange={(reason) => change({ reason })} /> : null}
         {draft.outcome !== 'not-done' && definition.readings.some((reading) => reading.kind === 'number') ? <InstrumentField view={view} value={draft.instrumentId} today={today} onChange={(instrumentId) => change({ instrumentId })} /> : null}
@@ -116,10 +117,10 @@ function CheckPhotos({ visitId, draft, onChange }: { visitId: string; draft: Che
 /** What stands before the step: cautions first, then what must be so, how it is done, and what must complain. */
 function Before({ definition }: { definition: CheckDefinition }) {
   return (<>
-    {definition.cautions.length > 0 ? <CautionBox><ul>{definition.cautions.map((one) => <li key={one}>{one}</li>)}</ul></CautionBox> : null}
-    {definition.preconditions.length > 0 ? <p className="note">{phrase('visits.before-it-starts-join', { join: definition.preconditions.join('; ') })}</p> : null}
-    <details open><summary>{phrase('visits.how-it-is-done')}</summary><ol>{definition.procedure.map((step) => <li key={step}>{step}</li>)}</ol></details>
-{definition.expectedResponses.length > 0 ? <p className="small">{phrase('visits.must-complain-join-its-absence-is-a', { join: definition.expectedResponses.map((one) => phrase('visits.what-at-the-where-within-withins', { what: one.what, where: RESPONSE_AT[one.where], withinS: secondsWords(one.withinS) })).join('; ') })}</p> : null}
+    {definition.cautions.length > 0 ? <CautionBox><ul>{definition.cautions.map((one) => <li key={one}>{said(one)}</li>)}</ul></CautionBox> : null}
+    {definition.preconditions.length > 0 ? <p className="note">{phrase('visits.before-it-starts-join', { join: definition.preconditions.map(said).join('; ') })}</p> : null}
+    <details open><summary>{phrase('visits.how-it-is-done')}</summary><ol>{definition.procedure.map((step) => <li key={step}>{said(step)}</li>)}</ol></details>
+{definition.expectedResponses.length > 0 ? <p className="small">{phrase('visits.must-complain-join-its-absence-is-a', { join: definition.expectedResponses.map((one) => phrase('visits.what-at-the-where-within-withins', { what: said(one.what), where: RESPONSE_AT[one.where], withinS: secondsWords(one.withinS) })).join('; ') })}</p> : null}
   </>);
 }
 
@@ -140,7 +141,7 @@ function factsWith({ view }: QueuedView, toDo: CheckToDo, instrumentId: string):
 }
 
 function faultsOf(definition: CheckDefinition, draft: CheckDraft, facts: CheckFacts, today: string, isCorrection: boolean): Fault[] {
-  const wrong: Fault[] = draft.outcome === 'not-done' ? [] : readingProblems(definition, draft.readings, today, facts).map((fault) => ({ path: `readings.${fault.reading}`, message: fault.words }));
+  const wrong: Fault[] = draft.outcome === 'not-done' ? [] : readingProblems(definition, draft.readings, today, facts).map((fault) => ({ path: `readings.${fault.reading}`, message: said(fault.words) }));
   if (draft.outcome === 'not-done' && draft.reason.trim().length < 3) wrong.push({ path: 'reason', message: phrase('visits.must-say-why-it-was-not-tried') });
   if (draft.outcome === 'excused' && draft.excuse === '') wrong.push({ path: 'excuseCode', message: phrase('visits.choose-the-known-reason') });
   if (isCorrection && draft.why.trim().length < 10) wrong.push({ path: 'why', message: phrase('visits.must-say-what-was-wrong-in-at') });

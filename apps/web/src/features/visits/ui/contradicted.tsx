@@ -5,6 +5,7 @@ import { useMay, useMe } from '../../../shared/session.js';
 import { Button, Section, VerdictMark } from '../../../shared/ui/index.js';
 import type { QueuedView } from '../queued-view.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 interface Pair { readonly toDo: CheckToDo; readonly title: string; readonly checks: readonly CheckRow[] }
 
@@ -36,12 +37,12 @@ export function Contradicted({ queued, onAgain, onCorrect }: { queued: QueuedVie
       <p>{phrase('visits.both-are-kept-and-neither-replaces-the')}</p>
       {pairs.map(({ toDo, title, checks }) => (
         <div key={`${toDo.subjectId} ${toDo.checkKind}`} className="stack">
-          <h3>{toDo.subjectName}: {title}</h3>
+          <h3>{toDo.subjectName}: {said(title)}</h3>
           <div className="grid narrow">{checks.map((check) => (
             <article key={check.id} className="leaf stack">
               <div className="row"><VerdictMark verdict={check.verdict} /><strong>{nameOf(check.technicianId)}</strong></div>
               <p className="small">{momentWords(check.performedAt, queued.view.site.timeZone)}{check.deviceClockAt && Math.abs(Date.parse(check.deviceClockAt) - Date.parse(check.performedAt)) > 120_000 ? phrase('visits.the-phones-clock-said-deviceclockat', { deviceClockAt: momentWords(check.deviceClockAt, queued.view.site.timeZone) }) : ''}</p>
-              <p>{check.reason}</p>
+              <p>{said(check.reason ?? '')}</p>
               <p className="small quiet">{check.readings.map((reading) => `${reading.key}: ${typeof reading.value === 'number' ? numberWords(reading.value) : reading.value === true ? phrase('visits.yes') : reading.value === false ? phrase('visits.no') : reading.value ?? ''} ${reading.unit ?? ''}`.trim()).join('; ')}</p>
               {mayPlan || check.recordedBy === me.userId ? <div className="row"><Button size="small" onClick={() => onCorrect(check, toDo)}>{phrase('visits.correct-this-one')}</Button></div> : null}
             </article>

@@ -4,6 +4,8 @@ import { useMay, useMe } from '../../../shared/session.js';
 import { Button, Mark, Photos, Section, VerdictMark } from '../../../shared/ui/index.js';
 import type { QueuedView } from '../queued-view.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
+import { VERDICT, wordOf } from '../../../shared/words.js';
 
 /** What was recorded, newest first; nothing is ever altered: a correction stands beside what it corrects. */
 export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect: (check: CheckRow, toDo: CheckToDo) => void }) {
@@ -22,8 +24,8 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
         const by = check.readings.find((reading) => reading.instrumentId);
         return (
           <li key={check.id}>
-            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? phrase('visits.subjectkind-since-replaced', { subjectKind: check.subjectKind })}: {titles.get(check.checkKind) ?? check.checkKind}. {check.reason} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? phrase('visits.limit-limitsource', { limitSource: check.limitSource }) : ''}{by ? phrase('visits.on-value-value2', { value: instruments.get(by.instrumentId!) ?? phrase('visits.an-instrument'), value2: by.reliable === false ? phrase('visits.not-to-be-relied-on') : '' }) : ''}</span>
-            {check.overruleReason ? <p className="small">{phrase('visits.computed')} {check.computedVerdict}{phrase('visits.judged-otherwise-overrulereason', { overruleReason: check.overruleReason })}</p> : null}
+            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? phrase('visits.subjectkind-since-replaced', { subjectKind: check.subjectKind })}: {said(titles.get(check.checkKind) ?? check.checkKind)}. {said(check.reason ?? '')} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? phrase('visits.limit-limitsource', { limitSource: check.limitSource }) : ''}{by ? phrase('visits.on-value-value2', { value: instruments.get(by.instrumentId!) ?? phrase('visits.an-instrument'), value2: by.reliable === false ? phrase('visits.not-to-be-relied-on') : '' }) : ''}</span>
+            {check.overruleReason ? <p className="small">{phrase('visits.computed')} {check.computedVerdict === null ? '' : wordOf(VERDICT, check.computedVerdict)}{phrase('visits.judged-otherwise-overrulereason', { overruleReason: check.overruleReason })}</p> : null}
             {check.correctsId ? <Mark shape="returning">{phrase('visits.corrects-an-earlier-entry')}</Mark> : null}
             {corrected.has(check.id) ? <Mark shape="line">{phrase('visits.corrected-since-does-not-count')}</Mark> : null}
             <Photos title={phrase('visits.pictures')} of={view.facts.filter((fact) => fact.kind === 'photo' && fact.detail['checkId'] === check.id).map((fact) => ({ attachmentId: String(fact.detail['attachmentId']), words: String(fact.detail['words'] ?? ''), when: momentWords(fact.at, view.site.timeZone) }))} />

@@ -4,6 +4,7 @@ import { secondsWords } from '../../../shared/format.js';
 import { Choices, TextField } from '../../../shared/ui/index.js';
 import { phrase } from '../../../shared/language/index.js';
 import { RESPONSE_AT } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 type Answers = Readonly<Record<number, ResponseAnswer>>;
 
@@ -26,7 +27,7 @@ export function ResponseFields({ definition, answers, onChange }: { definition: 
         const isHeldBack = response.where === 'station' && response.withinS >= HELD_BACK_S;
         return (
           <div key={`${response.what} ${response.where}`} className="stack">
-            <Choices<'seen' | 'not-seen' | 'not-provable'> label={phrase('visits.what-at-the-where-within-withins', { what: response.what, where: RESPONSE_AT[response.where], withinS: secondsWords(response.withinS) })} name={`responses.${at}`} value={answer?.answer ?? null}
+            <Choices<'seen' | 'not-seen' | 'not-provable'> label={phrase('visits.what-at-the-where-within-withins', { what: said(response.what), where: RESPONSE_AT[response.where], withinS: secondsWords(response.withinS) })} name={`responses.${at}`} value={answer?.answer ?? null}
               onChange={(next) => set(at, next === 'not-provable' ? { answer: next, because: '' } : { answer: next })}
               options={[{ value: 'seen', label: phrase('visits.came') }, { value: 'not-seen', label: isHeldBack ? phrase('visits.may-still-come-watch-for-it') : phrase('visits.did-not-come') }, { value: 'not-provable', label: phrase('visits.not-provable-here') }]} />
             {answer?.answer === 'not-provable' ? <TextField label={phrase('visits.because')} name={`responses.${at}.because`} value={answer.because} onChange={(because) => set(at, { answer: 'not-provable', because })} /> : null}

@@ -9,6 +9,7 @@ import { HistoryForm } from './history-form.js';
 import { Zipper } from './zipper.js';
 import { phrase } from '../../../shared/language/index.js';
 import { STEP_VERDICT, wordOf } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 const VERDICTS: Record<RoundTripStep['verdict'], { shape: 'whole' | 'half' | 'fallen' | 'returning' | 'hatched' | 'absent'; tone: 'good' | 'warn' | 'bad' | 'unsure' }> = {
   right: { shape: 'whole', tone: 'good' }, 'wrong-text': { shape: 'half', tone: 'warn' }, 'wrong-path': { shape: 'half', tone: 'warn' }, 'wrong-kind': { shape: 'fallen', tone: 'bad' }, 'wrong-zone': { shape: 'fallen', tone: 'bad' }, 'wrong-account': { shape: 'fallen', tone: 'bad' },
@@ -28,7 +29,7 @@ export function RoundTripSection({ view }: { view: VisitView }) {
           {taking ? <HistoryForm visitId={view.visit.id} timeZone={view.site.timeZone} stations={shown.stations} onDone={() => setTaking(false)} /> : may ? <div className="row"><Button onClick={() => setTaking(true)}>{phrase('visits.take-the-stations-history')}</Button></div> : null}
           {shown.steps.length === 0 ? <Empty title={phrase('visits.nothing-was-tripped-yet')}>{phrase('visits.checks-that-trip-a-device-appear-here')}</Empty>
             : shown.events.length === 0 ? <p className="note">{phrase('visits.steps-tripped-no-history-of-the-station', { steps: phrase('count.step-was', { n: shown.steps.length }) })}</p> : <Heard trip={shown} view={view} />}
-          {shown.cantTell.map((one) => <p key={one.subjectName}><Mark shape="hatched" tone="unsure">{phrase('visits.cant-tell')}</Mark> {one.subjectName}: {one.words}</p>)}
+          {shown.cantTell.map((one) => <p key={one.subjectName}><Mark shape="hatched" tone="unsure">{phrase('visits.cant-tell')}</Mark> {one.subjectName}: {said(one.words)}</p>)}
           {shown.delayed.length > 0 ? <ul>{shown.delayed.map((one) => <li key={one.id}><Mark shape={one.state === 'heard' ? 'whole' : one.state === 'missing' ? 'absent' : 'hatched'} tone={one.state === 'heard' ? 'good' : one.state === 'missing' ? 'bad' : 'unsure'}>{one.state === 'heard' ? phrase('visits.heard') : one.state === 'missing' ? phrase('visits.not-heard-a-deficiency') : phrase('visits.may-still-come')}</Mark> {one.what} ({one.subjectName}), {one.state === 'heard' ? momentWords(one.heardAt!, view.site.timeZone) : phrase('visits.until-dueat', { dueAt: momentWords(one.dueAt, view.site.timeZone) })}</li>)}</ul> : null}
         </div>
       )}</Loaded>
@@ -74,7 +75,7 @@ function StepTable({ caption, rows, zone }: { caption: string; rows: readonly Ro
         { key: 'here', title: phrase('visits.tripped-here'), cell: (row) => (row.here ? `${row.here}, ${timeWords(row.at, zone)}` : phrase('visits.nobody')) },
         { key: 'there', title: phrase('visits.heard-there'), cell: (row) => (row.event ? `${row.event.text ?? row.event.kind ?? ''}${row.event.zone === null ? '' : phrase('visits.zone-zone-2', { zone: row.event.zone })}, ${timeWords(row.event.at, zone)}` : phrase('visits.nothing')) },
         { key: 'delay', title: phrase('visits.after'), align: 'end', cell: (row) => (row.delayS === null ? '' : `${row.delayS} s`) },
-        { key: 'words', title: phrase('visits.in-words'), cell: (row) => row.words },
+        { key: 'words', title: phrase('visits.in-words'), cell: (row) => said(row.words) },
       ]} />
   );
 }

@@ -5,6 +5,7 @@ import { CheckBox, Empty, Mark, Section, VerdictMark } from '../../../shared/ui/
 import { useDrafts } from '../api/visits.js';
 import { checkKey, type QueuedView } from '../queued-view.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const PHASES = { open: phrase('visits.before-the-hold'), hold: phrase('visits.on-test-2'), 'hold-sounding': phrase('visits.on-test-and-sounding-last'), sounding: phrase('visits.sounding'), restore: phrase('visits.putting-back'), done: phrase('visits.done') } as const;
 
@@ -31,7 +32,7 @@ export function ToDoList({ queued, onChoose }: { queued: QueuedView; onChoose: (
   return (
     <Section title={left.length === 0 ? phrase('visits.every-check-is-done') : phrase('visits.left-to-do-about-minutes', { left: phrase('count.check', { n: left.length }), minutes: minutesWords(left.reduce((sum, one) => sum + one.minutes, 0)) })}>
       {view.toDo.some(isQuick) ? <CheckBox label={phrase('visits.quick-set-only-nothing-that-trips-sounds')} checked={quick} onChange={setQuick} /> : null}
-      {apart.length > 0 && !quick ? <details><summary>{phrase('visits.told-apart-apart-that-disturb-each-other', { apart: phrase('count.pair', { n: apart.length }) })}</summary><ul>{apart.map((words) => <li key={words}>{words}</li>)}</ul></details> : null}
+      {apart.length > 0 && !quick ? <details><summary>{phrase('visits.told-apart-apart-that-disturb-each-other', { apart: phrase('count.pair', { n: apart.length }) })}</summary><ul>{apart.map((words) => <li key={words}>{said(words)}</li>)}</ul></details> : null}
       <ol className="todo">{shown.map((one, at) => {
         const definition = titles.get(one.checkKind);
         const phase = one.done ? 'done' : one.phase;
@@ -40,7 +41,7 @@ export function ToDoList({ queued, onChoose }: { queued: QueuedView; onChoose: (
           <li key={checkKey(one)}>
             {phase && phase !== before ? <p className="small todo-phase">{PHASES[phase]}</p> : null}
             <button type="button" className="button" disabled={!onChoose} onClick={() => onChoose?.(one)}>
-              <span><strong>{one.subjectName}</strong>: {definition?.title ?? one.checkKind}{definition?.needsHold ? phrase('visits.on-test-3') : ''}</span>
+              <span><strong>{one.subjectName}</strong>: {said(definition?.title ?? one.checkKind)}{definition?.needsHold ? phrase('visits.on-test-3') : ''}</span>
               {stateOf(one)}
             </button>
           </li>);

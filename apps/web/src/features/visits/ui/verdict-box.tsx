@@ -5,6 +5,7 @@ import { VerdictMark } from '../../../shared/ui/index.js';
 import { TrendLine } from './trend-line.js';
 import { phrase } from '../../../shared/language/index.js';
 import { VERDICT } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 type LastValue = VisitView['lastValues'][number];
 
@@ -15,12 +16,12 @@ export function VerdictBox({ judged, verdict, last, definition, readings, trends
   const isDoubtful = !judged.reliable && judged.verdict !== 'fail';
   return (
     <div className="note" role="status">
-      <VerdictMark verdict={isDoubtful ? 'not-done' : verdict} {...(isDoubtful ? { word: phrase('visits.stored-not-proven') } : {})} /><p>{judged.reason}</p>
-      {judged.margin ? <p className="small">{phrase('visits.margin-value-unit-value2', { value: numberWords(judged.margin.value), unit: judged.margin.unit, value2: judged.limitSource ? phrase('visits.limit-limitsource', { limitSource: judged.limitSource }) : '' })}</p> : null}
-      {judged.notes.map((one) => <p key={one} className="small">{one}</p>)}
-      {judged.findings.map((one) => <p key={one.code} className="small">{one.words}</p>)}
-      {trends.filter((one) => entered(one.reading) && !judged.notes.includes(one.words) && !judged.findings.some((finding) => finding.words === one.words)).map((one) => <div key={one.reading} className="small"><p>{one.words}</p><TrendLine trend={one} /></div>)}
-      {last && shown.length > 0 ? <p className="small quiet">{phrase('visits.last-time-performedon-verdict-join', { performedOn: dayWords(last.performedOn), verdict: VERDICT[last.verdict], join: shown.map((reading) => `${reading.label} ${valueWords(last.readings[reading.key])}${reading.unit ? ` ${reading.unit}` : ''}`).join(', ') })}</p> : null}
+      <VerdictMark verdict={isDoubtful ? 'not-done' : verdict} {...(isDoubtful ? { word: phrase('visits.stored-not-proven') } : {})} /><p>{said(judged.reason)}</p>
+      {judged.margin ? <p className="small">{phrase('visits.margin-value-unit-value2', { value: numberWords(judged.margin.value), unit: judged.margin.unit, value2: judged.limitSource ? phrase('visits.limit-limitsource', { limitSource: said(judged.limitSource) }) : '' })}</p> : null}
+      {judged.notes.map((one) => <p key={one} className="small">{said(one)}</p>)}
+      {judged.findings.map((one) => <p key={one.code} className="small">{said(one.words)}</p>)}
+      {trends.filter((one) => entered(one.reading) && !judged.notes.includes(one.words) && !judged.findings.some((finding) => finding.words === one.words)).map((one) => <div key={one.reading} className="small"><p>{said(one.words)}</p><TrendLine trend={one} /></div>)}
+      {last && shown.length > 0 ? <p className="small quiet">{phrase('visits.last-time-performedon-verdict-join', { performedOn: dayWords(last.performedOn), verdict: VERDICT[last.verdict], join: shown.map((reading) => `${said(reading.label)} ${valueWords(last.readings[reading.key])}${reading.unit ? ` ${reading.unit}` : ''}`).join(', ') })}</p> : null}
     </div>
   );
 }

@@ -6,6 +6,7 @@ import { useMay } from '../../../shared/session.js';
 import { Button, Choices, Dialog, Form, Loaded, Mark, Section, TextArea, TextField } from '../../../shared/ui/index.js';
 import { useCorrectZone, useKeepZoneList, useZoneLists } from '../api/signals.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 type Correction = ZoneLists['comparison']['differences'][number]['corrections'][number];
 
@@ -29,10 +30,10 @@ function OfSystem({ systemId, timeZone }: { systemId: string; timeZone: string }
   return (
     <Loaded query={lists} what={phrase('visits.the-lists')}>{({ comparison, read }) => (
       <div className="stack">
-        <p>{comparison.words} <span className="small quiet">{phrase('visits.control-unit-when-station-when2', { when: when(read.panel), when2: when(read.station) })}</span></p>
+        <p>{said(comparison.words)} <span className="small quiet">{phrase('visits.control-unit-when-station-when2', { when: when(read.panel), when2: when(read.station) })}</span></p>
         <ul className="stack">{comparison.differences.map((one) => (
-          <li key={`${one.zone} ${one.kind}`}><Mark shape={one.kind === 'missing' ? 'absent' : 'half'} tone="warn">{phrase('visits.zone-zone', { zone: one.zone })}</Mark> {one.words}
-            {one.corrections.map((correction) => (correction.list === 'ours' && mayPlan ? <Button key={correction.words} size="small" onClick={() => setApproving(correction)}>{correction.words}</Button> : <p key={correction.words} className="small">{correction.list === 'ours' ? phrase('visits.a-dispatcher-may-approve-words', { words: correction.words }) : correction.list === 'station' ? phrase('visits.ask-the-station-words', { words: correction.words }) : phrase('visits.on-site-words', { words: correction.words })}</p>))}
+          <li key={`${one.zone} ${one.kind}`}><Mark shape={one.kind === 'missing' ? 'absent' : 'half'} tone="warn">{phrase('visits.zone-zone', { zone: one.zone })}</Mark> {said(one.words)}
+            {one.corrections.map((correction) => (correction.list === 'ours' && mayPlan ? <Button key={correction.words} size="small" onClick={() => setApproving(correction)}>{said(correction.words)}</Button> : <p key={correction.words} className="small">{correction.list === 'ours' ? phrase('visits.a-dispatcher-may-approve-words', { words: correction.words }) : correction.list === 'station' ? phrase('visits.ask-the-station-words', { words: correction.words }) : phrase('visits.on-site-words', { words: correction.words })}</p>))}
           </li>))}</ul>
         {mayWork ? <div className="row"><Button onClick={() => setReading(true)}>{phrase('visits.enter-a-list')}</Button><Button onClick={() => setLooking(true)}>{phrase('visits.say-what-was-found-on-site')}</Button></div> : null}
         {looking ? <Looked systemId={systemId} onClose={() => setLooking(false)} /> : null}
@@ -93,7 +94,7 @@ function Approve({ systemId, correction, onClose }: { systemId: string; correcti
   return (
     <Dialog title={phrase('visits.correct-zone-zone-of-our-list', { zone: correction.zone })} onClose={onClose}>
       <Form problem={approve.error} onSubmit={() => approve.mutate({ systemId, id, act: correction.act, zone: correction.zone, text: correction.act === 'remove' ? null : text, reason })}>
-        <p>{correction.words}</p>
+        <p>{said(correction.words)}</p>
         {correction.act === 'remove' ? null : <TextField label={phrase('visits.what-it-guards')} name="text" value={text} onChange={setText} required />}
         <TextField label={phrase('visits.why')} name="reason" value={reason} onChange={setReason} required />
         <Button kind="do" type="submit" busy={approve.isPending}>{correction.act === 'remove' ? phrase('visits.take-it-out-of-our-list') : phrase('visits.correct-our-list')}</Button>

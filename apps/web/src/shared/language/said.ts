@@ -1,0 +1,25 @@
+import { language } from './index.js';
+
+/**
+ * What a server or an engine says in English, in the language of this device: reasons of verdicts, of windows and of plans, refusals,
+ * steps and cautions of checks. English is said as it comes. Every other language brings a reader of its sentences (docs/adr/0012).
+ */
+type Reader = (text: string) => string;
+const FETCHED: Readonly<Record<string, () => Promise<{ readonly reader: Reader }>>> = { es: () => import('./es/reader.js') };
+
+let reader: Reader | null = null;
+const asked = new Map<string, Promise<void>>();
+
+/** Settled once sentences can be said; every screen waits for it beside its own script. Sentences that cannot be fetched stay English. */
+export function sentencesReady(): Promise<void> {
+  const now = language();
+  const fetch = FETCHED[now];
+  if (fetch === undefined) { reader = null; return Promise.resolve(); }
+  const before = asked.get(now) ?? fetch().then((one) => { reader = one.reader; }, () => { asked.delete(now); });
+  asked.set(now, before);
+  return before;
+}
+
+export function said(text: string): string {
+  return reader === null ? text : reader(text);
+}

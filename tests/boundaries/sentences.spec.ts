@@ -1,0 +1,71 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { type CheckDefinition, type CheckFacts, type ReadingDefinition, type ReadingValue, type Readings, judge } from '@bellround/acceptance';
+import { catalogue } from '@bellround/programmes';
+import { describe, expect, it } from 'vitest';
+import { reader } from '../../apps/web/src/shared/language/es/reader.js';
+import { sentencesOf } from './sentences-in-code.js';
+
+// Words that no Spanish sentence holds.
+const ENGLISH = /(?<![-'«])\b(the|is|not|was|were|read|of|and|by|than|its|known|with|whether|no (?:module|date)|seen|received|limit|after)\b(?!-)/i;
+
+const LANGUAGES = ['es'];
+const table = (language: string, name: string) => JSON.parse(readFileSync(join(import.meta.dirname, '..', '..', 'apps/web/src/shared/language', language, `${name}.json`), 'utf8')) as Record<string, string>;
+const names = (text: string) => [...new Set(text.match(/\{\d+\}/g) ?? [])].toSorted();
+const ends = (text: string) => [/^ */.exec(text)![0], / *$/.exec(text)![0]];
+
+const checkTexts = () => [...new Set(catalogue.flatMap((one) => [
+  one.title, ...one.readings.flatMap((reading) => [reading.label, ...(reading.choices ?? []).map((choice) => choice.words)]), ...one.preconditions, ...one.disturbs,
+  ...one.expectedResponses.map((response) => response.what), ...one.excusable.map((excuse) => excuse.words), ...one.cautions, ...one.procedure, ...one.limits.flatMap((limit) => limit.computed ?? []),
+]))];
+
+/** Each room of sentences: where they come from. */
+const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
+  acceptance: () => sentencesOf('acceptance'),
+  checks: checkTexts,
+  'check-kinds': () => catalogue.map((one) => one.key.replaceAll('-', ' ')),
+};
+
+describe.each(LANGUAGES)('sentences in %s', (language) => {
+  it.each(Object.keys(ROOMS))('of %s: every one that is written, none that is not, with the same values', (room) => {
+    const theirs = table(language, room);
+    const written = ROOMS[room]!();
+    expect(written.length).toBeGreaterThan(20);
+    expect(written.filter((one) => !(one in theirs)), 'lacking').toEqual([]);
+    expect(Object.keys(theirs).filter((one) => !written.includes(one)), 'written nowhere').toEqual([]);
+    const wrong = Object.entries(theirs).filter(([ours, text]) => text.trim() === '' || JSON.stringify([names(ours), ends(ours)]) !== JSON.stringify([names(text), ends(text)]));
+    expect(wrong).toEqual([]);
+  });
+
+  it('numbers in a caution, a step or a limit are those of the English text', () => {
+    const numbers = (text: string) => [...text.matchAll(/\d+(?:[.,]\d+)?/g)].map((match) => match[0].replace(',', '.')).toSorted();
+    const differ = checkTexts().filter((one) => JSON.stringify(numbers(one)) !== JSON.stringify(numbers(table(language, 'checks')[one] ?? '')));
+    expect(differ).toEqual([]);
+  });
+});
+
+describe('what the engines say is read back whole', () => {
+  const answers = (definition: CheckDefinition, pick: (reading: ReadingDefinition) => ReadingValue): Readings => Object.fromEntries(definition.readings.map((reading) => [reading.key, pick(reading)]));
+  const within = (share: number) => (reading: ReadingDefinition): ReadingValue => (reading.kind === 'number' ? (reading.min ?? 0) + share * ((reading.max ?? 100) - (reading.min ?? 0))
+    : reading.kind === 'yes-no' ? share > 0.5 : reading.kind === 'choice' ? reading.choices!.at(Math.floor(share * (reading.choices!.length - 0.001)))!.code : reading.kind === 'date' ? '2024-05-02' : '2.1');
+  const takes: Readonly<Record<string, (definition: CheckDefinition) => Readings>> = {
+    nothing: () => ({}),
+    'the least': (one) => answers(one, within(0)),
+    little: (one) => answers(one, within(0.04)),
+    middling: (one) => answers(one, within(0.51)),
+    'the most': (one) => answers(one, within(1)),
+    'what cannot be believed': (one) => answers(one, (reading) => (reading.kind === 'number' ? (reading.max ?? 0) + 1e6 : reading.kind === 'date' ? '2031-01-01' : 'x')),
+  };
+  const load = { standbyMa: 450, alarmMa: 1900, standbyH: 24, alarmMin: 30 };
+  const facts: CheckFacts = {
+    nominalVoltage: 12, instrument: { name: 'Meter 4', calibratedUntil: '2027-02-28' }, load, battery: { ratedAh: 17, madeOn: '2021-03-01' },
+  };
+
+  it.each(Object.keys(takes))('reasons and notes of every check that was given %s', (take) => {
+    const english = catalogue.flatMap((definition) => [{}, facts].flatMap((known) => {
+      const { reason, notes, findings, hints } = judge(definition, takes[take]!(definition), known as CheckFacts, '2027-03-15');
+      return [reason, ...notes, ...findings.map((one) => one.words), ...hints.map((one) => one.words)];
+    })).filter((text) => ENGLISH.test(reader(text)));
+    expect([...new Set(english)].map((text) => `${text} -> ${reader(text)}`)).toEqual([]);
+  });
+});
