@@ -52,6 +52,8 @@ export const RiskModelView = z.object({
   classes: z.array(z.object({ class: z.string(), meanPerYear: z.number(), lowPerYear: z.number(), highPerYear: z.number(), shape: z.number(), failures: z.number(), yearsInService: z.number(), components: z.int(), source: z.string(), rule: z.string() })),
   battery: z.object({ meanYears: z.number(), shape: z.number(), scaleYears: z.number(), source: z.string(), lives: z.int(), failed: z.int(), rule: z.string() }),
   factors: z.array(z.object({ name: z.string(), factor: z.number() })), factorsSource: z.string(), lots: z.array(z.object({ class: z.string(), year: z.int(), factor: z.number() })),
+  /** Share of single verdicts believed wrong; null: each is taken at its word. */
+  wrongVerdicts: z.object({ share: z.number(), secondLooks: z.int() }).nullable(),
   settings: z.array(Sourced),
   modes: z.array(z.object({ class: z.string(), reportedShare: z.number(), modes: z.array(z.object({ words: z.string(), share: z.number(), revealedBy: z.array(z.string()) })) })), modesSource: z.string(),
   report: VersionReportView.nullable(),

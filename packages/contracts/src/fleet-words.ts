@@ -16,6 +16,8 @@ const sameWords: [Same<(typeof SYSTEM_KINDS)[number], SystemKind>, Same<(typeof 
   Same<(typeof DEVICE_LINKS)[number], DeviceLink>, Same<(typeof PATH_TECHNOLOGIES)[number], PathTechnology>] = [true, true, true, true];
 void sameWords;
 
+/** What parts live in; harsh: outdoors, damp, dusty, hot, cold or vibrating. */
+export const ENVIRONMENTS = ['mild', 'harsh'] as const;
 export const OCCUPANCIES = ['home', 'shop', 'office', 'school', 'care', 'warehouse', 'holiday-home', 'hospitality', 'industrial', 'public'] as const;
 export const BATTERY_CHEMISTRIES = ['lead-acid-sealed', 'lead-acid-vented', 'nickel-cadmium', 'lithium-primary', 'lithium-ion', 'alkaline'] as const;
 export const ACCOUNT_STATES = ['live', 'suspended', 'cancelled'] as const;

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { Id, Instant, LocalDay, pageOf, PageInput, WeeklyHours } from './basics.js';
-import { BLACKOUT_KINDS, CONTACT_ROLES } from './fleet-words.js';
+import { BLACKOUT_KINDS, CONTACT_ROLES, ENVIRONMENTS } from './fleet-words.js';
 import { IMPORT_KIND_NAMES } from './import-kinds.js';
 import { route } from './route.js';
 
@@ -37,7 +37,7 @@ export type SiteRow = z.infer<typeof SiteRow>;
 
 const Contact = z.object({ id: Id, name: z.string(), roles: z.array(z.enum(CONTACT_ROLES)), email: z.string().nullable(), phone: z.string().nullable(), language: z.string().nullable(), validFrom: LocalDay, validTo: LocalDay.nullable() });
 const Blackout = z.object({ id: Id, kind: z.enum(BLACKOUT_KINDS), fromDay: LocalDay, toDay: LocalDay.nullable(), reason: z.string(), authority: z.string() });
-const Device = z.object({ id: Id, key: z.string(), kind: z.string(), link: z.string(), label: z.string(), room: z.string().nullable(), zone: z.int().nullable(), serial: z.string().nullable(), madeOn: LocalDay.nullable(), madeOnState: z.string(), installedOn: LocalDay.nullable(), removedOn: LocalDay.nullable() });
+const Device = z.object({ id: Id, key: z.string(), kind: z.string(), link: z.string(), label: z.string(), room: z.string().nullable(), environment: z.enum(ENVIRONMENTS).nullable(), zone: z.int().nullable(), serial: z.string().nullable(), madeOn: LocalDay.nullable(), madeOnState: z.string(), installedOn: LocalDay.nullable(), removedOn: LocalDay.nullable() });
 const Battery = z.object({ id: Id, key: z.string(), label: z.string(), deviceId: Id.nullable(), chemistry: z.string(), ratedMah: z.int().nullable(), nominalMv: z.int().nullable(), madeOn: LocalDay.nullable(), madeOnState: z.string(), fittedOn: LocalDay.nullable(), firstSeenOn: LocalDay.nullable(), removedOn: LocalDay.nullable() });
 const Path = z.object({ id: Id, key: z.string(), rank: z.int(), technology: z.string(), label: z.string(), category: z.string().nullable(), supervisionS: z.int().nullable(), contractEndsOn: LocalDay.nullable(), technologyEndsOn: LocalDay.nullable(), removedOn: LocalDay.nullable() });
 const System = z.object({
@@ -47,7 +47,7 @@ const System = z.object({
 });
 export const SiteDetail = z.object({
   id: Id, key: z.string(), name: z.string(), address: z.string(), locality: z.string().nullable(), postcode: z.string().nullable(), lat: z.number().nullable(), lon: z.number().nullable(),
-  timeZone: z.string(), occupancy: z.string(), sleepingRisk: z.boolean(), accessHours: z.array(WeeklyHours), noiseHours: z.array(WeeklyHours).nullable(), accessNotes: z.string().nullable(), notes: z.string().nullable(),
+  timeZone: z.string(), occupancy: z.string(), sleepingRisk: z.boolean(), environment: z.enum(ENVIRONMENTS).nullable(), accessHours: z.array(WeeklyHours), noiseHours: z.array(WeeklyHours).nullable(), accessNotes: z.string().nullable(), notes: z.string().nullable(),
   takenOverOn: LocalDay.nullable(), closedOn: LocalDay.nullable(),
   /** changes with every edit; an edit names the one it was made from */
   version: z.string(),
@@ -59,7 +59,7 @@ export const SiteDetail = z.object({
 export type SiteDetail = z.infer<typeof SiteDetail>;
 
 const Note = z.string().trim().max(2000).nullable();
-export const EditSite = z.strictObject({ siteId: Id, version: z.string(), accessHours: z.array(WeeklyHours).max(50), noiseHours: z.array(WeeklyHours).max(50).nullable(), accessNotes: Note, notes: Note });
+export const EditSite = z.strictObject({ siteId: Id, version: z.string(), accessHours: z.array(WeeklyHours).max(50), noiseHours: z.array(WeeklyHours).max(50).nullable(), accessNotes: Note, notes: Note, environment: z.enum(ENVIRONMENTS).nullable().optional() });
 export type EditSite = z.infer<typeof EditSite>;
 export const KeepContact = z.strictObject({
   siteId: Id, id: Id, name: z.string().trim().min(1).max(120), roles: z.array(z.enum(CONTACT_ROLES)), email: z.email({ error: 'must be an e-mail address' }).nullable().default(null),

@@ -1,5 +1,5 @@
 import { amount, cleanCell, choice, day, email, key, list, madeOn, timeOfDay, timeZone, words, yesNo, type CellType, type StagedType } from './cells.js';
-import { ACCOUNT_STATES, BATTERY_CHEMISTRIES, DEVICE_KINDS, DEVICE_LINKS, OCCUPANCIES, PATH_TECHNOLOGIES, SUBJECT_KINDS, SYSTEM_KINDS, VERDICTS } from './fleet-words.js';
+import { ACCOUNT_STATES, BATTERY_CHEMISTRIES, DEVICE_KINDS, DEVICE_LINKS, ENVIRONMENTS, OCCUPANCIES, PATH_TECHNOLOGIES, SUBJECT_KINDS, SYSTEM_KINDS, VERDICTS } from './fleet-words.js';
 import { readingsCell } from './readings-cell.js';
 import { weeklyHours } from './weekly-hours.js';
 
@@ -75,6 +75,7 @@ export const IMPORT_KINDS = {
     may('noise_hours', weeklyHours(), 'Mon-Fri 16:00-18:00', 'when sounders may sound; empty: whenever access is given'),
     may('access_notes', words(2000), 'Report at the front desk', 'how to get in; never a code'),
     may('notes', words(2000), '', 'anything to remember'),
+    may('environment', choice(ENVIRONMENTS), 'mild', 'what its parts live in; harsh: outdoors, damp, dusty, hot, cold or vibrating; empty: not known, counted as harsh'),
     may('taken_over_on', day(), '2024-01-15', 'day from which your company answers for it; empty: can\'t tell'),
     may('closed_on', day(), '', 'day on which it ended'),
   ], against: (of) => [...bothOrNone(of), ...ordered(of, 'taken_over_on', 'closed_on')] },
@@ -116,6 +117,7 @@ export const IMPORT_KINDS = {
     may('first_seen_on', day({ past: true }), '', 'first day your company saw it'),
     may('removed_on', day({ past: true }), '', 'day it was taken away'),
     may('supply_v', amount({ min: 0, max: 1000, unit: 'V', factor: 1000 }), '', 'supply voltage by its label'),
+    may('environment', choice(ENVIRONMENTS), '', 'where it differs from its site; empty: as the site'),
     may('latitude', latitude, '', 'its own position on a large site'),
     may('longitude', longitude, '', 'its own position on a large site'),
   ], against: (of) => [...bothOrNone(of), ...ordered(of, 'made_on', 'first_seen_on'), ...ordered(of, 'made_on', 'installed_on'), ...ordered(of, 'installed_on', 'removed_on')] },

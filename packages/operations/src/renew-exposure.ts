@@ -10,11 +10,12 @@ import type { Perform, Who } from './perform.js';
 function joinHistory(into: Map<string, ClassHistory>, more: readonly ClassHistory[]): void {
   for (const one of more) {
     const before = into.get(one.class);
-    if (before === undefined) into.set(one.class, { ...one, perComponent: [...(one.perComponent ?? [])], lives: [...(one.lives ?? [])] });
+    if (before === undefined) into.set(one.class, { ...one, perComponent: [...(one.perComponent ?? [])], lives: [...(one.lives ?? [])], agesYears: [...(one.agesYears ?? [])] });
     else {
       const [per, lives] = [before.perComponent as object[], before.lives as object[]];
       for (const record of one.perComponent ?? []) per.push(record);
       for (const life of one.lives ?? []) lives.push(life);
+      for (const age of one.agesYears ?? []) (before.agesYears as number[]).push(age);
       into.set(one.class, { ...before, failures: before.failures + one.failures, hoursInService: before.hoursInService + one.hoursInService });
     }
   }

@@ -21,7 +21,7 @@ export type Cause = (typeof CAUSES)[number];
 
 /** A field nobody recorded, the value used in its place, and what a recorded good value would be. */
 export interface Gap {
-  readonly field: 'proof' | 'installed' | 'age' | 'temperature' | 'margin' | 'coverage' | 'supervision' | 'component';
+  readonly field: 'proof' | 'installed' | 'age' | 'temperature' | 'margin' | 'coverage' | 'supervision' | 'environment' | 'component';
   readonly counted: string;
   readonly good: Partial<ComponentInput>;
 }
@@ -81,6 +81,7 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
   const reportedShare = c.selfReported ? CLASS_DEFAULTS[c.class].reportedShare : 0;
   if (c.selfReported && c.supervisionH === null) gaps.push({ field: 'supervision', counted: `${settings.unknownSupervisionH} h`, good: { supervisionH: 1 } });
   if (CLASS_DEFAULTS[c.class].radio && c.marginDb === null) gaps.push({ field: 'margin', counted: `${settings.unknownMarginDb} dB`, good: { marginDb: 20 } });
+  if (c.harsh === null) gaps.push({ field: 'environment', counted: 'harsh', good: { harsh: false } });
   const battery = c.class === 'battery' ? batteryState(model, c, when, gaps) : null;
   const rate = model.rates[c.class];
   const factor = rateFactor(model.weights, c.class, c, settings);

@@ -24,7 +24,7 @@ const component = fc
     coverage: maybe(fc.double({ min: 0, max: 1, noNaN: true })),
     protects: maybe(fc.constantFrom('hall', 'store')),
     down: fc.integer({ min: 0, max: 19 }).map((n) => n === 0),
-    harsh: fc.boolean(),
+    harsh: maybe(fc.boolean()),
   })
   .map(({ cls, ...change }) => aComponent(cls, change));
 
@@ -97,9 +97,11 @@ describe('properties of a score', () => {
     const forget = (c: ComponentInput) => ((c.lastProofDay ?? 0) > TODAY - worst && (c.installedDay === null || c.installedDay <= (c.lastProofDay ?? 0)) ? { ...c, lastProofDay: null } : c);
     expect(onOneComponent(forget, notLess)).toBeGreaterThan(200);
   });
-  it('[EXP-11] forgetting age, temperature, margin, supervision or coverage never lowers it', () => {
+  it('[EXP-11] forgetting age, temperature, margin, supervision, environment or coverage never lowers it', () => {
     const forget = (c: ComponentInput, k: number): ComponentInput => {
-      switch (k % 5) {
+      switch (k % 6) {
+        case 4:
+          return { ...c, harsh: null };
         case 0:
           return c.installedDay === null && (c.ageYears ?? 99) <= settings.unknownBatteryAgeYears ? { ...c, ageYears: null } : c;
         case 1:

@@ -29,7 +29,8 @@ export interface FactorFacts {
   readonly marginDb?: number | null;
   readonly marginTrendDbPerYear?: number | null;
   readonly marginalCount?: number;
-  readonly harsh?: boolean;
+  /** Null: not known, counted as harsh. */
+  readonly harsh?: boolean | null;
   /** Year of installation. */
   readonly cohort?: number | null;
 }
@@ -89,7 +90,7 @@ function covariates(cls: ComponentClass, facts: FactorFacts, unknownMarginDb: nu
     Math.max(-MOST_SPARE, Math.min(MOST_MISSING, missing)),
     Math.max(0, Math.min(MOST_TREND, trend)),
     Math.min(MOST_MARGINAL, facts.marginalCount ?? 0),
-    facts.harsh === true ? 1 : 0,
+    facts.harsh === true || facts.harsh === null ? 1 : 0,
   ];
 }
 
@@ -115,15 +116,16 @@ const MOST_STEPS = 50;
 
 /**
  * Weights fitted by Poisson likelihood with a free rate per class (so that only differences within a class count), held near the start by
- * normal priors. Records of radio classes without a margin are left out. No weight falls below zero: worse never counts as better.
+ * normal priors. Records of radio classes without a margin are left out; those of an unknown place are compared among themselves. No weight falls below zero: worse never counts as better.
  */
 export function fitWeights(records: readonly FactorRecord[], settings: RiskSettings, start: FactorWeights = DEFAULT_WEIGHTS): FactorWeights {
-  const strata = new Map<ComponentClass, { row: Row; failures: number; hours: number }[]>();
+  const strata = new Map<string, { row: Row; failures: number; hours: number }[]>();
   for (const record of records) {
     if (record.hoursInService <= 0 || (CLASS_DEFAULTS[record.class].radio && (record.marginDb ?? null) === null)) continue;
-    const stratum = strata.get(record.class) ?? [];
+    const within = record.harsh === null ? `${record.class}, place not known` : record.class;
+    const stratum = strata.get(within) ?? [];
     stratum.push({ row: covariates(record.class, record, settings.unknownMarginDb), failures: record.failures, hours: record.hoursInService });
-    strata.set(record.class, stratum);
+    strata.set(within, stratum);
   }
   const centre = [start.per10DbMissing, start.per5DbLostAYear, start.perMarginalReading, start.harsh];
   const at = [...centre];

@@ -45,6 +45,15 @@ describe('the score', () => {
     expect(scoreSites(model, [withComponent(aSite(), 'battery', { ageYears: null, installedDay: null })], () => when)[0]?.missing).toEqual(['battery: age not known, counted as 7 years']);
   });
 
+  it('[FAC-8] [SCO-4] an environment that nobody recorded counts as harsh, and is named once for all parts', () => {
+    const places = (harsh: boolean | null) => aSite({ systems: aSite().systems.map((system) => ({ ...system, components: system.components.map((c) => ({ ...c, harsh })) })) });
+    const [mild, unknown, harsh] = [false, null, true].map((place) => scoreSite(model, places(place), when));
+    expect(unknown?.exposureH).toBe(harsh?.exposureH);
+    expect(unknown?.exposureH).toBeGreaterThan(mild!.exposureH);
+    expect(unknown?.exposureIfKnownGoodH).toBeCloseTo(mild!.exposureH, 9);
+    expect(unknown?.missing).toEqual([expect.stringMatching(/^environment of \d+ parts not known, counted as harsh; a mild one would take \d+ % off the exposure$/)]);
+  });
+
   it('[STR-7] [STR-8] nothing recorded is nearly the worst there is, and says so', () => {
     const nothing = scoreSite(model, aSite({ systems: [] }), when);
     expect(nothing.missing).toHaveLength(5);

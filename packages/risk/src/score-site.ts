@@ -4,7 +4,7 @@ import type { ComponentClass, LinkName } from './component-classes.js';
 import { type Cause, CAUSES, type ComponentState, type Gap, HOURS_PER_DAY, HOURS_PER_YEAR } from './component-state.js';
 import { type Breakdown, breakdownFor, exposureOver } from './exposure.js';
 import type { RiskModel } from './fit-model.js';
-import { causeInWords, componentInWords, gapInWords, hoursInWords, LINK_WORDS, percent } from './sentences.js';
+import { causeInWords, componentInWords, gapInWords, hoursInWords, LINK_WORDS, percent, placesInWords } from './sentences.js';
 import { requireSite, requireWhen, type ScoreWhen, type SiteInput, type SystemInput } from './site-input.js';
 
 /** One cause of one component; the shares of a site sum to 1. `componentId` starting 'assumed:' stands for a missing record. */
@@ -173,7 +173,13 @@ function gapsOf(model: RiskModel, site: SiteInput, systems: readonly SystemInput
     const open = chain.states.flatMap((state, i) => state.gaps.map((gap) => ({ state, gap, i })));
     if (open.length === 0) return;
     const fixed = (some: readonly { gap: Gap; i: number }[]) => exposureOver(buildChain(model, site, withGood(system, chain, some, when), when), 0, nextH, -1, null);
+    const places = open.filter(({ gap }) => gap.field === 'environment');
+    if (places.length > 1) {
+      const less = ask && exposureH > 0 ? Math.max(0, beforeH - fixed(places)) / exposureH : null;
+      missing.push({ words: placesInWords(places.length, less), less: less ?? 0 });
+    }
     for (const one of open) {
+      if (one.gap.field === 'environment' && places.length > 1) continue;
       const less = ask && exposureH > 0 ? Math.max(0, beforeH - fixed([one])) / exposureH : null;
       missing.push({ words: gapInWords(one.state, one.gap, less), less: less ?? 0 });
     }

@@ -59,6 +59,7 @@ const FIELD_WORDS: Readonly<Record<Gap['field'], string>> = {
   margin: 'radio margin',
   coverage: 'share of faults its check reveals',
   supervision: 'supervision interval',
+  environment: 'environment',
   component: 'record',
 };
 
@@ -68,6 +69,12 @@ export function gapInWords(state: ComponentState, gap: Gap, lessShare: number | 
   if (gap.field === 'component') return `${state.input.label}: counted as ${gap.counted}${change}`;
   const name = state.input.label === '' ? CLASS_DEFAULTS[state.input.class].words : `${CLASS_DEFAULTS[state.input.class].words} '${state.input.label}'`;
   return `${name}: ${FIELD_WORDS[gap.field]} not known, counted as ${gap.counted}${change}`;
+}
+
+/** The environment of several parts of a system at once: it is recorded for a place, not part by part. */
+export function placesInWords(parts: number, lessShare: number | null): string {
+  const change = lessShare === null ? '' : `; a mild one would take ${percent(lessShare)} off the exposure`;
+  return `environment of ${parts} parts not known, counted as harsh${change}`;
 }
 
 export const LINK_WORDS: Readonly<Record<LinkName, string>> = {

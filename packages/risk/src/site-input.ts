@@ -34,8 +34,8 @@ export interface ComponentInput {
   readonly protects: string | null;
   /** dB lost per year, positive is worse. */
   readonly marginTrendDbPerYear?: number | null;
-  /** Outdoors, dusty, damp, hot or vibrating. */
-  readonly harsh?: boolean;
+  /** Outdoors, dusty, damp, hot or vibrating. Null: nobody recorded it, counted as harsh; left out: mild. */
+  readonly harsh?: boolean | null;
   /** Known to be down now. */
   readonly down?: boolean;
   /**

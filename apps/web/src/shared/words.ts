@@ -1,4 +1,4 @@
-import type { ACCOUNT_STATES, BATTERY_CHEMISTRIES, DEVICE_KINDS, DEVICE_LINKS, OCCUPANCIES, PATH_TECHNOLOGIES, PlanState, PREVENTABLE_BY, RecordAttempt, Role, Severity, StepVerdict, SUBJECT_KINDS, SYSTEM_KINDS, Verdict, VisitState } from '@bellround/contracts';
+import type { ACCOUNT_STATES, BATTERY_CHEMISTRIES, DEVICE_KINDS, DEVICE_LINKS, ENVIRONMENTS, OCCUPANCIES, PATH_TECHNOLOGIES, PlanState, PREVENTABLE_BY, RecordAttempt, Role, Severity, StepVerdict, SUBJECT_KINDS, SYSTEM_KINDS, Verdict, VisitState } from '@bellround/contracts';
 import { phrase } from './language/index.js';
 
 /**
@@ -41,6 +41,7 @@ export const OCCUPANCY: Words<(typeof OCCUPANCIES)[number]> = {
   home: phrase('word.home'), shop: phrase('word.shop'), office: phrase('word.office'), school: phrase('word.school'), care: phrase('word.care'), warehouse: phrase('word.warehouse'),
   'holiday-home': phrase('word.holiday-home'), hospitality: phrase('word.hospitality'), industrial: phrase('word.industrial'), public: phrase('word.public'),
 };
+export const ENVIRONMENT: Words<(typeof ENVIRONMENTS)[number]> = { mild: phrase('word.environment-mild'), harsh: phrase('word.environment-harsh') };
 export const CHEMISTRY: Words<(typeof BATTERY_CHEMISTRIES)[number]> = {
   'lead-acid-sealed': phrase('word.lead-acid-sealed'), 'lead-acid-vented': phrase('word.lead-acid-vented'), 'nickel-cadmium': phrase('word.nickel-cadmium'),
   'lithium-primary': phrase('word.lithium-primary'), 'lithium-ion': phrase('word.lithium-ion'), alkaline: phrase('word.alkaline'),

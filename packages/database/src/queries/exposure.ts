@@ -4,7 +4,9 @@ import type { Tx } from '../scoped.js';
 export interface ComponentRow {
   site_id: string; system_id: string; system_kind: string; id: string; part: 'supply' | 'control-unit' | 'battery' | 'path' | 'device';
   kind: string; link: string | null; label: string; room: string | null; installed_on: string | null; made_on: string | null; removed_on: string | null;
-  temperature_c: number | null; rated_mah: number | null; supervision_s: number | null; occupancy: string;
+  temperature_c: number | null; rated_mah: number | null; supervision_s: number | null;
+  /** what it lives in: its own word, else its site's; null: nobody recorded it */
+  environment: 'mild' | 'harsh' | null;
   /** days on which it was looked at; first day on which anything at its site was */
   look_days: number; site_first_seen: string | null;
   failures: number; marginals: number; first_seen: string | null; last_seen: string | null; last_good: string | null; first_bad: string | null; last_bad: string | null; good_before_bad: string | null; down: boolean;
@@ -28,22 +30,22 @@ export interface PartKinds { readonly supply: readonly string[]; readonly contro
 export async function siteComponents(tx: Tx, siteIds: readonly string[], today: string, kinds: PartKinds): Promise<ComponentRow[]> {
   return tx.sql<ComponentRow>(`
     with picked as (
-      select s.id, s.sleeping_risk, s.occupancy from site s where s.company_id = current_company() and s.id = any ($1::uuid[])
+      select s.id, s.sleeping_risk, s.occupancy, s.environment from site s where s.company_id = current_company() and s.id = any ($1::uuid[])
     ), part as (
       select y.site_id, y.id as system_id, y.kind as system_kind, y.id as id, 'supply' as part, 'supply' as kind, null::text as link, 'Mains supply' as label, null::text as room,
-        y.installed_on, null::date as made_on, y.retired_on as removed_on, null::float as temperature_c, null::int as rated_mah, null::int as supervision_s, $3::text[] as kinds
+        y.installed_on, null::date as made_on, y.retired_on as removed_on, null::float as temperature_c, null::int as rated_mah, null::int as supervision_s, $3::text[] as kinds, null::text as environment
       from system y join picked p on p.id = y.site_id where y.company_id = current_company()
       union all
-      select y.site_id, y.id, y.kind, y.id, 'control-unit', 'control-unit', null, coalesce(y.control_unit, 'Control unit'), null, y.installed_on, null, y.retired_on, null, null, null, $4::text[]
+      select y.site_id, y.id, y.kind, y.id, 'control-unit', 'control-unit', null, coalesce(y.control_unit, 'Control unit'), null, y.installed_on, null, y.retired_on, null, null, null, $4::text[], null
       from system y join picked p on p.id = y.site_id where y.company_id = current_company()
       union all
-      select y.site_id, y.id, y.kind, b.id, 'battery', b.chemistry, null, b.label, null, coalesce(b.fitted_on, b.first_seen_on), b.made_on, least(b.removed_on, y.retired_on), b.temperature_c, b.rated_mah, null, null
+      select y.site_id, y.id, y.kind, b.id, 'battery', b.chemistry, null, b.label, null, coalesce(b.fitted_on, b.first_seen_on), b.made_on, least(b.removed_on, y.retired_on), b.temperature_c, b.rated_mah, null, null, null
       from battery b join system y on y.company_id = b.company_id and y.id = b.system_id join picked p on p.id = y.site_id where b.company_id = current_company() and b.device_id is null
       union all
-      select y.site_id, y.id, y.kind, t.id, 'path', t.technology, null, t.label, null, t.installed_on, null, least(t.removed_on, y.retired_on), null, null, t.supervision_s, null
+      select y.site_id, y.id, y.kind, t.id, 'path', t.technology, null, t.label, null, t.installed_on, null, least(t.removed_on, y.retired_on), null, null, t.supervision_s, null, null
       from path t join system y on y.company_id = t.company_id and y.id = t.system_id join picked p on p.id = y.site_id where t.company_id = current_company()
       union all
-      select y.site_id, y.id, y.kind, d.id, 'device', d.kind, d.link, d.label, d.room, coalesce(d.installed_on, d.first_seen_on), d.made_on, least(d.removed_on, y.retired_on), null, null, null, null
+      select y.site_id, y.id, y.kind, d.id, 'device', d.kind, d.link, d.label, d.room, coalesce(d.installed_on, d.first_seen_on), d.made_on, least(d.removed_on, y.retired_on), null, null, null, null, d.environment
       from device d join system y on y.company_id = d.company_id and y.id = d.system_id join picked p on p.id = y.site_id where d.company_id = current_company()
     ), shown as (
       select c.id, c.subject_id, c.check_kind, c.performed_on, c.verdict,
@@ -80,7 +82,7 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
       select v.site_id, min(v.day) as next_visit from visit v join picked p on p.id = v.site_id
       where v.company_id = current_company() and v.state in ('published', 'planned', 'open') and v.day >= $2::date group by v.site_id
     )
-    select t.site_id::text, t.system_id::text, t.system_kind, t.id::text, t.part, t.kind, t.link, t.label, t.room, p.occupancy,
+    select t.site_id::text, t.system_id::text, t.system_kind, t.id::text, t.part, t.kind, t.link, t.label, t.room, coalesce(t.environment, p.environment) as environment,
       to_char(t.installed_on, 'YYYY-MM-DD') as installed_on, to_char(t.made_on, 'YYYY-MM-DD') as made_on, to_char(t.removed_on, 'YYYY-MM-DD') as removed_on, t.temperature_c, t.rated_mah, t.supervision_s,
       coalesce(n.look_days, 0) as look_days, to_char(min(n.first_seen) over (partition by t.site_id), 'YYYY-MM-DD') as site_first_seen,
       coalesce(n.failures, 0) as failures, coalesce(n.marginals, 0) as marginals, to_char(n.first_seen, 'YYYY-MM-DD') as first_seen, to_char(n.last_seen, 'YYYY-MM-DD') as last_seen,

@@ -203,14 +203,23 @@ describe('scores', () => {
     }
   });
 
-  it('a margin that shrinks from visit to visit has its trend: 6 dB in 702 days; a yard is a harsh place, a shop is not', async () => {
+  it('a margin that shrinks from visit to visit has its trend: 6 dB in 702 days; a device is as its site unless it says otherwise, and a place nobody recorded is unknown', async () => {
     const first = sites[0]!;
     const rows = await inside<Awaited<ReturnType<typeof siteComponents>>>((tx) => siteComponents(tx, [first.siteId], '2027-03-03', PART_KINDS));
     const sensor = sitesOf(rows, 20_880)[0]!.input.systems[0]!.components.find((one) => one.id === first.sensorId)!;
     expect(sensor.marginDb).toBe(19);
     expect(sensor.marginTrendDbPerYear).toBeCloseTo((6 / 702) * 365.25, 1);
-    expect(sensor).toMatchObject({ harsh: false, cohort: 2020 });
-    expect(sitesOf(rows.map((row) => ({ ...row, occupancy: 'industrial' })), 20_880)[0]!.input.systems[0]!.components[0]!.harsh).toBe(true);
+    expect(sensor).toMatchObject({ harsh: null, verdicts: expect.any(Number), cohort: 2020 });
+    // As its site says, unless it says otherwise itself; undone again.
+    const harshOf = (environment: string | null, own: string | null) => inside(async (tx) => {
+      await tx.db.site.update({ where: { companyId_id: { companyId, id: first.siteId } }, data: { environment } });
+      await tx.db.device.update({ where: { companyId_id: { companyId, id: first.sensorId } }, data: { environment: own } });
+      const components = sitesOf(await siteComponents(tx, [first.siteId], '2027-03-03', PART_KINDS), 20_880)[0]!.input.systems[0]!.components;
+      return [components.find((one) => one.id === first.sensorId)!.harsh, components.find((one) => one.class === 'supply')!.harsh];
+    });
+    expect(await harshOf('mild', null)).toEqual([false, false]);
+    expect(await harshOf('mild', 'harsh')).toEqual([true, false]);
+    expect(await harshOf(null, null)).toEqual([null, null]);
   });
 
   it('service before a site\'s records began counts one interval of its looks; what was fitted since counts whole', async () => {

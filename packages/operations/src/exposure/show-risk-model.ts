@@ -19,6 +19,7 @@ export const showRiskModel: Act<{ id?: string | undefined }, RiskModelView | nul
     classes: Object.entries(model.rates).filter(([cls]) => cls !== 'battery').map(([cls, rate]) => ({ class: cls, meanPerYear: rate.meanPerHour * HOURS_PER_YEAR, lowPerYear: rate.lowPerHour * HOURS_PER_YEAR, highPerYear: rate.highPerHour * HOURS_PER_YEAR, shape: rate.shape, failures: rate.failures, yearsInService: rate.hoursInService / HOURS_PER_YEAR, components: rate.components, source: rate.source, rule: rate.rule })),
     battery: { meanYears: meanLife(model.battery), shape: model.battery.shape, scaleYears: model.battery.scaleYears, source: model.battery.source, lives: model.battery.lives, failed: model.battery.failed, rule: model.battery.rule },
     ...factorsOf(model),
+    wrongVerdicts: model.verdicts === undefined ? null : { share: model.verdicts.single, secondLooks: model.verdicts.secondLooks },
     settings: Object.entries(model.settings).map(([name, value]) => ({ name, value, source: SETTING_SOURCES[name as keyof RiskSettings] })),
     modes: COMPONENT_CLASSES.map((cls) => ({ class: cls, reportedShare: CLASS_DEFAULTS[cls].reportedShare, modes: FAILURE_MODES[cls].map(({ words, share, revealedBy }) => ({ words, share, revealedBy: [...revealedBy] })) })), modesSource: MODES_SOURCE,
     report: reportView(row.report),

@@ -38,9 +38,6 @@ export const PART_KINDS: PartKinds = { supply: checksRevealing('supply'), contro
 /** The check a class is usually proven by, where nothing says which were done. Company rule. */
 const USUAL: Readonly<Record<ComponentInput['role'], readonly string[]>> = { power: ['supply-voltage', 'battery-on-load'], detection: ['detector-actuation'], 'control-unit': ['set-unset', 'indicators-keys', 'event-log-review'], path: ['transmission-path', 'path-changeover'], sounder: ['sounder-level'] };
 
-/** Places where dust, damp, cold or heat are usual (company rule: the occupancy is all that is recorded of the environment). */
-const HARSH = new Set(['industrial', 'warehouse', 'holiday-home']);
-
 /** dB of margin at the lower end of a class (20 good, 10 the least: common practice, from memory); for paths by level class (company rule). */
 const CLASS_MARGIN: Readonly<Record<string, number>> = { strong: 20, marginal: 10, none: 0, usable: 15, weak: 5 };
 
@@ -68,7 +65,7 @@ function radioOf(row: ComponentRow): { marginDb: number | null; marginTrendDbPer
 
 /** What moves the rate of a component besides its failures. */
 function factorsOf(row: ComponentRow) {
-  return { ...radioOf(row), marginalCount: row.marginals, harsh: HARSH.has(row.occupancy), cohort: row.installed_on === null ? null : Number(row.installed_on.slice(0, 4)) };
+  return { ...radioOf(row), marginalCount: row.marginals, harsh: row.environment === null ? null : row.environment === 'harsh', cohort: row.installed_on === null ? null : Number(row.installed_on.slice(0, 4)) };
 }
 
 /** Looks at the subject itself; a check that reveals nothing of its class is no proof. */
@@ -91,7 +88,7 @@ function componentOf(row: ComponentRow, today: number): ComponentInput | null {
   const looks = looksOf(row, place.class);
   return {
     id: row.part === 'supply' || row.part === 'control-unit' ? `${row.id}:${row.part}` : row.id, ...place, label: row.label,
-    installedDay: installed, lastProofDay: looks.length === 0 ? null : Math.max(...looks.map((one) => one.day)), failures: row.failures,
+    verdicts: row.look_days, installedDay: installed, lastProofDay: looks.length === 0 ? null : Math.max(...looks.map((one) => one.day)), failures: row.failures,
     hoursInService: since === null ? 0 : Math.max(0, today - since) * HOURS_PER_DAY,
     ageYears: row.part !== 'battery' || age === null ? null : Math.max(0, today - age) / DAYS_PER_YEAR,
     temperatureC: row.temperature_c, ...factorsOf(row),
@@ -199,22 +196,26 @@ export async function scoreAndWrite(ctx: Ctx, siteIds: readonly string[], modelI
 
 /** History of some sites by class, as known on `day`: a component without any date tells nothing of how long it served. */
 export function historyOf(rows: readonly ComponentRow[], day: number): ClassHistory[] {
-  const classes = new Map<ComponentClass, { failures: number; hoursInService: number; perComponent: ComponentHistory[]; lives: BatteryLife[] }>();
+  const classes = new Map<ComponentClass, { failures: number; hoursInService: number; perComponent: ComponentHistory[]; lives: BatteryLife[]; agesYears: number[] }>();
   for (const row of rows) {
     const place = placeOf(row);
     const begin = recordedFrom(row);
     if (!place || begin === null || begin >= day) continue;
-    const known = classes.get(place.class) ?? { failures: 0, hoursInService: 0, perComponent: [], lives: [] };
+    const known = classes.get(place.class) ?? { failures: 0, hoursInService: 0, perComponent: [], lives: [], agesYears: [] };
     const hours = Math.max(0, Math.min(day, number(row.removed_on) ?? day) - begin) * HOURS_PER_DAY;
     if (hours > 0) {
       known.failures += row.failures;
       known.hoursInService += hours;
-      known.perComponent.push({ failures: row.failures, hoursInService: hours, ...factorsOf(row) });
+      known.perComponent.push({ failures: row.failures, verdicts: row.look_days, hoursInService: hours, ...factorsOf(row) });
     }
-    if (row.part === 'battery') known.lives.push(...lifeOf(row, day));
+    if (row.part === 'battery') {
+      known.lives.push(...lifeOf(row, day));
+      const made = number(row.made_on) ?? number(row.installed_on);
+      if (made !== null && inService(row, day)) known.agesYears.push(Math.max(0, day - made) / DAYS_PER_YEAR);
+    }
     classes.set(place.class, known);
   }
-  return [...classes].map(([cls, one]) => ({ class: cls, failures: one.failures, hoursInService: one.hoursInService, perComponent: one.perComponent, ...(cls === 'battery' ? { lives: one.lives } : {}) }));
+  return [...classes].map(([cls, one]) => ({ class: cls, failures: one.failures, hoursInService: one.hoursInService, perComponent: one.perComponent, ...(cls === 'battery' ? { lives: one.lives, agesYears: one.agesYears } : {}) }));
 }
 
 /**

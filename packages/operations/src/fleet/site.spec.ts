@@ -49,9 +49,12 @@ describe('sites', () => {
 
   it('an edit names what it was made from; the second of two is refused', async () => {
     const site = await perform(showSite, who, { siteId });
-    const edit = { siteId, version: site.version, accessHours: [{ weekday: 1, from: '08:00', to: '12:00' }], noiseHours: null, accessNotes: 'Ring twice', notes: null };
+    expect(site.environment).toBeNull();
+    const edit = { siteId, version: site.version, environment: 'harsh' as const, accessHours: [{ weekday: 1, from: '08:00', to: '12:00' }], noiseHours: null, accessNotes: 'Ring twice', notes: null };
     const changed = await perform(editSite, who, edit);
-    expect(changed).toMatchObject({ accessHours: [{ weekday: 1, from: '08:00', to: '12:00' }], accessNotes: 'Ring twice' });
+    expect(changed).toMatchObject({ accessHours: [{ weekday: 1, from: '08:00', to: '12:00' }], accessNotes: 'Ring twice', environment: 'harsh' });
+    const { environment: _, ...rest } = edit;
+    expect(await perform(editSite, who, { ...rest, version: changed.version })).toEqual(changed);
     await expect(perform(editSite, who, edit)).rejects.toMatchObject({ problem: 'Stale' });
     await expect(perform(editSite, other, { ...edit, version: changed.version })).rejects.toMatchObject({ problem: 'NotFound' });
   });

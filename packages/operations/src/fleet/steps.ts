@@ -141,7 +141,7 @@ export async function siteDetail(ctx: Ctx, siteId: string): Promise<SiteDetail> 
     },
   });
   if (!site) throw new Refusal('NotFound', 'There is no site by that id.');
-  const hours = { accessHours: site.accessHours as SiteDetail['accessHours'], noiseHours: site.noiseHours as SiteDetail['noiseHours'], accessNotes: site.accessNotes, notes: site.notes };
+  const hours = { accessHours: site.accessHours as SiteDetail['accessHours'], noiseHours: site.noiseHours as SiteDetail['noiseHours'], accessNotes: site.accessNotes, notes: site.notes, environment: site.environment as SiteDetail['environment'] };
   return {
     id: site.id, key: site.externalKey, name: site.name, address: site.address, locality: site.locality, postcode: site.postcode, lat: site.lat, lon: site.lon, timeZone: site.timeZone,
     occupancy: site.occupancy, sleepingRisk: site.sleepingRisk, ...hours, takenOverOn: dayTextOrNull(site.takenOverOn), closedOn: dayTextOrNull(site.closedOn), version: versionOf(ctx, hours),
@@ -159,7 +159,7 @@ function systemDetail(system: SystemRow): SiteDetail['systems'][number] {
   return {
     id: system.id, key: system.externalKey, kind: system.kind, name: system.name, grade: system.grade, controlUnit: system.controlUnit, installedOn: dayTextOrNull(system.installedOn), retiredOn: dayTextOrNull(system.retiredOn), accountId: system.accountId,
     zones: system.zones.map(({ id, number, textOurs, textPanel, textStation }) => ({ id, number, textOurs, textPanel, textStation })),
-    devices: system.devices.map((one) => ({ id: one.id, key: one.externalKey, kind: one.kind, link: one.link, label: one.label, room: one.room, zone: one.zone?.number ?? null, serial: one.serial, madeOn: dayTextOrNull(one.madeOn), madeOnState: one.madeOnState, installedOn: dayTextOrNull(one.installedOn), removedOn: dayTextOrNull(one.removedOn) })),
+    devices: system.devices.map((one) => ({ id: one.id, key: one.externalKey, kind: one.kind, link: one.link, label: one.label, room: one.room, environment: one.environment as SiteDetail['environment'], zone: one.zone?.number ?? null, serial: one.serial, madeOn: dayTextOrNull(one.madeOn), madeOnState: one.madeOnState, installedOn: dayTextOrNull(one.installedOn), removedOn: dayTextOrNull(one.removedOn) })),
     batteries: system.batteries.map((one) => ({ id: one.id, key: one.externalKey, label: one.label, deviceId: one.deviceId, chemistry: one.chemistry, ratedMah: one.ratedMah, nominalMv: one.nominalMv, madeOn: dayTextOrNull(one.madeOn), madeOnState: one.madeOnState, fittedOn: dayTextOrNull(one.fittedOn), firstSeenOn: dayTextOrNull(one.firstSeenOn), removedOn: dayTextOrNull(one.removedOn) })),
     paths: system.paths.map((one) => ({ id: one.id, key: one.externalKey, rank: one.rank, technology: one.technology, label: one.label, category: one.category, supervisionS: one.supervisionS, contractEndsOn: dayTextOrNull(one.contractEndsOn), technologyEndsOn: dayTextOrNull(one.technologyEndsOn), removedOn: dayTextOrNull(one.removedOn) })),
   };

@@ -10,7 +10,7 @@ import { ContactsOf } from './contacts-of.js';
 import { EditSiteDialog } from './edit-site-dialog.js';
 import { SystemOf } from './system-of.js';
 import { phrase } from '../../../shared/language/index.js';
-import { ACCOUNT_STATE, OCCUPANCY, wordOf } from '../../../shared/words.js';
+import { ACCOUNT_STATE, ENVIRONMENT, OCCUPANCY, wordOf } from '../../../shared/words.js';
 
 /** A site as it is installed: beside the list, or on the site's own page as `InstalledAt`. */
 export function SiteDrawer({ siteId, onClose }: { siteId: string; onClose: () => void }) {
@@ -47,6 +47,7 @@ function SiteFacts({ site, title }: { site: SiteDetail; title: string }) {
         [phrase('fleet.key'), site.key], [phrase('fleet.client-2'), site.client.name], [phrase('fleet.address'), [site.address, site.locality, site.postcode].filter(Boolean).join(', ')],
         [phrase('fleet.position'), site.lat === null ? <Mark shape="hatched" tone="unsure">{phrase('fleet.not-known-rounds-cannot-be-timed')}</Mark> : `${site.lat}, ${site.lon}`],
         [phrase('fleet.time-zone'), site.timeZone], [phrase('fleet.kind'), <><Tag>{wordOf(OCCUPANCY, site.occupancy)}</Tag>{site.sleepingRisk ? phrase('fleet.people-sleep-here') : ''}</>],
+        [phrase('fleet.environment'), site.environment ? wordOf(ENVIRONMENT, site.environment) : <Mark shape="hatched" tone="unsure">{phrase('fleet.not-known-counted-as-harsh')}</Mark>],
         [phrase('fleet.work-may-be-done'), hoursInWords(site.accessHours)], [phrase('fleet.sounders-may-sound'), site.noiseHours === null ? phrase('fleet.whenever-access-is-given') : hoursInWords(site.noiseHours)],
         [phrase('fleet.how-to-get-in'), site.accessNotes], [phrase('fleet.notes'), site.notes],
         [phrase('fleet.taken-over'), site.takenOverOn ? dayShort(site.takenOverOn) : <Mark shape="hatched" tone="unsure">{phrase('fleet.cant-tell')}</Mark>], ...(site.closedOn ? [[phrase('fleet.ended'), dayShort(site.closedOn)] as const] : []),

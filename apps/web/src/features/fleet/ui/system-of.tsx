@@ -2,7 +2,7 @@ import type { SiteDetail } from '@bellround/contracts';
 import { dayShort, numberWords } from '../../../shared/format.js';
 import { type Column, Facts, Mark, Table, Tag } from '../../../shared/ui/index.js';
 import { phrase } from '../../../shared/language/index.js';
-import { CHEMISTRY, DEVICE, DEVICE_LINK, SYSTEM_KIND, TECHNOLOGY, wordOf } from '../../../shared/words.js';
+import { CHEMISTRY, DEVICE, DEVICE_LINK, ENVIRONMENT, SYSTEM_KIND, TECHNOLOGY, wordOf } from '../../../shared/words.js';
 
 type System = SiteDetail['systems'][number];
 type Device = System['devices'][number];
@@ -19,6 +19,7 @@ const DEVICES: Column<Device>[] = [
   { key: 'zone', title: phrase('fleet.zone'), align: 'end', cell: (one) => one.zone ?? '', sortBy: (one) => one.zone },
   { key: 'kind', title: phrase('fleet.kind'), cell: (one) => <span><Tag>{wordOf(DEVICE, one.kind)}</Tag> {wordOf(DEVICE_LINK, one.link)}</span>, sortBy: (one) => one.kind },
   { key: 'room', title: phrase('fleet.room'), cell: (one) => one.room ?? '' },
+  { key: 'environment', title: phrase('fleet.environment'), cell: (one) => (one.environment ? wordOf(ENVIRONMENT, one.environment) : <span className="quiet">{phrase('fleet.as-the-site')}</span>) },
   { key: 'serial', title: phrase('fleet.serial'), cell: (one) => one.serial ?? '' },
   { key: 'made', title: phrase('fleet.made'), cell: (one) => made(one.madeOn, one.madeOnState), sortBy: (one) => one.madeOn },
   { key: 'gone', title: '', cell: (one) => gone(one.removedOn) },
