@@ -53,3 +53,35 @@ export function sentencesOf(name: string, thrown: ReadonlySet<string> = new Set(
   }
   return [...found].toSorted();
 }
+
+/** What refusals say: the words given to `new Refusal(...)`, the messages of fields, and what schemas say is accepted. */
+export function refusalsOf(): string[] {
+  const found = new Set<string>();
+  const roots = [join(PACKAGES, 'operations', 'src'), join(PACKAGES, 'contracts', 'src'), join(PACKAGES, '..', 'apps', 'api', 'src')];
+  for (const file of roots.flatMap((root) => readdirSync(root, { recursive: true, withFileTypes: true }).filter((one) => one.isFile() && one.name.endsWith('.ts') && !/\.spec\.ts$|settings\.ts$/.test(one.name)).map((one) => join(one.parentPath, one.name)))) {
+    const parsed = ts.createSourceFile(file, readFileSync(file, 'utf8'), ts.ScriptTarget.Latest, true);
+    const isPlain = file.endsWith('plain-faults.ts');
+    const look = (node: ts.Node): void => {
+      const shape = shapeOf(node);
+      if (shape !== null && /\p{L}{2}/u.test(shape.replaceAll(/\{\d+\}/g, ''))) {
+        const isMessage = /^(must|is|has|holds|needs|gives|lies|begins|names) /.test(shape) && /contracts/.test(file);
+        if (isMessage || isRefused(node) || isPlain && /^(must|is|has|a |an |yes or|text$)/.test(shape)) found.add(shape);
+      }
+      ts.forEachChild(node, look);
+    };
+    look(parsed);
+  }
+  return [...found].toSorted();
+}
+
+function isRefused(node: ts.Node): boolean {
+  for (let at = node, up = node.parent; up !== undefined && !ts.isStatement(up); at = up, up = up.parent) {
+    if (ts.isBinaryExpression(up) && /^(===?|!==?)$/.test(up.operatorToken.getText()) || ts.isElementAccessExpression(up)) return false;
+    if (ts.isPropertyAssignment(up) && up.name.getText() !== 'message') return false;
+    if (ts.isNewExpression(up)) return up.expression.getText() === 'Refusal' && up.arguments?.[0] !== at && isWords(node);
+    if (ts.isCallExpression(up) && up.arguments.includes(at as ts.Expression)) return false;
+  }
+  return false;
+}
+
+const isWords = (node: ts.Node): boolean => /\p{L} +\p{L}|^ /u.test(shapeOf(node)!.replaceAll(/\{\d+\}/g, 'x')) || isInTemplate(node);

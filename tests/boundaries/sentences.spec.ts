@@ -1,10 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { type CheckDefinition, type CheckFacts, type ReadingDefinition, type ReadingValue, type Readings, judge } from '@bellround/acceptance';
+import { PROBLEMS } from '@bellround/contracts';
 import { catalogue } from '@bellround/programmes';
-import { describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { speak } from '../../apps/web/src/shared/language/index.js';
 import { reader } from '../../apps/web/src/shared/language/es/reader.js';
-import { sentencesOf } from './sentences-in-code.js';
+import { refusalsOf, sentencesOf } from './sentences-in-code.js';
 
 // Words that no Spanish sentence holds.
 const ENGLISH = /(?<![-'«])\b(the|is|not|was|were|read|of|and|by|than|its|known|with|whether|no (?:module|date)|seen|received|limit|after)\b(?!-)/i;
@@ -24,7 +26,12 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   acceptance: () => sentencesOf('acceptance'),
   checks: checkTexts,
   'check-kinds': () => catalogue.map((one) => one.key.replaceAll('-', ' ')),
+  problems: () => Object.values(PROBLEMS).map((one) => one.title),
+  refusals: refusalsOf,
 };
+
+beforeAll(() => speak('es'));
+afterAll(() => speak('en'));
 
 describe.each(LANGUAGES)('sentences in %s', (language) => {
   it.each(Object.keys(ROOMS))('of %s: every one that is written, none that is not, with the same values', (room) => {
@@ -67,5 +74,17 @@ describe('what the engines say is read back whole', () => {
       return [reason, ...notes, ...findings.map((one) => one.words), ...hints.map((one) => one.words)];
     })).filter((text) => ENGLISH.test(reader(text)));
     expect([...new Set(english)].map((text) => `${text} -> ${reader(text)}`)).toEqual([]);
+  });
+});
+
+describe('refusals', () => {
+  it.each([
+    ['must have at least 12 characters', 'debe tener al menos 12 caracteres'],
+    ['must be at most 60', 'debe ser como máximo 60'],
+    ['must be a whole number', 'debe ser un número entero'],
+    ['There is no visit by that id.', 'No hay ninguna visita con ese id.'],
+    ['Tess Oakes lacks on 2027-03-15: fire. Somebody who has it must do this visit.', 'A Tess Oakes le falta el 15 mar 2027: fire. Esta visita debe hacerla alguien que lo tenga.'],
+  ])('%s', (english, spanish) => {
+    expect(reader(english)).toBe(spanish);
   });
 });

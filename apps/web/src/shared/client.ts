@@ -1,6 +1,7 @@
 import type { AnswerOf, AskOf, FieldFault, ProblemDocument, ProblemName, Route } from '@bellround/contracts';
 import { noteAnswer, noteSilence } from './contact.js';
 import { phrase } from './language/index.js';
+import { said } from './language/said.js';
 
 /** A refusal as the screen needs it. `problem` is 'Unreachable' when no answer came at all: nothing is known of what was written. */
 export class ProblemError extends Error {
@@ -58,12 +59,17 @@ export function problemNameOf(type: string): ProblemName {
 export function problemFrom(status: number, body: string): ProblemError {
   try {
     const document = JSON.parse(body) as ProblemDocument;
-    if (typeof document.type === 'string' && typeof document.title === 'string') return new ProblemError(problemNameOf(document.type), document);
+    if (typeof document.type === 'string' && typeof document.title === 'string') return new ProblemError(problemNameOf(document.type), inThisLanguage(document));
   } catch { /* not a problem document: told below */ }
   return new ProblemError(status >= 500 ? 'Unavailable' : 'BadInput', {
     title: status >= 500 ? phrase('app.something-this-needs-is-not-reachable-now') : phrase('app.the-request-was-refused'),
     status, detail: phrase('app.the-server-answered-status-without-saying-why', { status }),
   });
+}
+
+function inThisLanguage(document: ProblemDocument): ProblemDocument {
+  const errors = document.errors?.map(({ path, message }) => ({ path, message: said(message) }));
+  return { ...document, title: said(document.title), detail: said(document.detail), ...(errors ? { errors } : {}) };
 }
 
 export function unreachable(): ProblemError {
