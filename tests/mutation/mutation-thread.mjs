@@ -9,10 +9,10 @@ import { pathToFileURL } from 'node:url';
 import { parentPort, workerData } from 'node:worker_threads';
 import ts from 'typescript';
 
-const { home } = workerData;
+const { home, modules } = workerData;
 const outside = createRequire(join(home, 'package.json'));
 const runnerPlace = createRequire(join(realpathSync(join(home, 'node_modules/vitest')), 'package.json'));
-const importFrom = (place, name) => import(pathToFileURL(place.resolve(name)).href);
+const importFrom = async (place, name) => import(pathToFileURL(place.resolve(name)).href);
 
 // What the specs import that is not their own, loaded once.
 const chai = await importFrom(runnerPlace, 'chai').catch(async () => importFrom(createRequire(runnerPlace.resolve('@vitest/expect')), 'chai'));
@@ -22,6 +22,8 @@ const { expect: chaiExpect } = chai;
 const fastCheck = outside('fast-check');
 fastCheck.configureGlobal({ endOnFailure: true });
 const ical = await importFrom(outside, 'ical.js').catch(() => null);
+// a module that cannot be required is named by the package's script
+const loaded = new Map(await Promise.all((modules ?? []).map(async (name) => [name, await importFrom(outside, name)])));
 
 /** A spec's tests in the order it names them. */
 function collector(tests) {
@@ -56,7 +58,7 @@ function loader(change, tests) {
       if (name === 'vitest') return spec;
       if (name === 'fast-check') return { __esModule: true, default: fastCheck, ...fastCheck };
       if (name === 'ical.js') return { __esModule: true, default: ical.default };
-      return outside(name);
+      return loaded.get(name) ?? outside(name);
     };
     new Function('exports', 'require', 'module', '__url', code)(module.exports, require, module, pathToFileURL(path).href);
     return module.exports;
