@@ -96,8 +96,11 @@ export type CatchUpShown = z.infer<typeof CatchUpShown>;
 
 // ── remote duties ──────────────────────────────────────────────────────────
 
-/** One path as the station's history shows it; `checkId` null: nothing was recorded. */
-const HistoryReadRow = z.object({ pathId: Id, path: z.string(), verdict: z.enum(['pass', 'marginal', 'fail', 'cant-tell']), words: z.string(), checkId: Id.nullable() });
+/** Kinds of check that a station's history can meet without a visit: a path's signal, a system's mains, a system's log. */
+export const REMOTE_KINDS = ['periodic-signal', 'mains-supply', 'event-log-review'] as const;
+
+/** One subject as the station's history shows it, with the evidence in words; `checkId` null: nothing was recorded. */
+const HistoryReadRow = z.object({ subjectId: Id, subject: z.string(), checkKind: z.string(), verdict: z.enum(['pass', 'marginal', 'fail', 'cant-tell']), words: z.string(), checkId: Id.nullable() });
 export type HistoryReadRow = z.infer<typeof HistoryReadRow>;
 export const HistoryRead = z.object({ siteId: Id, rows: z.array(HistoryReadRow) });
 export type HistoryRead = z.infer<typeof HistoryRead>;
@@ -126,7 +129,7 @@ export const dutiesRoutes = {
   doTogether: route({ name: 'doTogether', method: 'GET', path: '/api/sites/:siteId/together', summary: 'The fewest visits that meet the open duties of a site, the rule that limits each, and why not fewer', may: 'read', input: z.strictObject({ siteId: Id, asOf: LocalDay.optional(), aheadDays: z.coerce.number().int().min(0).max(730).default(120) }), output: TogetherShown, problems: ['NotFound', 'BadInput'] }),
   yearsAhead: route({ name: 'yearsAhead', method: 'GET', path: '/api/sites/:siteId/years-ahead', summary: 'Visits over years in which the windows of neighbouring sites fall together, earlier only', may: 'read', input: AheadAsked, output: AheadShown, problems: ['NotFound', 'BadInput'] }),
   catchUp: route({ name: 'catchUp', method: 'GET', path: '/api/catch-up', summary: 'Sites of which nothing is known, by risk, under a weekly capacity, with the week it ends', may: 'read', input: CatchUpAsked, output: CatchUpShown, problems: ['BadInput'] }),
-  readHistory: route({ name: 'readHistory', method: 'POST', path: '/api/sites/:siteId/read-history', summary: 'Read what the station heard of each path that owes a remote duty, and record it without a visit', may: 'plan', input: z.strictObject({ siteId: Id }), output: HistoryRead, problems: ['NotFound'] }),
+  readHistory: route({ name: 'readHistory', method: 'POST', path: '/api/sites/:siteId/read-history', summary: 'Read what the station heard of each path, mains and log that owes a remote duty, and record it without a visit', may: 'plan', input: z.strictObject({ siteId: Id }), output: HistoryRead, problems: ['NotFound'] }),
   dutiesCalendar: route({ name: 'dutiesCalendar', method: 'GET', path: '/api/duties.ics', summary: 'Due days of duties as iCalendar, of one site or of all', may: 'read', carries: 'calendar', input: z.strictObject({ siteId: Id.optional(), from: LocalDay.optional(), days: z.coerce.number().int().min(1).max(1100).default(400) }), output: z.string(), problems: ['NotFound', 'BadInput'] }),
   closedDays: route({ name: 'closedDays', method: 'GET', path: '/api/closed-days', summary: 'Public holidays and shared days that close sites or keep them silent', may: 'read', input: z.strictObject({}), output: ClosedDaysShown }),
   holidayRegions: route({ name: 'holidayRegions', method: 'GET', path: '/api/holiday-regions', summary: 'Countries and regions whose public holidays are known', may: 'read', input: z.strictObject({}), output: z.object({ rows: z.array(z.object({ code: z.string(), words: z.string() })) }) }),

@@ -29,6 +29,8 @@ export const JOBS = {
   settleDelayed: job('settle-delayed', z.strictObject({ companyId: Id })),
   /** measures meanwhile that ended, clocks of impairments that ran out, deferrals that are over */
   watchDeficiencies: job('watch-deficiencies', z.strictObject({ companyId: Id })),
+  /** what stations heard of subjects that owe an open remote duty, recorded without a visit */
+  readHistories: job('read-histories', z.strictObject({ companyId: Id })),
   fitRisk: job('fit-risk', z.strictObject({ companyId: Id })),
 } as const;
 export type JobName = (typeof JOBS)[keyof typeof JOBS]['name'];

@@ -15,6 +15,7 @@ export * from './queries/closed-days.js';
 export * from './queries/programmes.js';
 export * from './queries/standing.js';
 export * from './queries/silences.js';
+export * from './queries/remote-duties.js';
 export * from './queries/reports.js';
 export * from './queries/find.js';
 export * from './queries/planning.js';

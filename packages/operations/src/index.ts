@@ -84,6 +84,7 @@ export { showTogether } from './duties/show-together.js';
 export { yearsAhead } from './duties/years-ahead.js';
 export { planCatchUp } from './duties/plan-catch-up.js';
 export { readHistory } from './duties/read-history.js';
+export { nextSitesToRead } from './duties/next-sites-to-read.js';
 export { dutiesDue, type DutiesDue } from './duties/duties-due.js';
 export { showClosedDays } from './duties/show-closed-days.js';
 export { listHolidayRegions } from './duties/list-holiday-regions.js';

@@ -18,6 +18,7 @@ export function tickHandlers(database: Database, queues: ReadonlyMap<string, Que
     [TICKS.nightly, async ({ companyId }) => {
       const day = await today(companyId);
       await queues.get(JOBS.nightlySweep.name)!.add(JOBS.nightlySweep.name, { companyId, day }, { attempts: JOBS.nightlySweep.attempts, backoff: { type: 'exponential', delay: 5000 } });
+      await queues.get(JOBS.readHistories.name)!.add(JOBS.readHistories.name, { companyId }, { attempts: JOBS.readHistories.attempts, backoff: { type: 'exponential', delay: 5000 } });
       await queues.get(JOBS.fitRisk.name)!.add(JOBS.fitRisk.name, { companyId }, { attempts: JOBS.fitRisk.attempts });
     }],
     [TICKS.weekly, async ({ companyId }) => {

@@ -273,7 +273,7 @@ describe('remote duties', () => {
     await hear('Cell', '2027-02-01', 29);
     await hear('line', '2027-02-01', 20);
     const first = (await perform(readHistory, who, { siteId })).rows;
-    expect(first.map((row) => [row.path, row.verdict])).toEqual([['Cell', 'pass'], ['Line', 'fail']]);
+    expect(first.map((row) => [row.subject, row.verdict])).toEqual([['Cell', 'pass'], ['Line', 'fail']]);
     expect(await standing()).toMatchObject({ Cell: 'proven' });
     const check = await inside<{ performedOn: Date; source: string; evidence: string; visitId: string | null }>(who, (tx) => tx.db.check.findUniqueOrThrow({ where: { companyId_id: { companyId: who.companyId, id: first[0]!.checkId! } } }));
     expect([check.performedOn.toISOString().slice(0, 10), check.source, check.evidence, check.visitId]).toEqual(['2027-03-01', 'remote', 'A', null]);

@@ -1,4 +1,4 @@
-import type { DutyShown } from '@bellround/contracts';
+import { REMOTE_KINDS, type DutyShown } from '@bellround/contracts';
 import { Link, useParams } from 'react-router';
 import { dayShort, dayWords, listWords, minutesWords, plusDays } from '../../../shared/format.js';
 import { ProofStrip } from '../../../shared/pictures/proof-strip.js';
@@ -26,7 +26,7 @@ export function DutyScreen() {
           [phrase('programmes.needs'), [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? phrase('programmes.can-be-met-from-the-stations-history') : phrase('programmes.a-visit'), ...(shown.sounds ? [phrase('programmes.sounders-work-noise-hours-count')] : [])].join(', ')],
           [phrase('programmes.after-a-suspension'), shown.onReturn === 'check' ? phrase('programmes.a-check-is-owed-at-once') : phrase('programmes.it-goes-on-as-it-was')],
         ]} />
-        {shown.remotely && shown.checkKinds.includes('periodic-signal') ? <History siteId={shown.siteId} /> : null}
+        {shown.remotely && REMOTE_KINDS.some((kind) => shown.checkKinds.includes(kind)) ? <History siteId={shown.siteId} /> : null}
         {shown.share ? <Share share={shown.share} /> : null}
         <Windows duty={shown} />
         <Section title={phrase('programmes.checks')}>
@@ -51,7 +51,7 @@ function History({ siteId }: { siteId: string }) {
   return (
     <Section title={phrase('programmes.stations-history')} actions={<Button busy={read.isPending ? phrase('programmes.reading') : false} onClick={() => read.mutate({ siteId })}>{phrase('programmes.read-the-stations-history')}</Button>}>
       {read.error ? <ProblemBox problem={read.error} /> : null}
-      {read.data ? (read.data.rows.length === 0 ? <p className="quiet">{phrase('programmes.no-path-of-this-site-owes-a')}</p> : <ul>{read.data.rows.map((row) => <li key={row.pathId}><VerdictMark verdict={row.verdict === 'cant-tell' ? 'not-enough-data' : row.verdict} /> <strong>{row.path}</strong>: {row.words}{row.checkId === null ? phrase('programmes.nothing-new-is-recorded') : phrase('programmes.recorded')}</li>)}</ul>)
+      {read.data ? (read.data.rows.length === 0 ? <p className="quiet">{phrase('programmes.no-path-of-this-site-owes-a')}</p> : <ul>{read.data.rows.map((row) => <li key={`${row.subjectId} ${row.checkKind}`}><VerdictMark verdict={row.verdict === 'cant-tell' ? 'not-enough-data' : row.verdict} /> <strong>{row.subject}</strong> ({checkWord(row.checkKind)}): {row.words}{row.checkId === null ? phrase('programmes.nothing-new-is-recorded') : phrase('programmes.recorded')}</li>)}</ul>)
         : <p className="quiet">{phrase('programmes.records-a-check-of-each-path-that')}</p>}
     </Section>
   );
