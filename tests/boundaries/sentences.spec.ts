@@ -28,6 +28,9 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   'check-kinds': () => catalogue.map((one) => one.key.replaceAll('-', ' ')),
   problems: () => Object.values(PROBLEMS).map((one) => one.title),
   refusals: refusalsOf,
+  recurrence: () => sentencesOf('recurrence'),
+  risk: () => sentencesOf('risk'),
+  planning: () => sentencesOf('planning', new Set(), /(best-places|capacity-effects|check-plan|eligibility|explain|move-effect|plan|questions|repair|slack|squeeze)\.ts$/),
 };
 
 beforeAll(() => speak('es'));
@@ -77,8 +80,16 @@ describe('what the engines say is read back whole', () => {
   });
 });
 
-describe('refusals', () => {
+describe('sentences as they come', () => {
   it.each([
+    ['annual, 9 to 15 months after 4 Mar 2025: opens 4 Dec 2025, lapses 4 Jun 2026', 'anual, de 9 a 15 meses después de 4 mar 2025: abre el 4 dic 2025, caduca el 4 jun 2026'],
+    ['every 5 years, up to 30 days after the last proof: opens 4 Dec 2025, lapses 4 Jun 2026', 'cada 5 años, hasta 30 días después de la última prueba: abre el 4 dic 2025, caduca el 4 jun 2026'],
+    ['inherited, unproven: no date is known to count from, so due at once: opens 1 Mar 2027, lapses 1 Apr 2027', 'heredada, sin prueba: no se conoce fecha desde la que contar, así que vence ya: abre el 1 mar 2027, caduca el 1 abr 2027'],
+    ['no usable day from 1 Nov 2026 to 31 Mar 2027: closed on Saturdays', 'ningún día utilizable del 1 nov 2026 al 31 mar 2027: cerrado en sábados'],
+    ["power supply: 31 % of the exposure, mostly by silent faults since its last proof", 'fuente de alimentación: 31 % de la exposición, sobre todo por averías silenciosas desde su última prueba'],
+    ["station: can't tell, this system was last heard 3 days ago", 'central receptora: no se sabe, oyó por última vez este sistema hace 3 días'],
+    ['here it adds 12 minutes of travel; the next best, Olu, counts 8 minutes more', 'aquí añade 12 minutos de viaje; lo siguiente mejor, Olu, cuenta 8 minutos más'],
+    ["Mirel Voss's fire licence does not cover 2027-03-15 (last valid day 2027-03-12)", 'La licencia de fire de Mirel Voss no cubre 15 mar 2027 (último día válido 12 mar 2027)'],
     ['must have at least 12 characters', 'debe tener al menos 12 caracteres'],
     ['must be at most 60', 'debe ser como máximo 60'],
     ['must be a whole number', 'debe ser un número entero'],

@@ -4,7 +4,7 @@ import ts from 'typescript';
 export type Found = { readonly line: number; readonly text: string };
 
 // What these say is read by people or spoken to them.
-const SHOWN_ATTRIBUTES = new Set(['title', 'aria-label', 'aria-description', 'aria-valuetext', 'placeholder', 'alt', 'label', 'help', 'lead', 'empty', 'words', 'text', 'caption', 'summary', 'problem', 'busyWords', 'unit', 'name-of', 'hint', 'note', 'about']);
+const SHOWN_ATTRIBUTES = new Set(['title', 'aria-label', 'aria-description', 'aria-valuetext', 'placeholder', 'alt', 'label', 'help', 'lead', 'empty', 'words', 'text', 'caption', 'summary', 'problem', 'busyWords', 'unit', 'suggestions', 'hint', 'note', 'about']);
 const SHOWN_PROPERTIES = new Set(['title', 'label', 'words', 'help', 'lead', 'placeholder', 'empty', 'caption', 'summary', 'hint', 'note', 'detail']);
 const SHOWN_CALLS = new Set(['toast', 'alert', 'confirm', 'Error', 'TypeError', 'RangeError', 'setProblem', 'setError', 'setWords', 'setTold', 'Notification']);
 // Attributes and properties of the machine: classes, outlines, keys, addresses.

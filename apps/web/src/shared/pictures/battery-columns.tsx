@@ -3,6 +3,7 @@ import { dayShort } from '../format.js';
 import { useStepper } from './use-stepper.js';
 import './pictures.css';
 import { phrase } from '../language/index.js';
+import { said } from '../language/said.js';
 
 /** What a column draws; ampere hours at 25 °C, null where it is not known. */
 export interface ColumnOfBattery {
@@ -23,7 +24,7 @@ export function BatteryColumns({ batteries }: { batteries: readonly ColumnOfBatt
   return (
     <figure className="columns" {...keys} role="group" aria-label={phrase('pictures.battery-columns-arrow-keys-go-from-battery')}>
       <div className="columns-row">{batteries.map((battery, i) => <Column key={battery.id} battery={battery} isChosen={chosen === i} onChoose={() => choose(i)} />)}</div>
-      <figcaption aria-live="polite">{chosen === null ? phrase('pictures.column-what-it-has-bold-line-what') : <><strong>{batteries[chosen]!.label}</strong>: {batteries[chosen]!.words}</>}</figcaption>
+      <figcaption aria-live="polite">{chosen === null ? phrase('pictures.column-what-it-has-bold-line-what') : <><strong>{batteries[chosen]!.label}</strong>: {said(batteries[chosen]!.words)}</>}</figcaption>
     </figure>
   );
 }
@@ -37,7 +38,7 @@ function Column({ battery, isChosen, onChoose }: { battery: ColumnOfBattery; isC
   const shortly = !isShort && needAh !== null && ghostAh !== null && ghostAh < needAh;
   return (
     <div className={isChosen ? 'column chosen' : 'column'} onMouseEnter={onChoose}>
-      <svg viewBox={`0 0 110 ${HEIGHT}`} role="img" aria-label={`${battery.label}. ${battery.words}`}>
+      <svg viewBox={`0 0 110 ${HEIGHT}`} role="img" aria-label={`${battery.label}. ${said(battery.words)}`}>
         <defs><pattern id={hatch} width="6" height="6" patternUnits="userSpaceOnUse"><path d="M0 6L6 0" className="hatch-line" /></pattern></defs>
         <path className="base" d={`M6 ${BASE}H104`} />
         {ratedAh === null ? null : <path className="rated" d={`M20 ${y(ratedAh)}H56`} />}

@@ -4,6 +4,7 @@ import { type Basin, type LaneGeometry, type StripGeometry, type StripProps, typ
 import { columnWords, laneWords, windowWords } from './proof-strip-words.js';
 import './proof-strip.css';
 import { phrase } from '../language/index.js';
+import { said } from '../language/said.js';
 
 export type { StripLane, StripPause, StripProps, StripWindow } from './proof-strip-geometry.js';
 
@@ -45,7 +46,7 @@ export const ProofStrip = memo(function ProofStrip({ lanes, from, to, today, den
       </div>
       {dense ? null : (
         <figcaption className="strip-words" aria-live="polite">
-          {chosen && read ? <><strong>{lanes[read.lane]!.title}</strong>: {windowWords(chosen, today)}{chosen.why ? <span className="why"> · {chosen.why}</span> : null}</>
+          {chosen && read ? <><strong>{lanes[read.lane]!.title}</strong>: {windowWords(chosen, today)}{chosen.why ? <span className="why"> · {said(chosen.why)}</span> : null}</>
             : geometry.column ? columnWords(geometry.column) : phrase('pictures.from-to-to', { from: dayShort(from), to: dayShort(to) })}
         </figcaption>
       )}

@@ -5,6 +5,7 @@ import { classWords } from './exposure-words.js';
 import './site-chain.css';
 import { phrase } from '../../../shared/language/index.js';
 import { fixedWords } from '../../../shared/numbers.js';
+import { said } from '../../../shared/language/said.js';
 
 type Judged = NonNullable<VersionReportView['ours']>;
 type Interval = { difference: number; low: number; high: number };
@@ -15,7 +16,7 @@ const between = (of: Interval, digits: number) => phrase('exposure.signed-signed
 /** How well this version foretold an interval it had not seen, in words, as a picture and in numbers. */
 export function BackTestSection({ report }: { report: VersionReportView | null }) {
   if (report === null) return null;
-  if (report.ours === null) return <Section title={phrase('exposure.did-it-foretell-what-happened')}><p>{phrase('exposure.cant-tell-why', { why: report.why })}</p></Section>;
+  if (report.ours === null) return <Section title={phrase('exposure.did-it-foretell-what-happened')}><p>{phrase('exposure.cant-tell-why', { why: said(report.why) })}</p></Section>;
   const { ours } = report;
   const expected = report.byClass.reduce((sum, one) => sum + one.predicted, 0);
   return (
@@ -27,7 +28,7 @@ export function BackTestSection({ report }: { report: VersionReportView | null }
         [phrase('exposure.nearness-brier'), phrase('exposure.tofixed-mean-squared-miss-0-is-perfect', { toFixed: fixedWords(ours.brier, 5) })],
         [phrase('exposure.calibration'), phrase('exposure.slope-tofixed-intercept-tofixed2-1-and-0', { toFixed: fixedWords(ours.slope, 3), toFixed2: fixedWords(ours.intercept, 3) })],
         [phrase('exposure.against-the-version-before'), report.present === null ? null : phrase('exposure.version-brier-between-ranking-between2', { version: report.present.version, between: between(report.present.against.brier, 5), between2: between(report.present.against.areaUnderCurve, 3) })],
-        [phrase('exposure.verdict'), `${report.promote ? phrase('exposure.accepted') : phrase('exposure.refused')}: ${report.why}`],
+        [phrase('exposure.verdict'), `${report.promote ? phrase('exposure.accepted') : phrase('exposure.refused')}: ${said(report.why)}`],
       ]} />
       <Table caption={phrase('exposure.beside-simple-rules')} rows={report.rules} rowKey={(row) => row.rule} columns={[
         { key: 'rule', title: phrase('exposure.judging-by'), cell: (row) => RULES[row.rule] },

@@ -6,6 +6,7 @@ import { Button, Empty, LinkButton, Loaded, Page, Pager, SearchBox, Select, Tabl
 import { type CauseKey, SITES_PER_PAGE, useExposure } from '../api/exposure.js';
 import { fleetWords, hoursWords, shareWords } from './exposure-words.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** Where an alarm is least likely to get through, and why. */
 export function ExposureScreen() {
@@ -37,8 +38,8 @@ export function ExposureScreen() {
             { key: 'score', title: phrase('exposure.score'), align: 'end', cell: (row) => <span><strong>{numberWords(row.score, 0)}</strong>{row.percentile === null ? null : <span className="small quiet"> {phrase('exposure.above-percentile-of-the-fleet', { percentile: fleetWords(row.percentile) })}</span>}</span> },
             { key: 'hours', title: phrase('exposure.hours-a-year'), align: 'end', cell: (row) => hoursWords(row.exposurePerYearH) },
             { key: 'cause', title: phrase('exposure.first-cause'), cell: (row) => (row.mainCause === null ? '' : `${CAUSE_WORDS[row.mainCause]} (${shareWords(row.mainShare)})`) },
-            { key: 'why', title: phrase('exposure.why'), cell: (row) => (row.reasons.length > 0 ? <ul>{row.reasons.map((reason) => <li key={reason}>{reason}</li>)}</ul> : '') },
-            { key: 'missing', title: phrase('exposure.cant-tell'), width: '9rem', cell: (row) => (row.missingCount > 0 ? <details><summary>{phrase('exposure.missingcount-unknown', { missingCount: row.missingCount })}</summary><ul>{row.missing.map((one) => <li key={one}>{one}</li>)}</ul>{row.missingCount > row.missing.length ? <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{phrase('exposure.all-of-them-and-what-knowing-would')}</LinkButton> : null}</details> : '') },
+            { key: 'why', title: phrase('exposure.why'), cell: (row) => (row.reasons.length > 0 ? <ul>{row.reasons.map((reason) => <li key={reason}>{said(reason)}</li>)}</ul> : '') },
+            { key: 'missing', title: phrase('exposure.cant-tell'), width: '9rem', cell: (row) => (row.missingCount > 0 ? <details><summary>{phrase('exposure.missingcount-unknown', { missingCount: row.missingCount })}</summary><ul>{row.missing.map((one) => <li key={one}>{said(one)}</li>)}</ul>{row.missingCount > row.missing.length ? <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{phrase('exposure.all-of-them-and-what-knowing-would')}</LinkButton> : null}</details> : '') },
           ]} /><Pager offset={offset} limit={SITES_PER_PAGE} total={total} onMove={setOffset} what={phrase('exposure.sites')} /></>}
         <p className="note">{phrase('exposure.score-100-is-never-protected-and-every')}</p>
       </>)}</Loaded>

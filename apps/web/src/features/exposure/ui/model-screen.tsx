@@ -8,6 +8,7 @@ import { useRiskModel, useRiskVersions, VERSIONS_PER_PAGE } from '../api/model.j
 import { BackTestSection } from './back-test-section.js';
 import { classWords, rateWords, shareWords } from './exposure-words.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** What the scores rest on: in plain words first, then every number with its source. */
 export function ModelScreen() {
@@ -36,7 +37,7 @@ function InWords({ shown }: { shown: RiskModelView }) {
         {worst ? <li>{phrase('exposure.what-fails-most-often-here-class-meanperyear', { class: classWords(worst.class), meanPerYear: rateWords(worst.meanPerYear), failures: phrase('count.failure', { n: worst.failures }), yearsInService: numberWords(worst.yearsInService, 0) })}</li> : null}
         <li>{phrase('exposure.a-standby-battery-lives-meanyears-years-at', { meanYears: numberWords(shown.battery.meanYears, 1), value: shown.battery.lives === 0 ? phrase('exposure.starting-rule') : phrase('exposure.from-lives-of-which-failed-failed', { lives: phrase('count.battery', { n: shown.battery.lives }), failed: numberWords(shown.battery.failed) }) })}</li>
         <li>{shown.wrongVerdicts === null ? phrase('exposure.verdicts-are-taken-at-their-word') : phrase('exposure.share-of-verdicts-believed-wrong', { share: numberWords(shown.wrongVerdicts.share * 100, 1) })}</li>
-        <li>{shown.report === null ? phrase('exposure.this-version-was-made-before-reports-were') : `${shown.report.promote ? phrase('exposure.accepted-2') : phrase('exposure.refused-2')}: ${shown.report.why}.`} {shown.promoted ? <Mark shape="whole" tone="good">{phrase('exposure.in-use')}</Mark> : <Mark shape="line">{phrase('exposure.not-in-use')}</Mark>}</li>
+        <li>{shown.report === null ? phrase('exposure.this-version-was-made-before-reports-were') : `${shown.report.promote ? phrase('exposure.accepted-2') : phrase('exposure.refused-2')}: ${said(shown.report.why)}.`} {shown.promoted ? <Mark shape="whole" tone="good">{phrase('exposure.in-use')}</Mark> : <Mark shape="line">{phrase('exposure.not-in-use')}</Mark>}</li>
       </ul>
       <p className="small quiet">{phrase('exposure.version-version', { version: shown.version })}</p>
     </Section>
@@ -51,12 +52,12 @@ function Rates({ shown }: { shown: RiskModelView }) {
         { key: 'mean', title: phrase('exposure.failures-a-year'), align: 'end', sortBy: (row) => row.meanPerYear, cell: (row) => rateWords(row.meanPerYear) },
         { key: 'range', title: phrase('exposure.95-of-parts-lie-between'), align: 'end', cell: (row) => phrase('exposure.lowperyear-and-highperyear', { lowPerYear: rateWords(row.lowPerYear), highPerYear: rateWords(row.highPerYear) }) },
         { key: 'seen', title: phrase('exposure.seen'), cell: (row) => (row.components === 0 ? phrase('exposure.no-history') : phrase('exposure.failures-in-yearsinservice-years-of-components', { failures: phrase('count.failure', { n: row.failures }), yearsInService: numberWords(row.yearsInService, 0), components: phrase('count.part', { n: row.components }) })) },
-        { key: 'source', title: phrase('exposure.where-it-comes-from'), cell: (row) => <>{row.source}<br /><span className="small quiet">{phrase('exposure.gamma-of-shape-shape-start-rule', { shape: numberWords(row.shape, 2), rule: row.rule })}</span></> },
+        { key: 'source', title: phrase('exposure.where-it-comes-from'), cell: (row) => <>{said(row.source)}<br /><span className="small quiet">{phrase('exposure.gamma-of-shape-shape-start-rule', { shape: numberWords(row.shape, 2), rule: row.rule })}</span></> },
       ]} />
       <Facts of={[
         [phrase('exposure.batteries-2'), phrase('exposure.weibull-of-shape-shape-and-scale-scaleyears', { shape: numberWords(shown.battery.shape, 2), scaleYears: numberWords(shown.battery.scaleYears, 2), source: shown.battery.source, rule: shown.battery.rule })],
         [phrase('exposure.what-multiplies-a-rate'), shown.factors.map((one) => `${one.name}: × ${numberWords(one.factor, 2)}`).join('; ')],
-        [phrase('exposure.where-the-multipliers-come-from'), shown.factorsSource],
+        [phrase('exposure.where-the-multipliers-come-from'), said(shown.factorsSource)],
         [phrase('exposure.lots-by-year-of-installation'), shown.lots.length === 0 ? phrase('exposure.none-more-than-a-tenth-away-from') : shown.lots.map((one) => phrase('exposure.class-of-year-factor', { class: classWords(one.class), year: one.year, factor: numberWords(one.factor, 2) })).join('; ')],
       ]} />
     </Section>
@@ -71,7 +72,7 @@ function Modes({ shown }: { shown: RiskModelView }) {
         <summary>{phrase('exposure.the-coverage-matrix')}</summary>
         <Table caption={phrase('exposure.failure-modes-by-kind-of-part')} rows={shown.modes.flatMap((one) => one.modes.map((mode) => ({ ...mode, class: one.class, reportedShare: one.reportedShare })))} rowKey={(row) => `${row.class} ${row.words}`} columns={[
           { key: 'class', title: phrase('exposure.kind-of-part'), cell: (row) => classWords(row.class) },
-          { key: 'mode', title: phrase('exposure.fails-silently-by'), cell: (row) => row.words },
+          { key: 'mode', title: phrase('exposure.fails-silently-by'), cell: (row) => said(row.words) },
           { key: 'share', title: phrase('exposure.share-of-silent-faults'), align: 'end', cell: (row) => shareWords(row.share) },
           { key: 'checks', title: phrase('exposure.found-by'), cell: (row) => (row.revealedBy.length === 0 ? phrase('exposure.no-check') : row.revealedBy.map(classWords).join(', ')) },
           { key: 'reported', title: phrase('exposure.reported-by-itself-where-it-can'), align: 'end', cell: (row) => shareWords(row.reportedShare) },
@@ -112,7 +113,7 @@ function Versions({ chosen, choose }: { chosen: string | null; choose: (id: stri
           { key: 'auc', title: phrase('exposure.ranking-auc'), align: 'end', cell: (row) => (row.areaUnderCurve === null ? phrase('exposure.not-judged') : numberWords(row.areaUnderCurve, 3)) },
           { key: 'brier', title: phrase('exposure.brier'), align: 'end', cell: (row) => (row.brier === null ? phrase('exposure.not-judged') : numberWords(row.brier, 5)) },
           { key: 'slope', title: phrase('exposure.slope'), align: 'end', cell: (row) => (row.slope === null ? phrase('exposure.not-judged') : numberWords(row.slope, 2)) },
-          { key: 'why', title: phrase('exposure.why'), cell: (row) => row.why },
+          { key: 'why', title: phrase('exposure.why'), cell: (row) => said(row.why) },
         ]} /><Pager offset={offset} limit={VERSIONS_PER_PAGE} total={total} onMove={setOffset} what={phrase('exposure.versions-2')} /></>)}</Loaded>
     </Section>
   );

@@ -8,6 +8,7 @@ import { WhatIfForm } from './what-if-form.js';
 import './site-chain.css';
 import { phrase } from '../../../shared/language/index.js';
 import { PART_CLASS, SYSTEM_KIND, wordOf } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 const ORDER = ['power', 'detection', 'control-unit', 'path', 'station', 'sounder'];
 type Link = SiteExposureView['links'][number];
@@ -20,7 +21,7 @@ export function SiteChain({ siteId }: { siteId: string }) {
       <Loaded query={exposure} what={phrase('exposure.the-exposure')}>{(shown) => (
         <div className="stack wide">
           <div className="stack">
-            <p>{phrase('exposure.expected-without-protection-until-the-next-proof', { nextProofOn: dayWords(shown.nextProofOn), nextProofWhy: shown.nextProofWhy })} <strong>{hoursWords(shown.exposureH)}</strong>{phrase('exposure.in-the-year-ahead-yearaheadh-score-score', { yearAheadH: hoursWords(shown.yearAheadH), score: numberWords(shown.score, 0), value: shown.percentile === null ? '' : phrase('exposure.above-percentile-of-the-fleet-2', { percentile: fleetWords(shown.percentile) }) })}</p>
+            <p>{phrase('exposure.expected-without-protection-until-the-next-proof', { nextProofOn: dayWords(shown.nextProofOn), nextProofWhy: said(shown.nextProofWhy) })} <strong>{hoursWords(shown.exposureH)}</strong>{phrase('exposure.in-the-year-ahead-yearaheadh-score-score', { yearAheadH: hoursWords(shown.yearAheadH), score: numberWords(shown.score, 0), value: shown.percentile === null ? '' : phrase('exposure.above-percentile-of-the-fleet-2', { percentile: fleetWords(shown.percentile) }) })}</p>
             {[...new Set(shown.links.map((link) => link.systemId))].map((systemId) => <SystemChain key={systemId} links={shown.links.filter((link) => link.systemId === systemId)} kind={shown.systems.find((one) => one.systemId === systemId)?.kind ?? null} />)}
             <p className="note">{phrase('exposure.a-link-is-one-step-thicker-for')}</p>
           </div>
@@ -39,14 +40,14 @@ function SystemChain({ links, kind }: { links: readonly Link[]; kind: string | n
   return (
     <div className="stack">
       {kind === null ? <h3>{phrase('exposure.no-system-is-recorded')}</h3> : <h3>{phrase('exposure.value-system', { value: capital(wordOf(SYSTEM_KIND, kind)) })}</h3>}
-      {weakest ? <p><Mark shape="fallen" tone="bad">{phrase('exposure.weakest-link')}</Mark> {capital(weakest.sentence)}.</p> : null}
+      {weakest ? <p><Mark shape="fallen" tone="bad">{phrase('exposure.weakest-link')}</Mark> {capital(said(weakest.sentence))}.</p> : null}
       <ol className="chain" aria-label={phrase('exposure.links-of-the-value-system-in-the', { value: kind === null ? phrase('exposure.unrecorded') : wordOf(SYSTEM_KIND, kind) })}>
         {links.toSorted((a, b) => ORDER.indexOf(a.link) - ORDER.indexOf(b.link)).map((link) => (
           <li key={link.link} className={link.weakest ? 'weakest' : ''}>
             <LinkShape link={link} />
             <strong>{capital(wordOf(PART_CLASS, link.link))}{link.weakest ? phrase('exposure.weakest') : ''}</strong>
             <span className="small">{link.soundness === null ? phrase('exposure.cant-tell-2') : link.link === 'station' ? phrase('exposure.heard') : phrase('exposure.share-of-the-exposure', { share: shareWords(link.share) })}</span>
-            <span className="small quiet">{link.weakest ? null : capital(link.sentence.slice(link.sentence.indexOf(': ') + 2))}</span>
+            <span className="small quiet">{link.weakest ? null : capital(afterName(said(link.sentence)))}</span>
           </li>
         ))}
       </ol>
@@ -71,7 +72,7 @@ function Missing({ shown }: { shown: SiteExposureView }) {
   return (
     <details className="stack">
       <summary>{phrase('exposure.missing-value-cant-be-told-and-count', { missing: shown.missing.length, value: shown.missing.length === 1 ? phrase('exposure.value-2') : phrase('exposure.values'), ifKnownGoodH: hoursWords(shown.ifKnownGoodH), exposureH: hoursWords(shown.exposureH) })}</summary>
-      <ul>{shown.missing.map((one, at) => <li key={`${at} ${one}`}>{capital(one)}</li>)}</ul>
+      <ul>{shown.missing.map((one, at) => <li key={`${at} ${one}`}>{capital(said(one))}</li>)}</ul>
     </details>
   );
 }
@@ -81,7 +82,7 @@ function Parts({ shown }: { shown: SiteExposureView }) {
   return (
     <div className="stack">
       <h3>{phrase('exposure.what-it-is-made-of')}</h3>
-      {shown.reasons.length > 0 ? <ul>{shown.reasons.map((reason) => <li key={reason}>{capital(reason)}</li>)}</ul> : null}
+      {shown.reasons.length > 0 ? <ul>{shown.reasons.map((reason) => <li key={reason}>{capital(said(reason))}</li>)}</ul> : null}
       <details>
         <summary>{phrase('exposure.every-part-and-cause-the-shares-sum')}</summary>
         <Table caption={phrase('exposure.parts-by-their-share-of-the-exposure')} rows={shown.components} rowKey={(row) => `${row.systemId} ${row.componentId}`} columns={[
@@ -93,3 +94,5 @@ function Parts({ shown }: { shown: SiteExposureView }) {
     </div>
   );
 }
+
+const afterName = (sentence: string): string => sentence.slice(sentence.indexOf(': ') + 2);

@@ -3,6 +3,7 @@ import { daysFrom, dayShort, dayWords, numberWords } from '../../../shared/forma
 import { Table } from '../../../shared/ui/index.js';
 import { hoursWords } from './exposure-words.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const WIDE = 640;
 const HIGH = 240;
@@ -29,14 +30,14 @@ export function VisitCurve({ shown }: { shown: SiteExposureView }) {
         {[0, 0.5, 1].map((share) => <g key={share}><path className="faint" d={`M${LEFT} ${y(most * share)}H${WIDE - 12}`} /><text x={LEFT - 6} y={y(most * share) + 4} textAnchor="end">{numberWords(most * share, most < 10 ? 1 : 0)} h</text></g>)}
         <path className="axis" d={`M${LEFT} 12V${HIGH - FOOT}H${WIDE - 12}`} />
         {[first.on, last.on].map((on, at) => <text key={on} x={x(on)} y={HIGH - FOOT + 16} textAnchor={at === 0 ? 'start' : 'end'}>{dayShort(on)}</text>)}
-        {pegs.map((proof) => <path key={proof.on} d={`M${x(proof.on)} ${HIGH - FOOT}v-12`} stroke="var(--bronze)" strokeWidth="4"><title>{`${dayShort(proof.on)}: ${proof.why}`}</title></path>)}
+        {pegs.map((proof) => <path key={proof.on} d={`M${x(proof.on)} ${HIGH - FOOT}v-12`} stroke="var(--bronze)" strokeWidth="4"><title>{`${dayShort(proof.on)}: ${said(proof.why)}`}</title></path>)}
         <path d={line('totalToHorizonH')} stroke="currentColor" strokeWidth="2" strokeDasharray="6 4" />
         <path d={line('exposureH')} stroke="currentColor" strokeWidth="3" />
         <text x={LEFT + 4} y={HIGH - 6}>{phrase('exposure.solid-hours-until-the-visit-dashed-all', { horizonOn: dayShort(shown.horizonOn) })}</text>
       </svg>
       {shown.proofs.length > 0 ? <Table caption={phrase('exposure.hours-without-protection-until-each-planned-proof')} rows={shown.proofs} rowKey={(row) => row.on} columns={[
         { key: 'on', title: phrase('exposure.planned-proof'), cell: (row) => dayWords(row.on) },
-        { key: 'why', title: phrase('exposure.what-it-is'), cell: (row) => row.why },
+        { key: 'why', title: phrase('exposure.what-it-is'), cell: (row) => said(row.why) },
         { key: 'hours', title: phrase('exposure.hours-until-then-if-nothing-else-is'), align: 'end', cell: (row) => hoursWords(row.exposureH) },
       ]} /> : <p className="note">{phrase('exposure.no-proof-is-planned-or-due-ahead')}</p>}
       <details>

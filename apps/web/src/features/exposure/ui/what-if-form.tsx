@@ -5,6 +5,7 @@ import { Button, DateField, Form, NumberField, Select } from '../../../shared/ui
 import { useWhatIf } from '../api/exposure.js';
 import { capital, classWords, shareWords } from './exposure-words.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 type Change = AskOf<typeof routes.whatIfExposure>['change'];
 type PathClass = Extract<Change, { kind: 'add-path' }>['class'];
@@ -48,7 +49,7 @@ export function WhatIfForm({ siteId, shown }: { siteId: string; shown: SiteExpos
           <Button type="submit" busy={act.isPending ? phrase('exposure.working-it-out') : false} disabled={asked === null}>{phrase('exposure.work-out-the-difference')}</Button>
         </div>
       </Form>
-      {act.data ? <p role="status"><strong>{capital(act.data.sentence)}.</strong>{kind === 'visit-on' ? null : phrase('exposure.score-scorebefore-becomes-scoreafter', { scoreBefore: numberWords(act.data.scoreBefore, 0), scoreAfter: numberWords(act.data.scoreAfter, 0) })} {phrase('exposure.nothing-was-changed')}</p> : null}
+      {act.data ? <p role="status"><strong>{capital(said(act.data.sentence))}.</strong>{kind === 'visit-on' ? null : phrase('exposure.score-scorebefore-becomes-scoreafter', { scoreBefore: numberWords(act.data.scoreBefore, 0), scoreAfter: numberWords(act.data.scoreAfter, 0) })} {phrase('exposure.nothing-was-changed')}</p> : null}
     </div>
   );
 }

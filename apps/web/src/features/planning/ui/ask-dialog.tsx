@@ -74,7 +74,7 @@ function AwayFields({ view, onAsk }: FieldsProps) {
       <Select label={phrase('planning.who')} value={technicianId} onChange={setTechnician} empty={phrase('planning.choose-a-technician')} options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} required />
       <DateField label={phrase('planning.first-day-away')} value={fromDay} onChange={(day) => { setFrom(day); if (day > toDay) setTo(day); }} required />
       <DateField label={phrase('planning.last-day-away')} value={toDay} min={fromDay} onChange={setTo} required />
-      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={['sick', 'leave', 'training', phrase('planning.van-broken')]} required />
+      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={[phrase('planning.sick'), phrase('planning.leave'), phrase('planning.training'), phrase('planning.van-broken')]} required />
       <Button type="submit" disabled={technicianId === '' || reason.trim().length < 2}>{phrase('planning.show-the-repair')}</Button>
     </Form>
   );
@@ -89,7 +89,7 @@ function TravelFields({ view, onAsk }: FieldsProps) {
     <Form onSubmit={() => onAsk({ kind: 'travel', day, percent: percent ?? 160, reason })}>
       <Select label={phrase('planning.day')} value={day} onChange={setDay} options={days.map((one) => ({ value: one, label: dayWords(one) }))} />
       <NumberField label={phrase('planning.travel-takes')} unit={phrase('planning.of-the-usual')} min={50} max={500} step={10} value={percent} onChange={setPercent} />
-      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={['storm', 'snow', phrase('planning.bridge-closed'), 'roadworks']} required />
+      <TextField label={phrase('planning.why')} value={reason} onChange={setReason} suggestions={[phrase('planning.storm'), phrase('planning.snow'), phrase('planning.bridge-closed'), phrase('planning.roadworks')]} required />
       <Button type="submit" disabled={percent === null || reason.trim().length < 2}>{phrase('planning.show-the-repair')}</Button>
     </Form>
   );

@@ -8,6 +8,7 @@ import { TidePicture, type TideWeek } from './tide-picture.js';
 import { useTideThread, useTold } from './use-tide.js';
 import './ahead.css';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const HORIZONS = [13, 26, 52, 78];
 const percent = (share: number): string => `${Math.round(100 * share)} %`;
@@ -112,7 +113,7 @@ function Effects({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
       {effects.error ? <ProblemBox problem={effects.error} /> : null}
       {effects.busy ? <p role="status">{phrase('planning.playing-every-change')}</p> : null}
       {effects.data ? <Table caption={phrase('planning.effect-of-each-change')} rows={effects.data.effects.changes} rowKey={(one) => `${one.kind} ${one.words}`} columns={[
-        { key: 'what', title: phrase('planning.change'), sortBy: (one) => one.words, cell: (one) => one.words },
+        { key: 'what', title: phrase('planning.change'), sortBy: (one) => said(one.words), cell: (one) => said(one.words) },
         { key: 'chance', title: phrase('planning.something-lapses'), align: 'end', sortBy: (one) => one.lapseChance, cell: (one) => percent(one.lapseChance) },
         { key: 'change', title: phrase('planning.bundles-that-lapse-against-now'), align: 'end', sortBy: (one) => one.change, cell: (one) => `${one.change > 0 ? '+' : one.change < 0 ? '−' : ''}${numberWords(Math.abs(Math.round(one.change * 10) / 10))}` },
       ]} startSorted={{ key: 'change', down: false }} /> : null}

@@ -13,6 +13,7 @@ import { RoundTables } from './round-tables.js';
 import { VisitDrawer } from './visit-drawer.js';
 import { WeekMap } from './week-map.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 export const mondayOf = (day: string): string => plusDays(day, -((new Date(`${day}T12:00:00Z`).getUTCDay() + 6) % 7));
 
@@ -100,5 +101,5 @@ function LeftOut({ view, chosen, onPoint, onOpen }: ListProps) {
 
 function Cost({ view }: { view: WeekView }) {
   if (!view.plan || view.plan.cost.length === 0) return null;
-  return <Section title={phrase('planning.what-this-plan-costs')}><ul>{view.plan.cost.map((term) => <li key={term.name}>{term.words}</li>)}</ul></Section>;
+  return <Section title={phrase('planning.what-this-plan-costs')}><ul>{view.plan.cost.map((term) => <li key={term.name}>{said(term.words)}</li>)}</ul></Section>;
 }

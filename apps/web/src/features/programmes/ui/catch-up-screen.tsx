@@ -5,6 +5,7 @@ import { dayShort, dayWords, minutesWords, numberWords } from '../../../shared/f
 import { Empty, Facts, LinkButton, Loaded, Mark, NumberField, Page, SearchBox, Section, Table } from '../../../shared/ui/index.js';
 import { useCatchUp } from '../api/duties.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const USUAL_HOURS = 20;
 
@@ -42,7 +43,7 @@ function Plan({ shown, search }: { shown: CatchUpShown; search: string }) {
           <Section key={week.weekStart} title={phrase('programmes.week-of-weekstart-minutes', { weekStart: dayWords(week.weekStart), minutes: minutesWords(week.minutes) })} actions={<LinkButton size="small" to={`/week?from=${week.weekStart}`}>{phrase('programmes.open-the-week')}</LinkButton>}>
             <Table caption={phrase('programmes.sites-of-the-week-of-weekstart', { weekStart: dayShort(week.weekStart) })} rows={week.visits} rowKey={(row) => row.siteId} columns={[
               { key: 'site', title: phrase('programmes.site'), cell: (row) => <>{row.place}. <Link to={`/sites/${row.siteId}`}><strong>{row.siteName}</strong></Link><br /><span className="small quiet">{row.clientName}{row.takenOverOn ? phrase('programmes.taken-over-takenoveron', { takenOverOn: dayShort(row.takenOverOn) }) : ''}</span></> },
-              { key: 'risk', title: phrase('programmes.risk'), cell: (row) => (row.score === null ? <Mark shape="hatched" tone="unsure">{phrase('programmes.cant-tell-first')}</Mark> : <>{numberWords(row.score, 1)}{row.reasons[0] ? <><br /><span className="small quiet">{row.reasons[0]}</span></> : null}</>) },
+              { key: 'risk', title: phrase('programmes.risk'), cell: (row) => (row.score === null ? <Mark shape="hatched" tone="unsure">{phrase('programmes.cant-tell-first')}</Mark> : <>{numberWords(row.score, 1)}{row.reasons[0] ? <><br /><span className="small quiet">{said(row.reasons[0])}</span></> : null}</>) },
               { key: 'duties', title: phrase('programmes.unproven'), align: 'end', cell: (row) => phrase('programmes.duties-mandated-mandated', { duties: phrase('count.duty', { n: row.duties }), mandated: row.mandated }) },
               { key: 'minutes', title: phrase('programmes.on-site'), align: 'end', cell: (row) => minutesWords(row.minutes) },
               { key: 'lapses', title: phrase('programmes.lapses'), cell: (row) => (row.lapses === null ? phrase('programmes.no-day-set') : row.lapsesBefore ? <Mark shape="beyond" tone="bad">{phrase('programmes.lapses-before-its-week', { lapses: dayShort(row.lapses) })}</Mark> : dayShort(row.lapses)) },

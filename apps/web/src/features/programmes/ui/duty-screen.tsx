@@ -8,6 +8,7 @@ import { useReadHistory } from '../api/duties.js';
 import { useDuty } from '../api/programmes.js';
 import { phrase } from '../../../shared/language/index.js';
 import { checkWord } from '../../../shared/check-words.js';
+import { said } from '../../../shared/language/said.js';
 
 /** One duty explained: why its window lies where it lies, how each ended, and which checks count or why not. */
 export function DutyScreen() {
@@ -16,12 +17,12 @@ export function DutyScreen() {
   return (
     <Loaded query={duty} what={phrase('programmes.the-duty')}>{(shown) => (
       <Page title={`${shown.title}: ${shown.subject}`} lead={<><Link to={`/sites/${shown.siteId}`}>{shown.siteName}</Link>, {shown.systemName}</>}>
-        <p className="row"><StandingMark standing={shown.standing} /> <span>{shown.why}</span></p>
+        <p className="row"><StandingMark standing={shown.standing} /> <span>{said(shown.why)}</span></p>
         <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
         <Facts of={[
           [phrase('programmes.asked-by'), shown.regime], [phrase('programmes.source'), `${shown.clause} (${shown.provenance})`],
           [phrase('programmes.programme'), <Link key="programme" to={`/programmes/${shown.programmeId}`}>{phrase('programmes.programmetitle-version-programmeversion', { programmeTitle: shown.programmeTitle, programmeVersion: shown.programmeVersion })}</Link>],
-          [phrase('programmes.how-often'), shown.cadence], [phrase('programmes.owed'), phrase('programmes.from-validfrom-value', { validFrom: dayWords(shown.validFrom), value: shown.validTo ? phrase('programmes.to-validto', { validTo: dayWords(shown.validTo) }) : '' })],
+          [phrase('programmes.how-often'), said(shown.cadence)], [phrase('programmes.owed'), phrase('programmes.from-validfrom-value', { validFrom: dayWords(shown.validFrom), value: shown.validTo ? phrase('programmes.to-validto', { validTo: dayWords(shown.validTo) }) : '' })],
           [phrase('programmes.met-by'), phrase('programmes.join-evidence-minevidence-or-better-by-by', { join: listWords(shown.checkKinds.map(checkWord), shown.meets === 'all' ? 'and' : 'or'), minEvidence: shown.minEvidence, by: shown.by })],
           [phrase('programmes.needs'), [minutesWords(shown.minutes), ...shown.skills, ...shown.licences, shown.remotely ? phrase('programmes.can-be-met-from-the-stations-history') : phrase('programmes.a-visit'), ...(shown.sounds ? [phrase('programmes.sounders-work-noise-hours-count')] : [])].join(', ')],
           [phrase('programmes.after-a-suspension'), shown.onReturn === 'check' ? phrase('programmes.a-check-is-owed-at-once') : phrase('programmes.it-goes-on-as-it-was')],
@@ -35,7 +36,7 @@ export function DutyScreen() {
             { key: 'subject', title: phrase('programmes.on'), cell: (row) => row.subject },
             { key: 'verdict', title: phrase('programmes.verdict'), cell: (row) => <VerdictMark verdict={row.verdict} /> },
             { key: 'by', title: phrase('programmes.by'), cell: (row) => phrase('programmes.value-source-grade-evidence', { value: row.by ?? phrase('programmes.not-known'), source: row.source, evidence: row.evidence }) },
-            { key: 'counts', title: phrase('programmes.counts'), cell: (row) => <>{row.credited ? <Mark shape="standing" tone="good">{phrase('programmes.credited')}</Mark> : <Mark shape="empty">{phrase('programmes.not-credited')}</Mark>} {row.words}</> },
+            { key: 'counts', title: phrase('programmes.counts'), cell: (row) => <>{row.credited ? <Mark shape="standing" tone="good">{phrase('programmes.credited')}</Mark> : <Mark shape="empty">{phrase('programmes.not-credited')}</Mark>} {said(row.words)}</> },
           ]} />}
         </Section>
       </Page>
@@ -81,7 +82,7 @@ function Windows({ duty }: { duty: DutyShown }) {
       <Table caption={phrase('programmes.windows-newest-first')} rows={duty.windows.toReversed()} rowKey={(row) => String(row.n)} columns={[
         { key: 'window', title: phrase('programmes.window'), cell: (row) => phrase('programmes.opens-to-lapses-due-due', { opens: dayShort(row.opens), lapses: dayShort(row.lapses), due: dayShort(row.due) }) },
         { key: 'ended', title: phrase('programmes.ended'), cell: (row) => (row.metOn ? <Mark shape={row.outcome === 'late' ? 'beyond' : 'standing'} tone={row.outcome === 'late' ? 'warn' : 'good'}>{phrase('programmes.met-meton-value', { metOn: dayShort(row.metOn), value: row.lateDays > 0 ? phrase('programmes.latedays-late', { lateDays: phrase('count.day', { n: row.lateDays }) }) : '' })}</Mark> : row.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">{phrase('programmes.missed')}</Mark> : <Mark shape="empty">{phrase('programmes.not-met')}</Mark>) },
-        { key: 'why', title: phrase('programmes.why'), cell: (row) => row.why },
+        { key: 'why', title: phrase('programmes.why'), cell: (row) => said(row.why) },
       ]} />
     </Section>
   );

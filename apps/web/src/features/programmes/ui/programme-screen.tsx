@@ -10,6 +10,7 @@ import { EditProgramme } from './edit-programme.js';
 import { LayDialog, RetireDialog } from './lay-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
 import { checkWord } from '../../../shared/check-words.js';
+import { said } from '../../../shared/language/said.js';
 
 const PER_PAGE = 50;
 
@@ -46,7 +47,7 @@ function Rules({ programme }: { programme: ProgrammeShown }) {
   return (
     <Section title={phrase('programmes.duties-it-lays-on')}>
       <Table caption={phrase('programmes.rules')} rows={programme.rules} rowKey={(rule) => rule.key} columns={[
-        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{rule.title}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: rule.cadence, subject: rule.subject, by: rule.by, value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
+        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{rule.title}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: said(rule.cadence), subject: rule.subject, by: rule.by, value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
         { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => listWords(rule.checkKinds.map(checkWord), rule.meets === 'all' ? 'and' : 'or') },
         { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
         { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },

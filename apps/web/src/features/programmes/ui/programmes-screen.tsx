@@ -9,6 +9,7 @@ import { useAdopt, useLibrary, useProgrammes } from '../api/programmes.js';
 import { LayDialog, RetireDialog } from './lay-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
 import { checkWord } from '../../../shared/check-words.js';
+import { said } from '../../../shared/language/said.js';
 
 /** What is owed and by which rule: the library, what this company adopted, and laying it on systems. */
 export function ProgrammesScreen() {
@@ -50,7 +51,7 @@ function LibraryEntry({ entry, may }: { entry: LibraryProgramme; may: boolean })
       {may && !entry.adoptedId ? <Button busy={adopt.isPending} onClick={() => adopt.mutate({ id: newId(), libraryKey: entry.key }, { onSuccess: () => toast(phrase('programmes.adopted-lay-it-on-your-systems-next')) })}>{phrase('programmes.adopt-programme')}</Button> : null}
       {adopt.error ? <ProblemBox problem={adopt.error} /> : null}
       <Table caption={phrase('programmes.rules')} rows={entry.rules} rowKey={(rule) => rule.key} columns={[
-        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <>{rule.title}<br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by', { cadence: rule.cadence, subject: rule.subject, by: rule.by })}</span></> },
+        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <>{rule.title}<br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by', { cadence: said(rule.cadence), subject: rule.subject, by: rule.by })}</span></> },
         { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => listWords(rule.checkKinds.map(checkWord), rule.meets === 'all' ? 'and' : 'or') },
         { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
         { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },

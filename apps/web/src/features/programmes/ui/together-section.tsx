@@ -8,6 +8,7 @@ import { Button, CautionBox, Dialog, Empty, Facts, Form, Loaded, Mark, Section, 
 import { useChooseSiteHolidays, useTogether } from '../api/duties.js';
 import { TogetherStrip } from './together-strip.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const AHEAD = ['0', '60', '120', '240', '365'] as const;
 
@@ -38,8 +39,8 @@ function Together({ shown }: { shown: TogetherShown }) {
         <TogetherStrip shown={shown} />
         {shown.visits.map((visit, at) => <Visit key={visit.names.join()} visit={visit} n={at + 1} />)}
         {shown.split ? <p className="note">{phrase('programmes.or-in-two-parts-the-silent-part', { day: dayWords(shown.split.silent.days[0]!), days: phrase('count.day', { n: shown.split.silent.days.length }), run: run(shown.split.sounding.days) })}</p> : null}
-        {shown.apart ? <div className="note">{phrase('programmes.one-visit-is-impossible')} <strong>{[shown.apart.first, shown.apart.second, ...shown.apart.further].join(' · ')}</strong>: {phrase('programmes.why-what-can-be-done', { why: shown.apart.why })}<ul>{shown.apart.waysOut.map((way) => <li key={way}>{way}</li>)}</ul></div> : null}
-        {shown.cannotBeMet.map((one) => <div key={one.name} className="note"><strong>{one.name}</strong>{phrase('programmes.why-what-can-be-done', { why: one.why })}<ul>{one.waysOut.map((way) => <li key={way}>{way}</li>)}</ul></div>)}
+        {shown.apart ? <div className="note">{phrase('programmes.one-visit-is-impossible')} <strong>{[shown.apart.first, shown.apart.second, ...shown.apart.further].join(' · ')}</strong>: {phrase('programmes.why-what-can-be-done', { why: said(shown.apart.why) })}<ul>{shown.apart.waysOut.map((way) => <li key={way}>{said(way)}</li>)}</ul></div> : null}
+        {shown.cannotBeMet.map((one) => <div key={one.name} className="note"><strong>{one.name}</strong>{phrase('programmes.why-what-can-be-done', { why: said(one.why) })}<ul>{one.waysOut.map((way) => <li key={way}>{said(way)}</li>)}</ul></div>)}
         <details><summary>{phrase('programmes.every-window-in-words')}</summary><Windows shown={shown} /></details>
         <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
       </> : null}
@@ -81,7 +82,7 @@ function Windows({ shown }: { shown: TogetherShown }) {
         {row.duties.length > 1 ? <details><summary className="small">{phrase('count.duty', { n: row.duties.length })}</summary><ul>{row.duties.map((duty) => <li key={duty.id}><Link to={`/duties/${duty.id}`}>{duty.title}: {duty.subject}</Link></li>)}</ul></details> : null}</> },
       { key: 'window', title: phrase('programmes.window-from-today'), cell: (row) => phrase('programmes.opens-to-lapses-value', { opens: dayShort(row.opens), lapses: dayShort(row.lapses), value: row.overdue ? phrase('programmes.overdue-as-soon-as-possible') : phrase('programmes.due-due', { due: dayShort(row.due) }) }) },
       { key: 'kind', title: phrase('programmes.how'), cell: (row) => `${row.sounds ? phrase('programmes.sounders-work') : phrase('programmes.silent')}; ${row.rolling ? phrase('programmes.counts-from-the-last-proof') : phrase('programmes.set-by-the-calendar')}` },
-      { key: 'why', title: phrase('programmes.why'), cell: (row) => row.duties[0]!.why },
+      { key: 'why', title: phrase('programmes.why'), cell: (row) => said(row.duties[0]!.why) },
     ]} />
   );
 }

@@ -4,6 +4,7 @@ import { dayShort } from '../../../shared/format.js';
 import { Empty, Loaded, Mark, Pager, SearchBox, Section, Table } from '../../../shared/ui/index.js';
 import { useLateWindows } from '../api/standing.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const PER_PAGE = 50;
 
@@ -21,7 +22,7 @@ export function LateSection() {
             { key: 'duty', title: phrase('standing.duty'), cell: (row) => <Link to={`/duties/${row.dutyId}`}>{row.title}</Link> },
             { key: 'window', title: phrase('standing.window'), cell: (row) => phrase('standing.opens-to-lapses', { opens: dayShort(row.opens), lapses: dayShort(row.lapses) }) },
             { key: 'ended', title: phrase('standing.ended'), cell: (row) => (row.outcome === 'late' ? <Mark shape="beyond" tone="warn">{phrase('standing.latedays-late', { lateDays: phrase('count.day', { n: row.lateDays }) })}</Mark> : <Mark shape="bracketed" tone="bad">{row.metOn ? phrase('standing.met-meton', { metOn: dayShort(row.metOn) }) : phrase('standing.missed-latedays-ago', { lateDays: phrase('count.day', { n: row.lateDays }) })}</Mark>) },
-            { key: 'by', title: phrase('standing.who-could-have-prevented-it'), cell: (row) => row.attribution.words },
+            { key: 'by', title: phrase('standing.who-could-have-prevented-it'), cell: (row) => said(row.attribution.words) },
           ]} /><Pager offset={offset} limit={PER_PAGE} total={total} onMove={setOffset} what={phrase('standing.windows')} /></>)}</Loaded>
     </Section>
   );

@@ -9,6 +9,7 @@ import { CheckBehind } from './check-behind.js';
 import { phrase } from '../../../shared/language/index.js';
 import { ATTEMPT_HOW, ATTEMPT_OUTCOME, VISIT_STATE, wordOf } from '../../../shared/words.js';
 import { checkWord } from '../../../shared/check-words.js';
+import { said } from '../../../shared/language/said.js';
 
 /** A site's duties through time; a click on a window opens the checks behind it. */
 export function SiteProof({ site }: { site: SiteStanding }) {
@@ -39,7 +40,7 @@ function Words({ duties, onOpen }: { duties: SiteDuty[]; onOpen: (dutyId: string
     <Table caption={phrase('standing.duties-of-this-system')} rows={duties} rowKey={(duty) => duty.id} columns={[
       { key: 'duty', title: phrase('standing.duty'), cell: (duty) => <><Link to={`/duties/${duty.id}`}><strong>{duty.title}</strong></Link>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : phrase('standing.not-mandated')}</span></> },
       { key: 'standing', title: phrase('standing.standing'), cell: (duty) => <StandingMark standing={duty.standing} /> },
-      { key: 'why', title: phrase('standing.why'), cell: (duty) => duty.now?.why ?? '' },
+      { key: 'why', title: phrase('standing.why'), cell: (duty) => said(duty.now?.why ?? '') },
       { key: 'window', title: phrase('standing.window'), cell: (duty) => (duty.now ? <Button kind="bare" size="small" onClick={() => onOpen(duty.id, duty.now!.n)}>{phrase('standing.opens-to-lapses', { opens: dayShort(duty.now.opens), lapses: dayShort(duty.now.lapses) })}</Button> : '') },
     ]} />
   );
@@ -51,13 +52,13 @@ function WindowDrawer({ dutyId, n, zone, onClose }: { dutyId: string; n: number;
   return (
     <Drawer title={phrase('standing.behind-this-window')} onClose={onClose}>
       <Loaded query={behind} what={phrase('standing.the-checks')}>{(shown) => (<>
-        <p><strong>{shown.title}</strong>{phrase('standing.opens-to-lapses-why', { opens: dayWords(shown.window.opens), lapses: dayWords(shown.window.lapses), why: shown.window.why })}</p>
+        <p><strong>{shown.title}</strong>{phrase('standing.opens-to-lapses-why', { opens: dayWords(shown.window.opens), lapses: dayWords(shown.window.lapses), why: said(shown.window.why) })}</p>
         {shown.window.metOn ? <Mark shape={shown.window.outcome === 'late' ? 'beyond' : 'standing'} tone={shown.window.outcome === 'late' ? 'warn' : 'good'}>{phrase('standing.met-on-meton-value', { metOn: dayWords(shown.window.metOn), value: shown.window.lateDays > 0 ? phrase('standing.latedays-late-2', { lateDays: phrase('count.day', { n: shown.window.lateDays }) }) : '' })}</Mark> : shown.window.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">{phrase('standing.missed-2')}</Mark> : <Mark shape="empty">{phrase('standing.not-met-yet')}</Mark>}
-        {shown.attribution ? <p className="note">{phrase('standing.who-could-have-prevented-it-words', { words: shown.attribution.words })}</p> : null}
+        {shown.attribution ? <p className="note">{phrase('standing.who-could-have-prevented-it-words', { words: said(shown.attribution.words) })}</p> : null}
         {shown.checks.length === 0 ? <Empty title={phrase('standing.no-check-stands-behind-this-window')} /> : <Table caption={phrase('standing.checks-of-its-time')} rows={shown.checks} rowKey={(row) => row.checkId} columns={[
           { key: 'what', title: phrase('standing.check'), cell: (row) => <Button kind="bare" size="small" onClick={() => setCheck(row.checkId)}>{checkWord(row.checkKind)}, {dayShort(row.performedOn)}</Button> },
           { key: 'verdict', title: phrase('standing.verdict'), cell: (row) => <VerdictMark verdict={row.verdict} /> },
-          { key: 'counts', title: phrase('standing.counts'), cell: (row) => row.words },
+          { key: 'counts', title: phrase('standing.counts'), cell: (row) => said(row.words) },
         ]} />}
         {check ? <CheckBehind checkId={check} zone={zone} /> : null}
       </>)}</Loaded>
