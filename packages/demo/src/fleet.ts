@@ -58,6 +58,13 @@ function makeSystem(draw: Draw, site: DemoSite, kind: DemoSystem['kind'], extern
     : kind === 'fire' ? [['smoke', draw.int(2, 6)], ['heat', draw.int(0, 2)], ['call-point', draw.int(1, 3)], ['sounder', draw.int(1, 2)]] : [['co', draw.int(1, 2)]];
   let n = 0;
   for (const [device, many] of plan) for (let i = 0; i < many; i++) system.devices.push(makeDevice(draw, system, device, ++n));
+  // two of a kind in one room are told apart, as on any installer's list
+  const named = new Map<string, number>();
+  for (const device of system.devices) {
+    const many = (named.get(device.label) ?? 0) + 1;
+    named.set(device.label, many);
+    if (many > 1) device.label = `${device.label} ${many}`;
+  }
   system.batteries.push(makeBattery(draw, system, installedOn, 1, site.inherited && draw.chance(0.6)));
   system.paths.push(makePath(draw, system, 1));
   if (kind !== 'co' && draw.chance(0.55)) system.paths.push(makePath(draw, system, 2));

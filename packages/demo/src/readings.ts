@@ -29,7 +29,7 @@ export function readingsOf(draw: Draw, checkKind: string, is: Condition): Record
     case 'enclosure-tamper': return { reported: works, restored: works };
     case 'set-unset': return { set: works, unset: works };
     case 'indicators-keys': return good('lamps', 'keys', 'buzzer', 'clock');
-    case 'transmission-path': return works ? { receivedAtStation: true, roundTripS: draw.int(3, 22), levelKind: 'dbm', level: Math.round(is.marginDb === undefined ? -72 : -100 + is.marginDb), operatorNetwork: 'Network A' } : { receivedAtStation: false };
+    case 'transmission-path': return works ? { receivedAtStation: true, roundTripS: draw.int(3, 22), ...(is.marginDb === undefined ? {} : { levelKind: 'dbm', level: Math.round(-100 + is.marginDb), operatorNetwork: 'Network A' }) } : { receivedAtStation: false };
     case 'path-changeover': return { primaryLossReported: works, primaryReportS: draw.int(20, 70), primaryRestored: true, alternateLossReported: works, alternateReportS: draw.int(40, 150), alternateRestored: true };
     case 'periodic-signal': return { hoursSinceLast: tenth(works ? draw.between(1, 23) : draw.between(60, 200)), longestGapH: works ? 24 : 200 };
     case 'receiver-self-test': return { answer: works ? 'answers' : 'silent' };

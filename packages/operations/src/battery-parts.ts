@@ -23,7 +23,7 @@ export async function batteryPartsFor(ctx: Ctx, stops: readonly { visitId: strin
 function partFor(battery: BatteryCapacity, on: LocalDate): string[] {
   const part = `${battery.nominalMv === null ? '' : `${battery.nominalMv / 1000} V `}${battery.ratedMah === null ? '' : `${battery.ratedMah / 1000} Ah `}battery for ${battery.label}`;
   const forecast = capacityForecast(battery.readings.map((reading) => ({ on: reading.on as LocalDate, value: reading.capacityPct })), LIMIT_PCT);
-  if (forecast?.earliest && forecast.earliest <= plusDays(on, UNTIL_NEXT_DAYS)) return [`${part}: forecast below ${LIMIT_PCT} % between ${forecast.earliest} and ${forecast.latest}`];
+  if (forecast?.earliest && forecast.earliest <= plusDays(on, UNTIL_NEXT_DAYS)) return [`${part}: forecast below ${LIMIT_PCT} % ${forecast.earliest === forecast.latest ? `from ${forecast.earliest}` : `between ${forecast.earliest} and ${forecast.latest}`}`];
   // Nothing known of its age at all is told by the check itself; a part is taken along where it was seen or dated.
   if (battery.madeOn === null && battery.firstSeenOn === null) return [];
   const age = ageDue({ madeOn: (battery.madeOn ?? undefined) as LocalDate | undefined, firstSeenOn: (battery.firstSeenOn ?? undefined) as LocalDate | undefined }, AGE_MONTHS, on);

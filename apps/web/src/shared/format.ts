@@ -32,6 +32,12 @@ export function dayWords(day: string): string {
   return joined({ ...DAY, timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));
 }
 
+/** Words of a server or an engine with their days written as people read them: '2027-03-09' -> 'Tue 9 Mar 2027'; its moments too, where a zone is given. */
+export function plainWords(words: string, timeZone?: string): string {
+  const days = timeZone === undefined ? words : words.replace(/\b\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z/g, (instant) => momentWords(instant, timeZone));
+  return days.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => dayWords(day));
+}
+
 /** '2026-03-03' -> '3 Mar 2026', for dense tables. */
 export function dayShort(day: string): string {
   return joined({ day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));

@@ -114,9 +114,10 @@ export function NumberField({ value, onChange, unit, min, max, step, disabled, f
 export interface Option { value: string; label: string; disabled?: boolean }
 
 /** `empty` is the line for nothing chosen; without it something is always chosen. */
-export function Select({ value, onChange, options, empty, disabled, ...field }: FieldProps & { value: string; onChange: (value: string) => void; options: readonly Option[]; empty?: string; disabled?: boolean }) {
+/** Without `empty` something is always chosen: it is never optional. */
+export function Select({ value, onChange, options, empty, disabled, required = empty === undefined, ...field }: FieldProps & { value: string; onChange: (value: string) => void; options: readonly Option[]; empty?: string; disabled?: boolean }) {
   return (
-    <Field {...field}>{(wiring, wrong) => (
+    <Field {...field} required={required}>{(wiring, wrong) => (
       <div className={wrong ? 'box wrong' : 'box'}>
         <select {...wiring} value={value} disabled={disabled} onChange={(event) => onChange(event.target.value)}>
           {empty === undefined ? null : <option value="">{empty}</option>}

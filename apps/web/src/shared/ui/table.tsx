@@ -55,7 +55,7 @@ export function Table<Row>({ caption, columns, rows, rowKey, sorting, onSort, st
             return (
               <tr key={key} className={[onOpen ? 'opens' : '', chosen === key ? 'chosen' : ''].filter(Boolean).join(' ') || undefined}
                 onClick={onOpen ? (event) => { if (!(event.target as HTMLElement).closest('a,button,input,label,select')) onOpen(row); } : undefined}>
-                {columns.map((column, i) => <td key={column.key} data-label={column.title} className={[i === 0 ? 'lead-cell' : '', column.align === 'end' ? 'num' : ''].filter(Boolean).join(' ') || undefined}>{column.cell(row)}</td>)}
+                {columns.map((column, i) => <td key={column.key} data-label={column.title} className={[i === 0 ? 'lead-cell' : '', column.align === 'end' ? 'num' : ''].filter(Boolean).join(' ') || undefined}><div className="cell">{column.cell(row)}</div></td>)}
               </tr>
             );
           })}

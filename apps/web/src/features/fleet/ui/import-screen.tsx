@@ -63,7 +63,7 @@ function NewImport() {
   };
 
   return (
-    <Section title={phrase('fleet.a-new-file')} actions={<><SampleButton kind={draft.kind} /><Button onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>{phrase('fleet.download-a-sample-of-tolowercase', { toLowerCase: importKind(draft.kind).title.toLowerCase() })}</Button></>}>
+    <Section title={phrase('fleet.a-new-file')} actions={<><SampleButton kind={draft.kind} /><Button size="small" kind="bare" onClick={() => { download(routes.importSample, { kind: draft.kind }, `sample-${draft.kind}.csv`).catch((error: Error) => say(error.message)); }}>{phrase('fleet.download-a-sample-of-tolowercase', { toLowerCase: importKind(draft.kind).title.toLowerCase() })}</Button></>}>
       {keptKind ? <NextFile after={keptKind} onGo={(kind) => set({ kind })} /> : null}
       <FaultsOf problem={send.error}>
         <div className="grid">

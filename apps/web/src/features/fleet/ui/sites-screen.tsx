@@ -8,7 +8,7 @@ import { Button, type Column, Empty, LinkButton, Loaded, Mark, Page, Pager, Sear
 import { SITES_PER_PAGE, useSites } from '../api/sites.js';
 import { SiteDrawer } from './site-drawer.js';
 import { phrase } from '../../../shared/language/index.js';
-import { OCCUPANCY, wordOf } from '../../../shared/words.js';
+import { OCCUPANCY, SYSTEM_KIND, wordOf } from '../../../shared/words.js';
 
 /** Every site with what is installed there. The open site is part of the address, so that it can be sent and reloaded. */
 export function SitesScreen() {
@@ -36,7 +36,7 @@ const COLUMNS: Column<SiteRow>[] = [
   { key: 'address', title: phrase('fleet.address'), cell: (site) => [site.address, site.locality].filter(Boolean).join(', ') },
   { key: 'client', title: phrase('fleet.client-2'), cell: (site) => site.clientName },
   { key: 'occupancy', title: phrase('fleet.kind'), cell: (site) => <Tag>{wordOf(OCCUPANCY, site.occupancy)}</Tag> },
-  { key: 'systems', title: phrase('fleet.systems'), cell: (site) => (site.systems.length > 0 ? site.systems.join(', ') : <Mark shape="hatched" tone="unsure">{phrase('fleet.none-known')}</Mark>) },
+  { key: 'systems', title: phrase('fleet.systems'), cell: (site) => (site.systems.length > 0 ? site.systems.map((kind) => wordOf(SYSTEM_KIND, kind)).join(', ') : <Mark shape="hatched" tone="unsure">{phrase('fleet.none-known')}</Mark>) },
   { key: 'accounts', title: phrase('fleet.accounts'), cell: (site) => (site.accounts.length > 0 ? site.accounts.join(', ') : <span className="quiet">{phrase('fleet.none-2')}</span>) },
   { key: 'state', title: phrase('fleet.state'), cell: (site) => (site.closedOn ? <Mark shape="absent">{phrase('fleet.ended-closedon', { closedOn: dayShort(site.closedOn) })}</Mark> : site.placed ? '' : <Mark shape="hatched" tone="unsure">{phrase('fleet.no-position')}</Mark>) },
 ];

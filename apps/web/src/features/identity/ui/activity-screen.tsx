@@ -1,7 +1,7 @@
 import type { ActivityRow } from '@bellround/contracts';
 import { useMemo, useState } from 'react';
 import { Link } from 'react-router';
-import { momentWords } from '../../../shared/format.js';
+import { momentWords, plainWords } from '../../../shared/format.js';
 import { useMe } from '../../../shared/session.js';
 import { Button, type Column, Empty, Loading, Page, ProblemBox, SearchBox, Table } from '../../../shared/ui/index.js';
 import { useActivity } from '../api/activity.js';
@@ -9,7 +9,7 @@ import { phrase } from '../../../shared/language/index.js';
 
 function columnsIn(timeZone: string): Column<ActivityRow>[] {
   return [
-    { key: 'summary', title: phrase('identity.what'), cell: (row) => row.summary },
+    { key: 'summary', title: phrase('identity.what'), cell: (row) => plainWords(row.summary, timeZone) },
     { key: 'who', title: phrase('identity.who'), width: '14rem', cell: (row) => row.actorName },
     { key: 'at', title: phrase('identity.when'), width: '14rem', cell: (row) => <time dateTime={row.at}>{momentWords(row.at, timeZone)}</time> },
     { key: 'site', title: phrase('identity.site'), width: '7rem', cell: (row) => (row.siteId ? <Link to={`/sites/${row.siteId}`}>{phrase('identity.open-the-site')}</Link> : '') },
@@ -23,7 +23,7 @@ export function ActivityScreen() {
   const columns = useMemo(() => columnsIn(timeZone), [timeZone]);
   const all = query.data?.pages.flatMap((page) => page.rows) ?? [];
   const sought = search.trim().toLowerCase();
-  const rows = sought === '' ? all : all.filter((row) => `${row.summary} ${row.actorName} ${row.act}`.toLowerCase().includes(sought));
+  const rows = sought === '' ? all : all.filter((row) => `${plainWords(row.summary, timeZone)} ${row.actorName} ${row.act}`.toLowerCase().includes(sought));
   return (
     <Page title={phrase('identity.activity')} lead={phrase('identity.who-did-what-newest-first-lines-are', { timeZone })} actions={<SearchBox label={phrase('identity.search-these-lines')} value={search} onChange={setSearch} />}>
       {query.isPending ? <Loading what={phrase('identity.the-activity')} /> : null}

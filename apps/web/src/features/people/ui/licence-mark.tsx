@@ -7,7 +7,8 @@ import { phrase } from '../../../shared/language/index.js';
 const ENDING_DAYS = 60;
 
 export function LicenceMark({ licence }: { licence: LicenceRow }) {
-  const { kind, valid, validFrom, validTo, daysLeft } = licence;
+  const { valid, validFrom, validTo, daysLeft } = licence;
+  const kind = licence.kind.replaceAll('-', ' ');
   if (valid === 'cant-tell') return <Mark shape="hatched" tone="unsure">{phrase('people.kind-cant-tell', { kind })}</Mark>;
   if (valid === 'ended') return <Mark shape="bracketed" tone="bad">{phrase('people.kind-ended-validto', { kind, validTo: dayShort(validTo!) })}</Mark>;
   if (valid === 'not-yet') return <Mark shape="line">{phrase('people.kind-from-validfrom', { kind, validFrom: dayShort(validFrom!) })}</Mark>;

@@ -8,6 +8,7 @@ import { PEOPLE_PER_PAGE, useTechnicians } from '../api/technicians.js';
 import { LicenceMark } from './licence-mark.js';
 import { TechnicianDrawer } from './technician-drawer.js';
 import { phrase } from '../../../shared/language/index.js';
+import { SYSTEM_KIND, wordOf } from '../../../shared/words.js';
 
 /** Who goes out: skills, licences with their last day, absences. */
 export function PeopleScreen() {
@@ -34,7 +35,7 @@ export function PeopleScreen() {
 function columnsFor(today: string): Column<TechnicianRow>[] {
   return [
     { key: 'name', title: phrase('people.technician'), sortBy: (one) => one.name, cell: (one) => <span className="row"><Link to={`?technician=${one.id}`} replace preventScrollReset>{one.name}</Link>{one.pairOnly ? <Tag>{phrase('people.works-in-a-pair-only')}</Tag> : null}</span> },
-    { key: 'skills', title: phrase('people.skills'), cell: (one) => (one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{skill}</Tag>)}</span> : <span className="quiet">{phrase('people.none-recorded')}</span>) },
+    { key: 'skills', title: phrase('people.skills'), cell: (one) => (one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{wordOf(SYSTEM_KIND, skill)}</Tag>)}</span> : <span className="quiet">{phrase('people.none-recorded')}</span>) },
     { key: 'licences', title: phrase('people.licences'), cell: (one) => (one.licences.length > 0 ? <span className="stack">{one.licences.map((licence) => <LicenceMark key={licence.id} licence={licence} />)}</span> : <span className="quiet">{phrase('people.none-recorded')}</span>) },
     { key: 'shifts', title: phrase('people.shifts'), cell: (one) => hoursInWords(one.shifts) },
     { key: 'away', title: phrase('people.away'), cell: (one) => <Away one={one} today={today} /> },

@@ -32,9 +32,14 @@ export function Effect({ answer }: { answer: Pick<MoveAnswer, 'delta' | 'broken'
   return (
     <div>
       {answer.broken.length > 0 ? <><Mark shape="bracketed" tone="bad">{phrase('planning.cannot-be-done')}</Mark><ul>{answer.broken.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul></> : <Mark shape="standing" tone="good">{phrase('planning.breaks-no-rule')}</Mark>}
-      <ul className="effects">{terms.length === 0 ? <li>{phrase('planning.costs-nothing')}</li> : terms.map((term) => <li key={term.name}><strong>{TERMS[term.name] ?? term.name}</strong> {term.change > 0 ? '+' : '−'}{numberWords(Math.abs(term.change), 1)} {term.unit === 'exposure' ? phrase('planning.h-in-six-weeks') : term.unit}</li>)}</ul>
+      <ul className="effects">{terms.length === 0 ? <li>{phrase('planning.costs-nothing')}</li> : terms.map((term) => <li key={term.name}><strong>{TERMS[term.name] ?? term.name}</strong> {term.change > 0 ? '+' : '−'}{numberWords(Math.abs(term.change), 1)} {unitWords(term.unit)}</li>)}</ul>
     </div>
   );
+}
+
+/** What a term of the cost is counted in. */
+export function unitWords(unit: string): string {
+  return unit === 'exposure' ? phrase('planning.h-in-six-weeks') : unit === 'weight' ? phrase('planning.by-weight') : unit;
 }
 
 export const TERMS: Record<string, string> = { lapses: phrase('planning.duties-that-lapse'), promises: phrase('planning.promises-not-kept'), exposure: phrase('planning.exposure-left'), overtime: phrase('planning.overtime'), travel: phrase('planning.travel'), change: phrase('planning.published-visits-moved'), balance: phrase('planning.unevenness') };

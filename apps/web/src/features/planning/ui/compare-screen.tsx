@@ -6,7 +6,7 @@ import { Empty, LinkButton, Loaded, Mark, Page, Section, Select, Table } from '.
 import { useComparison } from '../api/plans.js';
 import { useWeek } from '../api/week.js';
 import { ChangesTable } from './answer-view.js';
-import { TERMS } from './carry-panel.js';
+import { TERMS, unitWords } from './carry-panel.js';
 import { plainWords } from './plain-words.js';
 import { planWords } from './plan-bar.js';
 import { mondayOf } from './week-screen.js';
@@ -82,5 +82,4 @@ function Found({ found, weekStart }: { found: Comparison; weekStart: string }) {
   );
 }
 
-const unitWords = (unit: string): string => (unit === 'exposure' ? phrase('planning.h-in-six-weeks') : unit);
 const signed = (change: number): string => (Math.abs(change) < 0.005 ? phrase('planning.the-same') : `${change > 0 ? '+' : '−'}${numberWords(Math.abs(change))}`);

@@ -12,6 +12,8 @@ import { plainWords } from './plain-words.js';
 import { phrase } from '../../../shared/language/index.js';
 
 const KINDS: Record<LooseEnd['kind'], string> = { 'no-visit-yet': phrase('planning.lapses-without-a-visit'), unplaced: phrase('planning.left-out-of-the-plan'), returned: phrase('planning.came-back'), 'call-to-make': phrase('planning.access-call-to-make'), 'notice-due': phrase('planning.notice-to-give'), 'permit-due': phrase('planning.permit-missing'), 'retest-unplanned': phrase('planning.not-put-right-yet'), 'message-failed': phrase('planning.message-not-sent'), difference: phrase('planning.lists-disagree') };
+/** What stands under a number of them. */
+const COUNTED: Record<LooseEnd['kind'], (n: number) => string> = { 'no-visit-yet': (n) => phrase('planning.ends-no-visit-yet', { n }), unplaced: (n) => phrase('planning.ends-unplaced', { n }), returned: (n) => phrase('planning.ends-returned', { n }), 'call-to-make': (n) => phrase('planning.ends-call-to-make', { n }), 'notice-due': (n) => phrase('planning.ends-notice-due', { n }), 'permit-due': (n) => phrase('planning.ends-permit-due', { n }), 'retest-unplanned': (n) => phrase('planning.ends-retest-unplanned', { n }), 'message-failed': (n) => phrase('planning.ends-message-failed', { n }), difference: (n) => phrase('planning.ends-difference', { n }) };
 const SHOWN = 300;
 const keyOf = (one: LooseEnd): string => `${one.kind} ${one.visitId ?? ''} ${one.siteId ?? ''} ${one.words}`;
 
@@ -30,7 +32,7 @@ export function LooseEndsScreen() {
         const shown = rows.filter(fits);
         if (rows.length === 0) return <Empty title={phrase('planning.nothing-is-loose')}>{phrase('planning.every-open-duty-has-a-visit-on')}</Empty>;
         return (<>
-          <div className="row">{(Object.keys(KINDS) as LooseEnd['kind'][]).map((one) => ({ one, n: rows.filter((row) => row.kind === one).length })).filter(({ n }) => n > 0).map(({ one, n }) => <Figure key={one} amount={n} name={KINDS[one]} to={`/loose-ends?kind=${one}`} look={one === kind} />)}</div>
+          <div className="row">{(Object.keys(KINDS) as LooseEnd['kind'][]).map((one) => ({ one, n: rows.filter((row) => row.kind === one).length })).filter(({ n }) => n > 0).map(({ one, n }) => <Figure key={one} amount={n} name={COUNTED[one](n)} to={`/loose-ends?kind=${one}`} look={one === kind} />)}</div>
           {shown.length === 0 ? <Empty title={phrase('planning.no-loose-end-matches')} action={<Button onClick={() => { setSearch(''); setKind(''); }}>{phrase('planning.show-all-rows', { rows: rows.length })}</Button>} /> : <Ends rows={shown} onOpen={setOpen} />}
           {open ? <EndDrawer end={open} onClose={() => setOpen(null)} /> : null}
         </>);
@@ -48,8 +50,8 @@ function Ends({ rows, onOpen }: { rows: LooseEnd[]; onOpen: (end: LooseEnd) => v
         { key: 'site', title: phrase('planning.site'), sortBy: (one) => one.siteName, cell: (one) => (one.siteId ? <Button kind="bare" size="small" onClick={() => onOpen(one)}>{one.siteName || phrase('planning.site-2')}</Button> : one.siteName || phrase('planning.the-company')) },
         { key: 'kind', title: phrase('planning.kind'), sortBy: (one) => one.kind, cell: (one) => <Mark shape={shapeOf(one)} tone={one.kind === 'no-visit-yet' || one.kind === 'retest-unplanned' ? 'bad' : 'warn'}>{KINDS[one.kind]}</Mark> },
         { key: 'words', title: phrase('planning.what'), cell: (one) => plainWords(one.words) },
-        { key: 'reach', title: phrase('planning.whom-to-ask'), cell: (one) => (one.contact ? <>{one.contact.name}{one.contact.phone ? <>, <a href={`tel:${one.contact.phone.replace(/\s/g, '')}`}>{one.contact.phone}</a></> : one.contact.email ? <>, <a href={`mailto:${one.contact.email}`}>{one.contact.email}</a></> : phrase('planning.no-number-on-record')}</> : '') },
-        { key: 'lapses', title: phrase('planning.by'), sortBy: (one) => one.lapsesOn ?? one.day, cell: (one) => (one.lapsesOn ? dayShort(one.lapsesOn) : one.day ? `${dayShort(one.day)}${one.startMin === null ? '' : ` ${clockWords(one.startMin)}`}` : '') },
+        { key: 'reach', title: phrase('planning.whom-to-ask'), cell: (one) => (one.contact ? <>{one.contact.name}{one.contact.phone ? <>, <a className="nowrap" href={`tel:${one.contact.phone.replace(/\s/g, '')}`}>{one.contact.phone}</a></> : one.contact.email ? <>, <a href={`mailto:${one.contact.email}`}>{one.contact.email}</a></> : phrase('planning.no-number-on-record')}</> : '') },
+        { key: 'lapses', title: phrase('planning.by'), sortBy: (one) => one.lapsesOn ?? one.day, cell: (one) => (one.lapsesOn ? <span className="nowrap">{dayShort(one.lapsesOn)}</span> : one.day ? <><span className="nowrap">{dayShort(one.day)}</span>{one.startMin === null ? '' : ` ${clockWords(one.startMin)}`}</> : '') },
         { key: 'since', title: phrase('planning.since'), sortBy: (one) => one.since, cell: (one) => (one.since ? momentWords(one.since, zone) : '') },
       ]} />
       {rows.length > SHOWN ? <p className="note">{phrase('planning.value-more-narrow-the-search', { value: rows.length - SHOWN })}</p> : null}

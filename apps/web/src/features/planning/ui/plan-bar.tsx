@@ -31,14 +31,14 @@ export function PlanBar({ view, onPick, onAsk }: { view: WeekView; onPick: (plan
   const other = lookable.find((one) => one.id !== plan?.id && one.state === 'published') ?? lookable.find((one) => one.id !== plan?.id);
   return (
     <div className="stack">
-      <div className="row">
+      <div className="row end">
         {plan ? <Mark shape={plan.state === 'published' ? 'standing' : plan.state === 'draft' ? 'empty' : 'line'} tone={plan.state === 'published' ? 'good' : 'plain'}>{phrase('planning.state-placed-on-rounds-unplaced-left-out', { state: PLAN_STATE[plan.state], placed: phrase('count.visit', { n: plan.placed }), unplaced: plan.unplaced })}</Mark> : <Mark shape="absent">{phrase('planning.no-plan')}</Mark>}
         {plan?.label ? <span className="quiet">{plainWords(plan.label)}</span> : null}
         {view.plans.length > 1 ? <Select label={phrase('planning.shown-plan')} value={plan?.id ?? ''} onChange={onPick} options={view.plans.map((one) => ({ value: one.id, label: planWords(one, zone) }))} /> : null}
       </div>
       {plan && plan.told.length > 0 ? <ul className="note" role="status">{plan.told.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul> : null}
       {plan?.travel ? <TravelLine of={plan.travel} /> : null}
-      <div className="row">
+      <div className="row end">
         {may && plan?.state === 'draft' ? <Button kind="do" onClick={() => setAsking(true)}>{phrase('planning.publish-week')}</Button> : null}
         {may && !running ? <Compute view={view} first={plan === null} onPick={onPick} /> : null}
         {may && plan && ['draft', 'published'].includes(plan.state) ? <Button onClick={onAsk}>{phrase('planning.ask-this-plan-2')}</Button> : null}

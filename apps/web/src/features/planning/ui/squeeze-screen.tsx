@@ -1,6 +1,6 @@
 import type { SqueezeView } from '@bellround/contracts';
 import { type KeyboardEvent, useMemo, useState } from 'react';
-import { useSearchParams } from 'react-router';
+import { Link, useSearchParams } from 'react-router';
 import { dayShort, dayWords, listWords, minutesWords, shareWords } from '../../../shared/format.js';
 import { Choices, Empty, LinkButton, Loaded, Mark, Page, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useSqueeze } from '../api/ahead.js';
@@ -43,7 +43,7 @@ function Squeezed({ view }: { view: SqueezeView }) {
   return (
     <>
       <p role="status">{worst ? <><Mark shape="bracketed" tone="bad">{phrase('planning.short-shortmin', { shortMin: minutesWords(worst.shortMin) })}</Mark> {phrase('planning.from-to-to-skills-neededmin-must-fit', { from: dayWords(worst.from), to: dayWords(worst.to), skills: skillWords(worst.skills), neededMin: minutesWords(worst.neededMin), availableMin: minutesWords(worst.availableMin) })}</> : <><Mark shape="standing" tone="good">{phrase('planning.nothing-is-short')}</Mark> {phrase('planning.no-pair-of-days-needs-more-hours')}</>}</p>
-      {view.overdue > 0 ? <p className="note">{phrase('planning.overdue-with-duties-that-have-lapsed-already', { overdue: phrase('count.site', { n: view.overdue }) })} <LinkButton kind="bare" size="small" to="/overdue">{phrase('planning.overdue-2')}</LinkButton>.</p> : null}
+      {view.overdue > 0 ? <p className="note">{phrase('planning.overdue-with-duties-that-have-lapsed-already', { overdue: phrase('count.site', { n: view.overdue }) })} <Link to="/overdue">{phrase('planning.overdue-2')}</Link>.</p> : null}
       <Section title={phrase('planning.squeeze-triangle')} actions={view.groups.length > 1 ? <Select label={phrase('planning.who-may-do-it')} value={String(at)} onChange={(value) => { setGroup(Number(value)); setCell(null); }} options={view.groups.map((one, index) => ({ value: String(index), label: skillWords(one.skills) }))} /> : null}>
         <Triangle cells={group.cells} words={skillWords(group.skills)} chosen={cell} onChoose={setCell} />
         <CellWords cell={cell ?? triangleOf(group.cells, ROOM).worst} view={view} />

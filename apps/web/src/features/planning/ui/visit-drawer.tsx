@@ -9,7 +9,7 @@ import { useBestPlaces, usePinStop, usePreviewMove } from '../api/week.js';
 import { AgreeForm } from './agree-form.js';
 import { needsFacts, VisitFacts } from './visit-facts.js';
 import { Answer } from './ask-dialog.js';
-import { Effect, TERMS } from './carry-panel.js';
+import { Effect, TERMS, unitWords } from './carry-panel.js';
 import { plainWords } from './plain-words.js';
 import { sameSpot, spotOf, useMoves, type Move } from './week-moves.js';
 import { phrase } from '../../../shared/language/index.js';
@@ -68,7 +68,7 @@ function Why({ view, planId, visitId }: { view: WeekView; planId: string; visitI
     <Section title={view.unplaced.some((one) => one.visitId === visitId) ? phrase('planning.why-it-is-left-out') : phrase('planning.why-it-is-here')}>
       <Loaded query={why} what={phrase('planning.the-reasons')}>{(told) => (<>
         <ul>{told.reasons.map((words) => <li key={words}>{plainWords(words)}</li>)}</ul>
-        {told.without && told.without.length > 0 ? <p>{phrase('planning.without-it-join', { join: told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${term.unit === 'exposure' ? phrase('planning.h-in-six-weeks') : term.unit}`).join(', ') })}</p> : null}
+        {told.without && told.without.length > 0 ? <p>{phrase('planning.without-it-join', { join: told.without.map((term) => `${TERMS[term.name] ?? term.name} ${term.change > 0 ? '+' : '−'}${Math.abs(Math.round(term.change * 100) / 100)} ${unitWords(term.unit)}`).join(', ') })}</p> : null}
       </>)}</Loaded>
     </Section>
   );
@@ -92,7 +92,7 @@ function MoveForm({ view, visitId, planId, revision, onMoved, onDraft }: { view:
   return (
     <Section title={phrase('planning.move-it')}>
       <Form problem={moves.error} onSubmit={() => { void moves.move(move, visit?.siteName ?? 'visit').then((moved) => { if (moved) { toast(phrase('planning.moved-2')); onMoved(); } }); }}>
-        <Select label={phrase('planning.technician')} value={technicianId} onChange={setTechnician} empty={phrase('planning.take-it-off-the-rounds')} options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
+        <Select label={phrase('planning.technician')} required value={technicianId} onChange={setTechnician} empty={phrase('planning.take-it-off-the-rounds')} options={view.technicians.map((one) => ({ value: one.id, label: one.name }))} />
         {visit?.persons === 2 ? <Select label={phrase('planning.second-person')} value={second} onChange={setSecond} empty={phrase('planning.choose-a-second-person')} options={view.technicians.filter((one) => one.id !== technicianId).map((one) => ({ value: one.id, label: one.name }))} /> : null}
         <Select label={phrase('planning.day')} value={day} onChange={(next) => { setDay(next); setPosition(null); }} options={view.days.filter((one) => one >= view.today || view.today > view.days[6]!).map((one) => ({ value: one, label: dayWords(one) }))} />
         <NumberField label={phrase('planning.place-in-the-round')} help={phrase('planning.1-is-the-first-stop-left-empty')} unit="" min={1} max={60} step={1} value={position} onChange={setPosition} />

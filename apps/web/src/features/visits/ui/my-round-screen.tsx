@@ -1,7 +1,7 @@
 import { type RoundChange, type RoundStop, routes } from '@bellround/contracts';
 import { useState } from 'react';
 import { Link } from 'react-router';
-import { clockWords, dayShort, dayWords, minutesWords, momentWords } from '../../../shared/format.js';
+import { clockWords, dayShort, dayWords, minutesWords, momentWords, plainWords } from '../../../shared/format.js';
 import { useMe } from '../../../shared/session.js';
 import { Button, Empty, LinkButton, Loaded, Mark, Page, Section, Tag } from '../../../shared/ui/index.js';
 import { useMyRound } from '../api/visits.js';
@@ -82,7 +82,7 @@ function Stop({ stop, isNext }: { stop: RoundStop; isNext: boolean }) {
       <h3><Link to={`/visits/${stop.id}`}>{stop.siteName}</Link>{stop.part === '' ? null : <> <Tag>{partWords(stop.part)}</Tag></>}</h3>
       <p>{stop.address}<br /><span className="small">{stop.title}; {minutesWords(stop.serviceMin)}{stop.travelMin ? phrase('visits.travelmin-of-travel-before', { travelMin: minutesWords(stop.travelMin) }) : ''}{stop.secondTechnicianName ? phrase('visits.together-with-secondtechnicianname', { secondTechnicianName: stop.secondTechnicianName }) : ''}</span></p>
       {stop.accessNotes ? <p className="note">{stop.accessNotes}</p> : null}
-      {stop.needs.length > 0 ? <p className="small">{phrase('visits.needs-join', { join: stop.needs.join(', ') })}</p> : null}
+      {stop.needs.length > 0 ? <p className="small">{phrase('visits.needs-join', { join: plainWords(stop.needs.join('; ')) })}</p> : null}
       {stop.openDeficiencies > 0 ? <Mark shape="fallen" tone="bad">{phrase('count.open-deficiency', { n: stop.openDeficiencies })}</Mark> : null}
       {isNext ? <LinkButton kind="do" size="big" fill to={`/visits/${stop.id}`}>{stop.state === 'open' ? phrase('visits.go-on-with-the-visit') : phrase('visits.open-the-visit')}</LinkButton> : null}
     </article>
