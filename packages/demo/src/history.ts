@@ -100,7 +100,9 @@ function conditionOf(draw: Draw, day: Day, device: DemoDevice | undefined, batte
     return { ageYears: age, capacityPct: Math.max(30, Math.min(102, 100 - 20 * (age / battery.lifeYears) ** 2.2 + draw.bell(0, 1.2))) };
   }
   if (device) return { marginDb: device.marginAtFitDb - device.lossPerYearDb * yearsSince(device.installedOn, day) + draw.bell(0, 0.8), dead: draw.chance(device.weak ? 0.03 : 0.006) };
-  if (path) return { marginDb: 26 + draw.bell(0, 2), dead: path.dropsOn !== null && draw.chance(0.35) };
+  // only radio has a level; drawn for every path, so that what follows does not shift
+  const marginDb = path ? 26 + draw.bell(0, 2) : 0;
+  if (path) return { ...(path.technology === 'cellular' ? { marginDb } : {}), dead: path.dropsOn !== null && draw.chance(0.35) };
   return { dead: draw.chance(0.004) };
 }
 

@@ -54,9 +54,10 @@ async function derive(perform: Perform, house: Who, company: DemoCompany, today:
   await perform(compareLists, house, {});
 }
 
-/** The running week is planned and published, so that technicians have rounds; the next one is the dispatcher's to plan. */
+/** The running week is planned and published, at a weekend the one that begins on Monday, so that technicians have rounds; the next one is the dispatcher's to plan. */
 async function planThisWeek(perform: Perform, house: Who, today: string): Promise<void> {
-  const monday = addDays(localDate(today), 1 - weekdayOf(localDate(today)));
+  const weekday = weekdayOf(localDate(today));
+  const monday = addDays(localDate(today), (weekday > 5 ? 8 : 1) - weekday);
   const planId = uuid7();
   await perform(startPlan, house, { weekStart: monday, planId, seconds: 1, seed: 7, inline: true });
   await perform(wantVisits, house, { planId });
