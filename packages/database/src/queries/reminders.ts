@@ -3,26 +3,39 @@ import type { Tx } from '../scoped.js';
 /** A duty whose open window nears its lapse, with the stage reached and whom to tell. */
 export interface DueReminder {
   duty_id: string; site_id: string; site_name: string; site_address: string; title: string; regime: string;
-  opens: string; due: string; lapses: string; stage_days: number; to_name: string | null; to_email: string | null;
+  opens: string; due: string; lapses: string; stage_days: number;
+  /** a yearly closed season that holds the day the window opens, 'MM-DD' to 'MM-DD'; null when none does */
+  season: { from: string; to: string; reason: string } | null; to_name: string | null; to_email: string | null;
 }
 
 /**
  * Every duty of the company whose governing, unmet window lapses within the widest stage and was not yet spoken of at the
- * narrowest stage reached. One statement for the whole fleet. `stages` are days before the lapse, any order.
+ * narrowest stage reached. One statement for the whole fleet. `stages` are days before the lapse, any order. A window that opens
+ * while a yearly season keeps its site shut is spoken of as soon as it is open: few of its days can be used.
  * The addressee is the site's contact who permits entry, else who is told, else the client.
  */
 export async function dueReminders(tx: Tx, day: string, stages: readonly number[]): Promise<DueReminder[]> {
   return tx.sql<DueReminder>(`
-    with reached as (
+    with season as (
+      select site_id, to_char(from_day, 'MM-DD') as "from", to_char(to_day, 'MM-DD') as "to", reason
+      from site_blackout where company_id = current_company() and kind = 'season' and to_day is not null and to_day - from_day < 366
+    ), spoken as (
       select w.duty_id, w.site_id, w.opens, w.due, w.lapses,
-        (select min(stage) from unnest($2::int[]) as stage where stage >= w.lapses - $1::date) as stage_days
-      from duty_window w
-      where w.lapses between $1::date and $1::date + (select max(stage) from unnest($2::int[]) as stage)
-        and w.met_on is null and w.opens <= $1::date
+        (select min(stage) from unnest($2::int[]) as stage where stage >= w.lapses - $1::date) as stage_days,
+        (select json_build_object('from', z."from", 'to', z."to", 'reason', z.reason) from season z where z.site_id = w.site_id and case when z."from" <= z."to"
+          then to_char(w.opens, 'MM-DD') between z."from" and z."to" else to_char(w.opens, 'MM-DD') >= z."from" or to_char(w.opens, 'MM-DD') <= z."to" end order by z."from" limit 1) as season
+      from (
+        select * from duty_window where lapses between $1::date and $1::date + (select max(stage) from unnest($2::int[]) as stage)
+        union
+        select n.* from duty_window n where n.site_id in (select site_id from season) and n.lapses >= $1::date
+      ) w
+      where w.company_id = current_company() and w.met_on is null and w.opens <= $1::date
         and w.governs_from <= $1::date and (w.governs_to is null or $1::date < w.governs_to)
+    ), reached as (
+      select duty_id, site_id, opens, due, lapses, coalesce(stage_days, lapses - opens) as stage_days, season from spoken where stage_days is not null or season is not null
     )
     select r.duty_id, r.site_id, s.name as site_name, s.address as site_address, d.title, d.regime,
-      to_char(r.opens, 'YYYY-MM-DD') as opens, to_char(r.due, 'YYYY-MM-DD') as due, to_char(r.lapses, 'YYYY-MM-DD') as lapses, r.stage_days,
+      to_char(r.opens, 'YYYY-MM-DD') as opens, to_char(r.due, 'YYYY-MM-DD') as due, to_char(r.lapses, 'YYYY-MM-DD') as lapses, r.stage_days, r.season,
       coalesce(p.name, c.name) as to_name, coalesce(p.email, c.email) as to_email
     from reached r
     join duty d on d.company_id = current_company() and d.id = r.duty_id

@@ -1,5 +1,6 @@
 import type { SweepResult } from '@bellround/contracts';
 import { dueReminders, turningWindows, type DueReminder } from '@bellround/database';
+import { usableDates, type LocalDate } from '@bellround/recurrence';
 import type { Act, Ctx } from '../perform.js';
 import { dbDay, later, note, own } from '../steps.js';
 import { dayInWords, MAIL_FOOT, stagesOf } from './steps.js';
@@ -54,9 +55,17 @@ function mailOf(companyName: string, day: string, lines: DueReminder[]) {
     body: [
       `Dear ${first.to_name ?? 'client'},`, '',
       `the alarm system at ${first.site_name}, ${first.site_address}, has to be tested by ${dayInWords(first.lapses)}:`, '',
-      ...lines.map((line) => `- ${line.title} (${line.regime}): can be done from ${dayInWords(line.opens)} to ${dayInWords(line.lapses)}`), '',
+      ...lines.map((line) => `- ${line.title} (${line.regime}): ${whenItCanBe(line)}`), '',
       'Before the test we put the account on test with the supervising station, and take it off test before we leave. Sounders may sound for a short time.', '',
       `Please answer this message with a day and hours that suit you.`, '', companyName, '', MAIL_FOOT,
     ].join('\n'),
   };
+}
+
+/** The days of a window in words; where a season shuts the site, only those on which somebody can come. */
+function whenItCanBe({ opens, lapses, season }: DueReminder): string {
+  if (season === null) return `can be done from ${dayInWords(opens)} to ${dayInWords(lapses)}`;
+  const days = usableDates(opens as LocalDate, lapses as LocalDate, { closedSeasons: [season] });
+  if (days.length === 0) return `due from ${dayInWords(opens)} to ${dayInWords(lapses)}, all of which is closed (${season.reason}): please tell us on which day we may come in all the same`;
+  return `due from ${dayInWords(opens)} to ${dayInWords(lapses)}; because of the closure (${season.reason}) it can only be done from ${dayInWords(days[0]!)} to ${dayInWords(days.at(-1)!)}`;
 }
