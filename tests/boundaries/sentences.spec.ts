@@ -29,6 +29,7 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   problems: () => Object.values(PROBLEMS).map((one) => one.title),
   refusals: refusalsOf,
   recurrence: () => sentencesOf('recurrence'),
+  signals: () => sentencesOf('signals'),
   risk: () => sentencesOf('risk'),
   planning: () => sentencesOf('planning', new Set(), /(best-places|capacity-effects|check-plan|eligibility|explain|move-effect|plan|questions|repair|slack|squeeze)\.ts$/),
 };
@@ -88,6 +89,8 @@ describe('sentences as they come', () => {
     ['no usable day from 1 Nov 2026 to 31 Mar 2027: closed on Saturdays', 'ningún día utilizable del 1 nov 2026 al 31 mar 2027: cerrado en sábados'],
     ["power supply: 31 % of the exposure, mostly by silent faults since its last proof", 'fuente de alimentación: 31 % de la exposición, sobre todo por averías silenciosas desde su última prueba'],
     ["station: can't tell, this system was last heard 3 days ago", 'central receptora: no se sabe, oyó por última vez este sistema hace 3 días'],
+    ['Silent for 9 d 6.5 h, limit 25 h.', 'En silencio desde hace 9 d 6.5 h, límite 25 h.'],
+    ["Right zone, but the station reads 'garage' for 'study'.", 'Zona correcta, pero la central receptora lee «garage» en lugar de «study».'],
     ['here it adds 12 minutes of travel; the next best, Olu, counts 8 minutes more', 'aquí añade 12 minutos de viaje; lo siguiente mejor, Olu, cuenta 8 minutos más'],
     ["Mirel Voss's fire licence does not cover 2027-03-15 (last valid day 2027-03-12)", 'La licencia de fire de Mirel Voss no cubre 15 mar 2027 (último día válido 12 mar 2027)'],
     ['must have at least 12 characters', 'debe tener al menos 12 caracteres'],

@@ -9,6 +9,7 @@ import problems from './problems.json' with { type: 'json' };
 import recurrence from './recurrence.json' with { type: 'json' };
 import refusals from './refusals.json' with { type: 'json' };
 import risk from './risk.json' with { type: 'json' };
+import signals from './signals.json' with { type: 'json' };
 import terms from './terms.json' with { type: 'json' };
 
-export const reader = readerOf([kinds, risk, planning, recurrence, acceptance, checks, problems, refusals, terms], { number: asRead, day: dayShort });
+export const reader = readerOf([signals, kinds, risk, planning, recurrence, acceptance, checks, problems, refusals, terms], { number: asRead, day: dayShort });
