@@ -1,5 +1,5 @@
 import { LocalDay, type PlanHead } from '@bellround/contracts';
-import { askRoads, loadWeekProblem, madeOf, problemToSolve, publishPlan, saveWeekPlan, startPlan, wantVisits } from '@bellround/operations';
+import { askRoads, computeHere, loadWeekProblem, madeOf, problemToSolve, publishPlan, saveWeekPlan, startPlan, wantVisits } from '@bellround/operations';
 import { solve, termValue } from '@bellround/planning';
 import { text, required, wholeNumber, WrongUse, type TerminalAct } from './act.js';
 
@@ -23,7 +23,7 @@ export const planWeek: TerminalAct = {
     const used = () => (terminal.now().getTime() - began) / 1000 / seconds;
     const plan = solve(problem, { seed: week.seed, stop: { until: () => used() >= 1, fraction: used } });
     let head = await terminal.perform(saveWeekPlan, who, { planId, ...madeOf(problem, plan, week.parts), unplannable: week.unplannable, told });
-    if (options['publish']) head = await terminal.perform(publishPlan, who, { planId, revision: head.revision });
+    if (options['publish']) head = await publishPlan({ perform: terminal.perform, compute: computeHere }, who, { planId, revision: head.revision });
     return { data: { plan: head, rounds: plan.rounds, unplaced: plan.unplaced }, lines: [
       `week of ${head.weekStart}: ${head.placed} visits placed, ${head.unplaced} left out, ${termValue(plan.cost, 'travel')} minutes of travel; ${head.state}`,
       ...travelLines(head),

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { hash } from '@node-rs/argon2';
 import { nodeTools, uuid7, type Database, type Tx } from '@bellround/database';
-import { applyProgramme, compareLists, createPerform, fitCompany, loadWeekProblem, madeOf, problemToSolve, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreWholeCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
+import { applyProgramme, compareLists, computeHere, createPerform, fitCompany, loadWeekProblem, madeOf, problemToSolve, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreWholeCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
 import { checkDefinition } from '@bellround/programmes';
 import { solve } from '@bellround/planning';
 import { addDays, instantAt, localDate, localDateAt, weekdayOf } from '@bellround/recurrence';
@@ -65,7 +65,7 @@ async function planThisWeek(perform: Perform, house: Who, today: string): Promis
   const { problem, told } = problemToSolve(week);
   const plan = solve(problem, { seed: 7, stop: { iterations: SEARCH_STEPS } });
   const head = await perform(saveWeekPlan, house, { planId, ...madeOf(problem, plan, week.parts), unplannable: week.unplannable, told });
-  await perform(publishPlan, house, { planId, revision: head.revision });
+  await publishPlan({ perform, compute: computeHere }, house, { planId, revision: head.revision });
 }
 
 const programmeId = (company: DemoCompany, kind: string): string => stableId(`${company.id} programme ${kind}`);

@@ -1,9 +1,12 @@
-import { Refusal, type MoveAnswer, type MoveInput, type PlaceUrgent, type PlanHead, type RankUrgent, type WeekAnswer, type WeekQuestion, type WhyVisit } from '@bellround/contracts';
+import { Refusal, type Comparison, type MoveAnswer, type MoveInput, type PlaceUrgent, type PlanHead, type RankUrgent, type SqueezeView, type WeekAnswer, type WeekQuestion, type WhyVisit } from '@bellround/contracts';
 import type { Perform, Who } from './perform.js';
 import { loadQuestion } from './planning/load-question.js';
+import { loadSqueeze } from './planning/load-squeeze.js';
+import { loadToPublish } from './planning/load-to-publish.js';
 import { loadUrgent } from './planning/load-urgent.js';
 import { saveAnswer } from './planning/save-answer.js';
 import { saveMove } from './planning/save-move.js';
+import { savePublished } from './planning/save-published.js';
 import { saveUrgent } from './planning/save-urgent.js';
 import { planHead } from './planning/steps.js';
 import { tellAnswer } from './planning/tell-answer.js';
@@ -71,4 +74,39 @@ export async function moveStop({ perform, compute }: Means, who: Who, input: Mov
   if (!input.preview && made.broken.length > 0) throw new Refusal('RuleBroken', made.broken.join('; '), { data: { broken: made.broken } });
   const head = input.preview ? planHead(row) : await perform(saveMove, who, { planId: row.id, revision: input.revision, to: input, week, made });
   return { plan: head, rounds: [...made.plan.rounds], delta: made.delta, broken: made.broken, unplaced: [...unplacedRows(made.plan), ...week.unplannable] };
+}
+
+/** Two plans of one week side by side. Throws WrongState for plans of two weeks. */
+export async function comparePlansOf({ perform, compute }: Means, who: Who, input: { planId: string; otherPlanId: string }): Promise<Comparison> {
+  const left = await perform(loadQuestion, who, { planId: input.planId });
+  const right = await perform(loadQuestion, who, { planId: input.otherPlanId });
+  if (right.week.weekStart !== left.week.weekStart) throw new Refusal('WrongState', `These plans are of two weeks (${left.week.weekStart} and ${right.week.weekStart}); only plans of one week are compared.`);
+  return { left: planHead(left.row), right: planHead(right.row), ...await compute('compare', { week: left.week, left: left.plan, right: right.plan }) };
+}
+
+/** The proof that the work of the coming weeks cannot be done, if there is one, and ways out that were checked again. */
+export async function showSqueeze({ perform, compute }: Means, who: Who, input: { from?: string | undefined; days: number; counting: 'visit' | 'checks' }): Promise<SqueezeView> {
+  return compute('squeeze', await perform(loadSqueeze, who, input));
+}
+
+/** How often facts may change under a plan that is being checked. */
+const MOST_CHECKS = 4;
+
+/**
+ * Makes a draft the week's rounds. Every hard rule is checked by the engine's independent checker on the facts of now (a licence may have
+ * lapsed, an absence been entered since); when they change while it checks, it checks again. A published plan is answered as it is.
+ */
+export async function publishPlan({ perform, compute }: Means, who: Who, input: { planId: string; revision: number }): Promise<PlanHead> {
+  for (let n = 0; n < MOST_CHECKS; n++) {
+    const { row, week, plan, stopIds, facts } = await perform(loadToPublish, who, { planId: input.planId });
+    if (row.state === 'published') return planHead(row);
+    if (row.state === 'draft' && row.revision === input.revision) {
+      const { broken, gone } = await compute('check', { week, plan, stopIds });
+      if (gone > 0) throw new Refusal('Stale', `${gone} visits of this plan have begun, ended or been withdrawn since it was computed. Compute the plan again.`);
+      if (broken.length > 0) throw new Refusal('RuleBroken', broken.join('; '), { data: { broken } });
+    }
+    const published = await perform(savePublished, who, { ...input, checked: facts });
+    if (published !== null) return published;
+  }
+  throw new Refusal('Stale', 'What this plan is checked on changes faster than it can be checked. Try again in a moment.');
 }

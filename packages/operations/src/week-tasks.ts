@@ -2,7 +2,9 @@ import { Refusal, type MoveInput, type PlanChange, type RoundFinish, type WeekAn
 import { bestPlaces, checkPlan, finishTimes, moveEffect, recomputeCost, type TermName, type WeekPlan, type WeekProblem } from '@bellround/planning';
 import { legsOf } from './road-travel.js';
 import { withSlack } from './slack.js';
+import { squeezeView } from './squeeze-view.js';
 import { answerWeek, changesBetween, pushedBy, unplacedRows } from './week-answer.js';
+import { comparisonOf } from './week-compare.js';
 import { planIn, problemOf, visitIdOf, withUrgent, type UrgentAsked, type UrgentSite, type WeekParts } from './week-parts.js';
 import type { LoadedWeek } from './week-problem.js';
 import { whyIn } from './week-why.js';
@@ -98,14 +100,20 @@ function move({ to, finishes, ...asked }: Asked & { to: Moving; finishes: boolea
   return { ...(finishes && effect.broken.length === 0 ? madeOf(problem, effect.plan, asked.week.parts) : { ...UNMADE, plan: effect.plan }), delta: [...effect.delta], broken: [...effect.broken] };
 }
 
-/** Rules a stored plan breaks on the facts of now, and when its rounds end. */
-function check(asked: Asked): { broken: string[]; finishes: RoundFinish[] } {
+/** Rules a stored plan breaks on the facts of now, and how many of its stops are no longer waiting. */
+function check({ stopIds, ...asked }: Asked & { stopIds: readonly string[] }): { broken: string[]; gone: number } {
   const { problem, plan } = inWeek(asked);
+  const [waiting, done] = [new Set(problem.visits.map((visit) => visit.id)), new Set(asked.week.done.map((one) => one.visitId))];
+  const gone = stopIds.filter((id) => !waiting.has(id) && !done.has(visitIdOf(id))).length;
   const broken = checkPlan(problem, plan).filter((one) => one.rule !== 'cost' && one.rule !== 'missing' && one.rule !== 'times').map((one) => one.words);
-  return { broken, finishes: finishesOf(problem, plan) };
+  return { broken, gone };
 }
 
-export const WEEK_TASKS = { answer, places, why, rank, urgent, move, check };
+function compare({ week, left, right }: { week: LoadedWeek; left: WeekPlan; right: WeekPlan }) {
+  return comparisonOf(week, left, right);
+}
+
+export const WEEK_TASKS = { answer, places, why, rank, urgent, move, check, compare, squeeze: squeezeView };
 export type WeekTasks = typeof WEEK_TASKS;
 export type WeekTaskName = keyof WeekTasks;
 

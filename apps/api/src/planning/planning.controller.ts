@@ -43,7 +43,7 @@ export class PlanningController {
 
   @Handles(planningRoutes.publishPlan)
   publish(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.publishPlan>) {
-    return this.door.perform(publishPlan, who, input);
+    return publishPlan(this.door, who, input);
   }
 
   @Handles(planningRoutes.bestPlacesFor)
@@ -68,7 +68,7 @@ export class PlanningController {
 
   @Handles(planningRoutes.comparePlans)
   compare(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.comparePlans>) {
-    return this.door.perform(comparePlansOf, who, input);
+    return comparePlansOf(this.door, who, input);
   }
 
   @Handles(planningRoutes.askWeek)
@@ -113,7 +113,7 @@ export class PlanningController {
 
   @Handles(planningRoutes.showSqueeze)
   squeeze(@Asker() who: Who, @Input() input: InputOf<typeof planningRoutes.showSqueeze>) {
-    return this.door.perform(showSqueeze, who, input);
+    return showSqueeze(this.door, who, input);
   }
 
   @Handles(planningRoutes.capacityFacts)

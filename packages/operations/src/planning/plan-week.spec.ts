@@ -85,7 +85,7 @@ describe('a week from open duties to published rounds', () => {
 
   it('publishes after checking again, keeps the replaced plan, and a pinned visit stays in later plans', async () => {
     const { planId, revision } = await planned();
-    const head = await perform(publishPlan, who, { planId, revision });
+    const head = await publishPlan(means, who, { planId, revision });
     expect(head.state).toBe('published');
     const week = await perform(showWeek, who, { weekStart: WEEK, planId });
     expect(week.visits.filter((visit) => visit.state === 'published')).toHaveLength(11);
@@ -95,7 +95,7 @@ describe('a week from open duties to published rounds', () => {
     const again = await perform(showWeek, who, { weekStart: WEEK, planId: second.planId });
     const where = again.rounds.find((one) => one.stops.some((stop) => stop.visitId === round.stops[0]!.visitId))!;
     expect([where.technicianId, where.day]).toEqual([round.technicianId, round.day]);
-    await perform(publishPlan, who, second);
+    await publishPlan(means, who, second);
     const states = (await perform(showWeek, who, { weekStart: WEEK })).plans.map((plan) => plan.state);
     expect(states.filter((state) => state === 'published')).toHaveLength(1);
     expect(states).toContain('superseded');
@@ -104,7 +104,7 @@ describe('a week from open duties to published rounds', () => {
   it('does not publish what a licence or an absence entered since would break', async () => {
     const { planId, revision } = await planned();
     await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.absence.create({ data: { companyId: A, id: anId(), technicianId: tess, fromDay: day('2027-03-01'), toDay: day('2027-03-07'), reason: 'sick', enteredAt: clock.now } }));
-    await expect(perform(publishPlan, who, { planId, revision })).rejects.toMatchObject({ problem: 'RuleBroken' });
+    await expect(publishPlan(means, who, { planId, revision })).rejects.toMatchObject({ problem: 'RuleBroken' });
     await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.absence.deleteMany({}));
   });
 

@@ -118,7 +118,7 @@ describe('travel by road', () => {
     expect(places.rows.length).toBeGreaterThan(0);
     const copy = await perform(copyPlan, who, { planId, newPlanId: anId() });
     expect(copy.travel).toEqual(travel);
-    expect((await perform(publishPlan, who, { planId, revision: head.revision })).travel).toEqual(travel);
+    expect((await publishPlan(means, who, { planId, revision: head.revision })).travel).toEqual(travel);
     expect(await inCompany((tx) => tx.db.travelPlace.count(), B)).toBe(0);
     expect((await perform(showPlanningRules, { ...who, companyId: B }, {})).travel).toMatchObject({ source: 'estimate', places: 0 });
   });

@@ -76,7 +76,7 @@ describe('scenario 5: one day\'s route', () => {
   it('exactly five orders are feasible, by the engine\'s own moves and by the checker', () => {
     const { problem } = made;
     const held = orders(NAMES).filter((order) => {
-      let plan: WeekPlan = { rounds: [], unplaced: problem.visits.map((one) => ({ visitId: one.id, reason: { rule: 'no-time', words: '' }, lapses: false })), cost: [] };
+      let plan: WeekPlan = { rounds: [], unplaced: problem.visits.map((one) => ({ visitId: one.id, reason: { rule: 'unknown' as const, words: '' }, lapses: false })), cost: [] };
       for (const [position, name] of order.entries()) {
         const effect = moveEffect(problem, plan, { visitId: visit[name]!, technicianId: problem.technicians[0]!.id, day: MONDAY, position });
         if (effect.broken.length > 0) return false;
@@ -99,7 +99,7 @@ describe('scenario 5: one day\'s route', () => {
       const arriveMin = at + travelMin;
       const startMin = Math.max(arriveMin, one.windows[0]!.startMin);
       [at, place] = [startMin + one.serviceMin, one.place];
-      return { visitId: one.id, arriveMin, startMin, endMin: at, travelMin };
+      return { visitId: one.id, arriveMin, startMin, waitMin: startMin - arriveMin, endMin: at, travelMin };
     });
     const rules = checkPlan(problem, { ...plan, rounds: [{ ...round!, stops }] }).map((one) => one.rule);
     expect(rules).toContain('window');

@@ -69,7 +69,7 @@ describe('scenario 6: squeeze proof', () => {
     const jobs = ([['J1', 1, 10, 14], ['J2', 8, 12, 24], ['J3', 8, 12, 22], ['J4', 3, 12, 20], ['J5', 10, 12, 20], ['J6', 8, 19, 9]] as const).map(([name, opens, lapses, hours]) => ({ name, opens: march(opens), lapses: march(lapses), minutes: hours * 60 }));
     const six = { from: '08:00', to: '14:00' };
     const { who } = await world([{ name: 'Tess', skills: ['fire'], shift: six }, { name: 'Mirel', skills: ['fire'], shift: six }], jobs);
-    const squeeze = await perform(showSqueeze, who, { from: march(1), days: 19, counting: 'checks' });
+    const squeeze = await showSqueeze(means, who, { from: march(1), days: 19, counting: 'checks' });
     const intervals = new Set(squeeze.excesses.map((one) => `${one.from} ${one.to}`));
     expect(intervals).toEqual(new Set(['2027-03-08 2027-03-12']));
     expect(squeeze.excesses[0]).toMatchObject({ neededMin: 66 * 60, availableMin: 60 * 60, shortMin: 6 * 60 });
@@ -89,7 +89,7 @@ describe('scenario 7: licence', () => {
     const booked = await moveStop(means, who, { planId, revision, visitId, technicianId: people['Mirel']!, day: '2027-03-12', preview: false });
     expect(booked.broken).toEqual([]);
     expect(booked.rounds.map((round) => round.day)).toEqual(['2027-03-12']);
-    await perform(publishPlan, who, { planId, revision: booked.plan.revision });
+    await publishPlan(means, who, { planId, revision: booked.plan.revision });
     const next = await planned(who, '2027-03-15');
     expect(next.view.unplaced.find((one) => one.visitId === visitId)!.words).toMatch(/licence/);
     // booked, then begun on the 15th: the rule is looked at again

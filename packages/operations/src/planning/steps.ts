@@ -68,6 +68,11 @@ export async function writePlan(ctx: Ctx, planId: string, plan: WeekPlan, unplan
   return planHead(saved, { stops: stops.length, unplaced: unplaced.length });
 }
 
+/** What the rules of a week are checked on, as one short word: the same word, the same answer. */
+export function factsOf(ctx: Pick<Ctx, 'sha256'>, week: LoadedWeek): string {
+  return ctx.sha256(JSON.stringify([week.parts, week.done], (key, value: unknown) => (key === 'road' ? (value as { key: string } | null)?.key : value)));
+}
+
 export const LOOKED_AT = ['draft', 'published', 'superseded', 'dropped'];
 
 /** A plan by id with its stored rounds, as the engine takes it, in the week as it is now. Throws NotFound; WrongState while it is computed. */

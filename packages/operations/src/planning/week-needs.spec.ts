@@ -2,8 +2,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { checkPlan, solve } from '@bellround/planning';
 import {
-  agreeDate, createPerform, editSiteNeeds, editVisit, handKey, keepKey, keepPermit, keepVan, listLooseEnds, loadWeekProblem, myRound, problemToSolve, publishPlan, savePlanningRules, saveWeekPlan, seeRound, showPlanningRules,
-  showSiteNeeds, showVan, showWeek, startPlan, wantVisits, type Perform, type Who,
+  agreeDate, computeHere, createPerform, editSiteNeeds, editVisit, handKey, keepKey, keepPermit, keepVan, listLooseEnds, loadWeekProblem, myRound, problemToSolve, publishPlan, savePlanningRules, saveWeekPlan, seeRound, showPlanningRules,
+  showSiteNeeds, showVan, showWeek, startPlan, wantVisits, type Means, type Perform, type Who,
 } from '../index.js';
 
 // What a round needs, from where the company says it to where the plan keeps it: notice, permits, keys, vans, noise hours, prices, slack.
@@ -15,6 +15,7 @@ const clock = { now: NOW };
 const hours = (from: string, to: string, weekdays = [1, 2, 3, 4, 5]) => weekdays.map((weekday) => ({ weekday, from, to }));
 let test: TestDatabase;
 let perform: Perform;
+let means: Means;
 let who: Who;
 let tess = '';
 let olu = '';
@@ -23,6 +24,7 @@ const site: Record<string, string> = {};
 beforeAll(async () => {
   test = await cloneDatabase();
   perform = createPerform(test.database, toolsAt(clock));
+  means = { perform, compute: computeHere };
   who = { companyId: A, userId: anId(), name: 'Dispatcher', role: 'dispatcher', technicianId: null };
   await test.database.inCompany({ companyId: A, actorId: null }, async (tx) => {
     await aCompany(tx, A);
@@ -92,7 +94,7 @@ describe('what a round needs', () => {
 
   it('the parts stay one visit: published, its day is the first part\'s, and each round holds its own part', async () => {
     const { head, stopsOf, visitOf } = await planned();
-    await perform(publishPlan, who, { planId: head.id, revision: head.revision });
+    await publishPlan(means, who, { planId: head.id, revision: head.revision });
     const first = stopsOf('Loud').sort((a, b) => a.day.localeCompare(b.day) || a.startMin - b.startMin)[0]!;
     const visit = await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.visit.findFirstOrThrow({ where: { id: visitOf('Loud').id } }));
     expect(visit).toMatchObject({ state: 'published', startMin: first.startMin, technicianId: first.technicianId });
@@ -126,7 +128,7 @@ describe('what a round needs', () => {
     const { head, stopsOf, visitOf } = await planned();
     const [stop] = stopsOf('Notice');
     expect(stop!.day >= '2027-03-11').toBe(true); // today 1 March and ten days
-    await perform(publishPlan, who, { planId: head.id, revision: head.revision });
+    await publishPlan(means, who, { planId: head.id, revision: head.revision });
     const due = (await perform(listLooseEnds, who, {})).rows.filter((one) => one.kind === 'notice-due');
     expect(due).toHaveLength(1);
     expect(due[0]).toMatchObject({ siteName: 'Notice', lapsesOn: stop!.day === '2027-03-11' ? '2027-03-01' : '2027-03-02' });

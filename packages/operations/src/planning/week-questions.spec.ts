@@ -65,27 +65,27 @@ describe('drafts: copied, compared, put aside, published', () => {
     const copy = await perform(copyPlan, who, { planId, newPlanId });
     expect(await perform(copyPlan, who, { planId, newPlanId })).toEqual(copy);
     expect(copy).toMatchObject({ state: 'draft', placed: 10, madeFrom: planId });
-    const same = await perform(comparePlansOf, who, { planId, otherPlanId: newPlanId });
+    const same = await comparePlansOf(means, who, { planId, otherPlanId: newPlanId });
     expect(same).toMatchObject({ better: 'neither', changes: [] });
     const week = await perform(showWeek, who, { weekStart: WEEK, planId: newPlanId });
     const round = week.rounds[0]!;
     const visitId = round.stops[0]!.visitId;
     const other = round.technicianId === tess ? olu : tess;
     await moveStop(means, who, { planId: newPlanId, revision: copy.revision, visitId, technicianId: other, day: round.day, preview: false });
-    const compared = await perform(comparePlansOf, who, { planId, otherPlanId: newPlanId });
+    const compared = await comparePlansOf(means, who, { planId, otherPlanId: newPlanId });
     expect(compared.changes.find((one) => one.visitId === visitId)).toMatchObject({ kind: 'moved', from: { technicianId: round.technicianId }, to: { technicianId: other } });
     expect(compared.technicians.reduce((sum, one) => sum + one.right.visits, 0)).toBe(10);
     const terms = Object.fromEntries(compared.terms.map((term) => [term.name, term.right - term.left]));
     expect(terms['travel']).not.toBe(0);
     expect(await perform(dropPlan, who, { planId: newPlanId, revision: copy.revision + 1 })).toMatchObject({ state: 'dropped' });
     expect((await perform(showWeek, who, { weekStart: WEEK })).plans.some((plan) => plan.id === newPlanId)).toBe(false);
-    await expect(perform(comparePlansOf, foreign, { planId, otherPlanId: newPlanId })).rejects.toMatchObject({ problem: 'NotFound' });
+    await expect(comparePlansOf(means, foreign, { planId, otherPlanId: newPlanId })).rejects.toMatchObject({ problem: 'NotFound' });
   });
 
   it('publishing tells each technician once, keeps what was published, and the next publication tells the changes alone', async () => {
     const first = await planned();
-    await perform(publishPlan, who, first);
-    await perform(publishPlan, who, first); // pressed twice
+    await publishPlan(means, who, first);
+    await publishPlan(means, who, first); // pressed twice
     const told = await messages();
     const busy = new Set((await perform(showWeek, who, { weekStart: WEEK, planId: first.planId })).rounds.map((round) => round.technicianId));
     expect(told).toHaveLength(busy.size);
@@ -97,7 +97,7 @@ describe('drafts: copied, compared, put aside, published', () => {
     const round = week.rounds.find((one) => one.technicianId === tess)!;
     const visitId = round.stops.at(-1)!.visitId;
     const moved = await moveStop(means, who, { planId: copyId, revision: copy.revision, visitId, technicianId: olu, day: round.day, preview: false });
-    await perform(publishPlan, who, { planId: copyId, revision: moved.plan.revision });
+    await publishPlan(means, who, { planId: copyId, revision: moved.plan.revision });
     const site = week.visits.find((visit) => visit.id === visitId)!.siteName;
     const later = (await messages()).filter((mail) => mail.subject.startsWith('Changes'));
     expect(later.find((mail) => mail.toName === 'Tess')!.body).toContain(`${site}: not yours any more`);
@@ -135,7 +135,7 @@ describe('the dispatcher\'s questions', () => {
     expect(kept.label).toBe('Tess away 2027-03-01 to 2027-03-03 (sick)');
     const after = await perform(showWeek, who, { weekStart: WEEK, planId: newPlanId });
     expect(after.technicians.find((one) => one.id === tess)!.absent).toEqual(['2027-03-01', '2027-03-02', '2027-03-03']);
-    await perform(publishPlan, who, { planId: newPlanId, revision: kept.revision });
+    await publishPlan(means, who, { planId: newPlanId, revision: kept.revision });
     await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.absence.deleteMany({}));
   });
 
@@ -149,6 +149,31 @@ describe('the dispatcher\'s questions', () => {
     }, { bulk: perform.bulk }) as Perform;
     await expect(askWeek({ ...means, perform: meanwhile }, who, { planId, question })).rejects.toMatchObject({ problem: 'Stale', message: expect.stringContaining(`it is at ${revision + 1}`) as string });
     expect((await askWeek(means, who, { planId, question })).broken).toEqual([]);
+  });
+
+  it('what is published was checked on the facts of now: what changes while it is checked is seen, and nothing is published then', async () => {
+    const { planId, revision } = await planned();
+    const { rounds: [round] } = await perform(showWeek, who, { weekStart: WEEK, planId });
+    let checks = 0;
+    // sick leave is entered while the plan is being checked
+    const late: Means['compute'] = async (name, input) => {
+      const out = await computeHere(name, input);
+      if (name === 'check' && ++checks === 1) await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.absence.create({ data: { companyId: A, id: anId(), technicianId: round!.technicianId, fromDay: day(round!.day), toDay: day(round!.day), reason: 'sick', enteredAt: clock.now } }));
+      return out;
+    };
+    await expect(publishPlan({ ...means, compute: late }, who, { planId, revision })).rejects.toMatchObject({ problem: 'RuleBroken' });
+    expect(checks).toBe(2);
+    expect((await perform(showWeek, who, { weekStart: WEEK, planId })).plan!.state).toBe('draft');
+    await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.absence.deleteMany({ where: { technicianId: round!.technicianId, fromDay: day(round!.day) } }));
+    const slow: Means['compute'] = async (name, input) => {
+      const out = await computeHere(name, input);
+      // the van is counted anew each time
+      if (name === 'check') await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.vanStock.upsert({ where: { companyId_technicianId_part: { companyId: A, technicianId: round!.technicianId, part: 'fuse' } }, create: { companyId: A, technicianId: round!.technicianId, part: 'fuse', quantity: ++checks, countedAt: clock.now }, update: { quantity: ++checks } }));
+      return out;
+    };
+    await expect(publishPlan({ ...means, compute: slow }, who, { planId, revision })).rejects.toMatchObject({ problem: 'Stale' });
+    await expect(publishPlan(means, who, { planId, revision: revision + 5 })).rejects.toMatchObject({ problem: 'Stale' });
+    await test.database.inCompany({ companyId: A, actorId: null }, (tx) => tx.db.vanStock.deleteMany({ where: { part: 'fuse' } }));
   });
 
   it('a storm is kept with its day, and can be ended', async () => {
@@ -243,7 +268,7 @@ describe('access', () => {
 describe('a running day', () => {
   it('goes on from the visit that has begun, and nothing starts in the past', async () => {
     const { planId, revision } = await planned(NEXT);
-    await perform(publishPlan, who, { planId, revision });
+    await publishPlan(means, who, { planId, revision });
     const week = await perform(showWeek, who, { weekStart: NEXT, planId });
     const round = week.rounds[0]!;
     const stop = round.stops[0]!;
@@ -258,7 +283,7 @@ describe('a running day', () => {
     for (const later of own.stops.slice(1)) expect(later.startMin).toBeGreaterThanOrEqual(stop.startMin + 10 + 85);
     for (const one of after.rounds.filter((other) => other.day === round.day && other.technicianId !== round.technicianId)) for (const later of one.stops) expect(later.startMin).toBeGreaterThanOrEqual(stop.startMin + 30);
     expect(after.done).toMatchObject([{ visitId: stop.visitId, state: 'open', startMin: stop.startMin + 10 }]);
-    await perform(publishPlan, who, again);
+    await publishPlan(means, who, again);
     clock.now = new Date('2027-02-25T09:00:00Z');
   });
 });
@@ -266,13 +291,13 @@ describe('a running day', () => {
 describe('what lies ahead', () => {
   it('finds no squeeze where there is room, and proves one where there is none', async () => {
     clock.now = new Date('2027-02-25T09:00:00Z');
-    const roomy = await perform(showSqueeze, who, { from: WEEK, days: 10, counting: 'checks' });
+    const roomy = await showSqueeze(means, who, { from: WEEK, days: 10, counting: 'checks' });
     expect(roomy.excesses).toEqual([]);
     const cell = roomy.groups.find((group) => group.skills.join() === 'intrusion')!.cells.find((one) => one.from === WEEK && one.to === '2027-03-04')!;
     // four sites of 60 minutes; two technicians, ten hours on each of four days
     expect(cell).toMatchObject({ neededMin: 240, availableMin: 2 * 4 * 600, tasks: 4 });
     await test.database.inCompany({ companyId: A, actorId: null }, async (tx) => { await tx.db.duty.updateMany({ where: { title: 'Annual' }, data: { minutes: 1500 } }); });
-    const tight = await perform(showSqueeze, who, { from: WEEK, days: 10, counting: 'checks' });
+    const tight = await showSqueeze(means, who, { from: WEEK, days: 10, counting: 'checks' });
     expect(tight.excesses[0]).toMatchObject({ from: WEEK, to: '2027-03-04', neededMin: 6000, availableMin: 4800, shortMin: 1200 });
     expect(tight.excesses[0]!.sites).toHaveLength(4);
     expect(tight.waysOut.length).toBeGreaterThanOrEqual(2);

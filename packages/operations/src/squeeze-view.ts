@@ -1,11 +1,16 @@
 import type { SqueezeView } from '@bellround/contracts';
-import { lapsedSites, squeezeLines, type SqueezeLine } from '@bellround/database';
-import { greatCircleTravel, squeeze, type CapacityDay, type Task } from '@bellround/planning';
-import { addDays, daysBetween, localDate, weekdayOf } from '@bellround/recurrence';
-import type { Act, Ctx } from '../perform.js';
-import { dayText, dayTextOrNull, localDayOf, own } from '../steps.js';
-import type { WeeklyShift } from '../week-problem.js';
-import { minuteOf, SET_UP_MIN } from './steps.js';
+import type { SqueezeLine } from '@bellround/database';
+import { squeeze, travelMatrix, type CapacityDay, type Task } from '@bellround/planning';
+import { addDays, daysBetween, localDate } from '@bellround/recurrence';
+import type { WeekTravel } from './week-parts.js';
+import { SET_UP_MIN } from './week-visits.js';
+
+// The squeeze of the coming weeks as screens show it: pure, so that a thread can compute it.
+
+export interface SqueezeFacts {
+  readonly from: string; readonly to: string; readonly counting: 'visit' | 'checks';
+  readonly lines: readonly SqueezeLine[]; readonly capacity: readonly CapacityDay[]; readonly overdue: number; readonly travel: WeekTravel;
+}
 
 /** More tasks than this around a squeeze are taken together by window before ways out are tried. */
 const MOST_TASKS_APART = 60;
@@ -20,14 +25,8 @@ interface SiteTask extends Task { readonly siteId: string; readonly siteName: st
  * skills and licences, the minutes that must fall inside against the minutes of those who may do them. 'visit' counts the time
  * around the checks and the least travel once per site; 'checks' counts the checks' own minutes alone.
  */
-export const showSqueeze: Act<{ from?: string | undefined; days: number; counting: 'visit' | 'checks' }, SqueezeView> = async (ctx, input) => {
-  const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
-  const today = localDayOf(ctx.now, company.timeZone);
-  const from = input.from !== undefined && input.from > today ? input.from : today;
-  const to = addDays(localDate(from), input.days - 1);
-  const lines = await squeezeLines(ctx.tx, today, from, to);
-  const tasks = tasksOf(lines, input.counting);
-  const capacity = await capacityDays(ctx, from, to);
+export function squeezeView({ from, to, counting, lines, capacity, overdue, travel }: SqueezeFacts): SqueezeView {
+  const tasks = tasksOf(lines, counting, travel);
   const groups = groupsOf(tasks).map((skills) => ({ skills, cells: cellsOf(tasks, capacity, skills) }));
   const over = groups.flatMap((group) => group.cells.filter((cell) => cell.neededMin > cell.availableMin).map((cell) => ({ ...cell, skills: group.skills, shortMin: cell.neededMin - cell.availableMin })));
   over.sort((a, b) => b.shortMin - a.shortMin || b.skills.length - a.skills.length || daysBetween(localDate(a.from), localDate(a.to)) - daysBetween(localDate(b.from), localDate(b.to)) || a.from.localeCompare(b.from));
@@ -38,21 +37,21 @@ export const showSqueeze: Act<{ from?: string | undefined; days: number; countin
   }).slice(0, SHOWN);
   const worst = excesses[0];
   return {
-    from, to, counting: input.counting, groups, overdue: await lapsedSites(ctx.tx, today),
+    from, to, counting, groups, overdue,
     excesses: excesses.map(({ cell, inside }) => ({ from: cell.from, to: cell.to, skills: cell.skills, neededMin: cell.neededMin, availableMin: cell.availableMin, shortMin: cell.shortMin,
       sites: inside.map((task) => ({ siteId: task.siteId, siteName: task.siteName, minutes: task.minutes + (task.leastTravelMin ?? 0), opens: task.opens, closes: task.closes })) })),
     waysOut: worst === undefined ? [] : waysOutOf(tasks, capacity, worst.cell),
   };
-};
+}
 
 /** One task per site, window and set of skills; the same check on the same subject counts once. */
-function tasksOf(lines: readonly SqueezeLine[], counting: 'visit' | 'checks'): SiteTask[] {
+function tasksOf(lines: readonly SqueezeLine[], counting: 'visit' | 'checks', travel: WeekTravel): SiteTask[] {
   const groups = new Map<string, SqueezeLine[]>();
   for (const line of lines) {
     const key = `${line.site_id} ${line.opens} ${line.lapses} ${skillsOf(line).join()}`;
     groups.set(key, [...(groups.get(key) ?? []), line]);
   }
-  const bound = counting === 'visit' ? leastTravel(lines) : new Map<string, number>();
+  const bound = counting === 'visit' ? leastTravel(lines, travel) : new Map<string, number>();
   const names = new Map<string, number>();
   const met = new Set<string>();
   const seen = new Set<string>();
@@ -71,24 +70,20 @@ function tasksOf(lines: readonly SqueezeLine[], counting: 'visit' | 'checks'): S
 
 const skillsOf = (line: { skills: string[]; licences: string[] }): string[] => [...line.skills, ...line.licences.map((kind) => `licence ${kind}`)].sort();
 
-/** Minutes from the nearest other site of the list: nobody can reach it faster on a round that has another of them before it. */
-function leastTravel(lines: readonly SqueezeLine[]): Map<string, number> {
-  const sites = [...new Map(lines.filter((line) => line.lat !== null && line.lon !== null).map((line) => [line.site_id, { lat: line.lat!, lon: line.lon! }]))];
-  if (sites.length < 2 || sites.length > MOST_PLACES) return new Map();
-  const { minutes } = greatCircleTravel(sites.map(([, point]) => point));
-  return new Map(sites.map(([id], index) => [id, Math.min(...minutes[index]!.filter((_, other) => other !== index))]));
+const located = (lines: readonly SqueezeLine[]) => [...new Map(lines.filter((line) => line.lat !== null && line.lon !== null).map((line) => [line.site_id, { lat: line.lat!, lon: line.lon! }]))];
+
+/** The places of the sites, in their order; none where they are too few or too many for a bound on travel. */
+export function placesToReach(lines: readonly SqueezeLine[]): { lat: number; lon: number }[] {
+  const sites = located(lines);
+  return sites.length < 2 || sites.length > MOST_PLACES ? [] : sites.map(([, point]) => point);
 }
 
-async function capacityDays(ctx: Ctx, from: string, to: string): Promise<CapacityDay[]> {
-  const people = await ctx.tx.db.technician.findMany({ where: { ...own(ctx), pairOnly: false }, include: { licences: true, absences: true } });
-  const days = Array.from({ length: daysBetween(localDate(from), localDate(to)) + 1 }, (_, index) => addDays(localDate(from), index));
-  return people.flatMap((person) => days.flatMap((day): CapacityDay[] => {
-    const away = person.absences.some((one) => dayText(one.fromDay) <= day && day <= dayText(one.toDay)) || (dayTextOrNull(person.activeFrom) ?? day) > day || (dayTextOrNull(person.activeTo) ?? day) < day;
-    const shift = away ? undefined : (person.shifts as unknown as WeeklyShift[]).find((one) => one.weekday === weekdayOf(localDate(day)));
-    if (!shift) return [];
-    const held = person.licences.filter((one) => one.validTo !== null && (dayTextOrNull(one.validFrom) ?? day) <= day && day <= dayText(one.validTo)).map((one) => `licence ${one.kind}`);
-    return [{ technicianId: person.id, day, minutes: Math.max(0, minuteOf(shift.to) - minuteOf(shift.from) - (shift.breakMin ?? 0)), skills: [...person.skills, ...held] }];
-  }));
+/** Minutes from the nearest other site of the list: nobody can reach it faster on a round that has another of them before it. */
+function leastTravel(lines: readonly SqueezeLine[], travel: WeekTravel): Map<string, number> {
+  const points = placesToReach(lines);
+  if (points.length === 0) return new Map();
+  const minutes = travelMatrix(points, travel.model, travel.road);
+  return new Map(located(lines).map(([id], index) => [id, Math.min(...minutes.flatMap((row, other) => (other === index ? [] : [row[index]!])))]));
 }
 
 /** Every set of skills that some task asks for, and everybody. */

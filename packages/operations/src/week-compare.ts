@@ -1,30 +1,24 @@
-import { Refusal, type Comparison } from '@bellround/contracts';
+import type { Comparison } from '@bellround/contracts';
 import { recomputeCost, termsOf, type CostTerm, type Round, type WeekPlan } from '@bellround/planning';
-import type { Act } from '../perform.js';
-import { planIn, problemOf } from '../week-parts.js';
-import { changesBetween, planHead, planInWeek } from './steps.js';
+import { changesBetween } from './week-answer.js';
+import { planIn, problemOf } from './week-parts.js';
+import type { LoadedWeek } from './week-problem.js';
 
 /** Aims decided strictly one after the other; what follows them is weighed together. */
 const STRICT = ['lapses', 'promises', 'exposure', 'overtime'];
 
 /** Two plans of one week side by side, both costed on the facts of now: an old plan's cost was counted on the facts of its day. */
-export const comparePlansOf: Act<{ planId: string; otherPlanId: string }, Comparison> = async (ctx, input) => {
-  const left = await planInWeek(ctx, input.planId);
-  const right = await planInWeek(ctx, input.otherPlanId);
-  const { week } = left;
-  if (right.week.weekStart !== week.weekStart) throw new Refusal('WrongState', `These plans are of two weeks (${week.weekStart} and ${right.week.weekStart}); only plans of one week are compared.`);
+export function comparisonOf(week: LoadedWeek, left: WeekPlan, right: WeekPlan): Omit<Comparison, 'left' | 'right'> {
   const problem = problemOf(week.parts);
-  const [a, b] = [left.plan, right.plan].map((plan) => termsOf(recomputeCost(problem, planIn(problem, plan)))) as [CostTerm[], CostTerm[]];
+  const [a, b] = [left, right].map((plan) => termsOf(recomputeCost(problem, planIn(problem, plan)))) as [CostTerm[], CostTerm[]];
   const terms = a.map((term) => ({ name: term.name, unit: term.unit, left: term.value, right: b.find((one) => one.name === term.name)?.value ?? 0 }));
   const decisive = terms.filter((term) => STRICT.includes(term.name)).find((term) => Math.abs(term.left - term.right) > 0.005) ?? terms.find((term) => term.name === 'travel' && term.left !== term.right);
   return {
-    left: planHead(left.row), right: planHead(right.row), terms,
-    better: decisive === undefined ? 'neither' : decisive.left < decisive.right ? 'left' : 'right', decidedBy: decisive?.name ?? null,
-    changes: changesBetween(week, left.plan, right.plan),
-    technicians: week.technicians.map((one) => ({ id: one.id, name: one.name, left: loadOf(left.plan, one.id), right: loadOf(right.plan, one.id) })),
-    leftOut: leftOutOf(left.plan, right.plan, new Map(week.visits.map((visit) => [visit.id, visit.siteName]))),
+    terms, better: decisive === undefined ? 'neither' : decisive.left < decisive.right ? 'left' : 'right', decidedBy: decisive?.name ?? null, changes: changesBetween(week, left, right),
+    technicians: week.technicians.map((one) => ({ id: one.id, name: one.name, left: loadOf(left, one.id), right: loadOf(right, one.id) })),
+    leftOut: leftOutOf(left, right, new Map(week.visits.map((visit) => [visit.id, visit.siteName]))),
   };
-};
+}
 
 function loadOf(plan: WeekPlan, technicianId: string) {
   const rounds = plan.rounds.filter((round: Round) => round.technicianId === technicianId);

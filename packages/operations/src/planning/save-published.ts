@@ -1,18 +1,17 @@
 import { Refusal, type PlanChange, type PlanHead } from '@bellround/contracts';
 import { stampPublishedVisits } from '@bellround/database';
-import { checkPlan, type CostTerm, type Round } from '@bellround/planning';
+import type { Round } from '@bellround/planning';
 import type { Act, Ctx } from '../perform.js';
 import { dayInWords, MAIL_FOOT } from '../reminders/steps.js';
 import { dayText, later, note, own } from '../steps.js';
-import { planIn, problemOf, visitIdOf } from '../week-parts.js';
-import { changesBetween, clockText, loadWeek, lockPlan, planHead, storedPlan, type LoadedWeek } from './steps.js';
+import { changesBetween, clockText, factsOf, loadWeek, lockPlan, planHead, type LoadedWeek } from './steps.js';
 
 /**
- * Makes a draft the week's rounds. Every hard rule is checked again on the facts of now (a licence may have lapsed, an
- * absence been entered since), by the engine's independent checker. What is published is kept for the record with what
- * changed against the plan before, and each technician concerned is told once.
+ * Makes a draft the week's rounds that was checked on the facts of `checked`; null: those facts are not those of now (a licence may have
+ * lapsed, an absence been entered), so it must be checked again. What is published is kept for the record with what changed against
+ * the plan before, and each technician concerned is told once.
  */
-export const publishPlan: Act<{ planId: string; revision: number }, PlanHead> = async (ctx, input) => {
+export const savePublished: Act<{ planId: string; revision: number; checked: string }, PlanHead | null> = async (ctx, input) => {
   const row = await lockPlan(ctx, input.planId);
   if (row.state === 'published') return withCounts(ctx, row.id);
   await lockPlan(ctx, input.planId, input.revision);
@@ -20,12 +19,7 @@ export const publishPlan: Act<{ planId: string; revision: number }, PlanHead> = 
   const week = await loadWeek(ctx, dayText(row.weekStart), row);
   const reasons = await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: row.id } });
   const stored = row.rounds as unknown as Round[];
-  const plan = storedPlan(week.parts, stored, reasons, row.cost as unknown as CostTerm[]);
-  const problem = problemOf(week.parts);
-  const gone = stored.flatMap((round) => round.stops).filter((stop) => !problem.visits.some((visit) => visit.id === stop.visitId) && !week.done.some((one) => one.visitId === visitIdOf(stop.visitId))).length;
-  if (gone > 0) throw new Refusal('Stale', `${gone} visits of this plan have begun, ended or been withdrawn since it was computed. Compute the plan again.`);
-  const broken = checkPlan(problem, planIn(problem, plan)).filter((violation) => violation.rule !== 'cost' && violation.rule !== 'missing' && violation.rule !== 'times');
-  if (broken.length > 0) throw new Refusal('RuleBroken', broken.map((one) => one.words).join('; '), { data: { broken: broken.map((one) => one.words) } });
+  if (factsOf(ctx, week) !== input.checked) return null;
   const replaced = await ctx.tx.db.weekPlan.findMany({ where: { ...own(ctx), weekStart: row.weekStart, state: 'published' }, select: { id: true, rounds: true } });
   const ahead = (rounds: Round[]) => ({ rounds: rounds.filter((round) => round.day >= week.today) });
   const changes = changesBetween(week, ahead(replaced.flatMap((one) => one.rounds as unknown as Round[])), ahead(stored));
