@@ -1,5 +1,6 @@
 import { Board, boardBytes } from '../core/board.js';
 import { FAR, nearestClients, plainFields, type RoutingModel } from '../core/model.js';
+import { breeds, breedSearch } from '../core/breed/run.js';
 import { search } from '../core/search.js';
 import type { VrptwInstance } from './parse.js';
 
@@ -70,7 +71,7 @@ export function vrptwBoardBytes(v: VrptwInstance): number {
 export function solveVrptw(v: VrptwInstance, options: { readonly seed: number; readonly stop: VrptwStop; readonly onProgress?: (cost: number) => void; readonly board?: SharedArrayBuffer }): VrptwSolution {
   const onProgress = options.onProgress;
   const model = vrptwModel(v);
-  const { best, iterations } = search(model, {
+  const { best, iterations } = (breeds(model) ? breedSearch : search)(model, {
     seed: options.seed, ...options.stop, ...(options.board === undefined ? {} : { board: new Board(options.board, model) }), ...(onProgress === undefined ? {} : { onProgress: (p) => onProgress(p.strict / v.scale) }),
   });
   const routes = best.sequences.flatMap((s, vehicle) => (s.length === 0 ? [] : [{ vehicle, clients: s.map((c) => c + 1) }]));
