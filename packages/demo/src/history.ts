@@ -92,6 +92,8 @@ function makeCheck(draw: Draw, site: DemoSite, system: DemoSystem, visit: DemoVi
   return { id: draw.id(), visitId: visit.id, siteId: site.id, systemId: system.id, subjectKind: target.subjectKind, subjectId: target.subjectId, checkKind: target.checkKind, day, minute, technicianId: visit.technicianId, judgement, readings, corrects: null };
 }
 
+const MENDED_MARGIN_DB = 22;
+const MENDED_LOSS_DB = 0.3;
 const yearsSince = (from: Day | null, day: Day) => (from === null ? 4 : Math.max(0, daysBetween(from, day) / 365.25));
 
 function conditionOf(draw: Draw, day: Day, device: DemoDevice | undefined, battery: DemoBattery | undefined, path: DemoPath | undefined): Condition {
@@ -146,6 +148,9 @@ function mend(draw: Draw, today: Day, site: DemoSite, system: DemoSystem, check:
   }
   const path = system.paths.find((one) => one.id === check.subjectId);
   if (path) path.dropsOn = null;
+  // A link put right stays right: the device hangs where it is heard well from then on. Else it would fail again each year with a good margin on record.
+  const device = system.devices.find((one) => one.id === check.subjectId);
+  if (device && check.checkKind === 'wireless-margin') Object.assign(device, { marginAtFitDb: MENDED_MARGIN_DB + MENDED_LOSS_DB * yearsSince(device.installedOn, day), lossPerYearDb: MENDED_LOSS_DB });
   const visit: DemoVisit = { id: draw.id(), siteId: site.id, title: `Put right: ${label}`, day, technicianId, serviceMin: 40, kind: 'retest' };
   const retest = makeCheck(draw, site, system, visit, { subjectKind: check.subjectKind, subjectId, checkKind: check.checkKind, yearly: false, minutes: 10 }, day, draw.int(540, 900), subjectId === check.subjectId);
   if (retest.judgement.verdict === 'fail') return;
