@@ -45,7 +45,7 @@ export function sentencesOf(name: string, thrown: ReadonlySet<string> = new Set(
       const shape = shapeOf(node);
       if (shape !== null && isForPeople(node, thrown) && !isCitation(shape)) {
         const bare = shape.replaceAll(/\{\d+\}/g, ' ');
-        if (/\p{L}{2}/u.test(bare) && (isProse(bare) || (ts.isStringLiteralLike(node) && /^\p{L}+$/u.test(shape) && isInTemplate(node)))) found.add(shape);
+        if (/\p{L}{2}/u.test(bare) && !/^select \d/.test(bare) && (isProse(bare) || (ts.isStringLiteralLike(node) && /^\p{L}+$/u.test(shape) && isInTemplate(node)))) found.add(shape);
       }
       ts.forEachChild(node, look);
     };

@@ -21,6 +21,9 @@ const checkTexts = () => [...new Set(catalogue.flatMap((one) => [
   ...one.expectedResponses.map((response) => response.what), ...one.excusable.map((excuse) => excuse.words), ...one.cautions, ...one.procedure, ...one.limits.flatMap((limit) => limit.computed ?? []),
 ]))];
 
+// What the acts say on Standing, on a duty, of the week and of a visit. What they write into the activity, mails and papers is not among it.
+const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|signals\/(show-round|record-round|steps|settle)|recording)/;
+
 /** Each room of sentences: where they come from. */
 const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   acceptance: () => sentencesOf('acceptance'),
@@ -28,6 +31,7 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   'check-kinds': () => catalogue.map((one) => one.key.replaceAll('-', ' ')),
   problems: () => Object.values(PROBLEMS).map((one) => one.title),
   refusals: refusalsOf,
+  operations: () => sentencesOf('operations', new Set(), SPOKEN),
   recurrence: () => sentencesOf('recurrence'),
   signals: () => sentencesOf('signals'),
   risk: () => sentencesOf('risk'),
