@@ -36,5 +36,5 @@ describe('every screen', () => {
     const format = process.env['BELLROUND_PICTURE_FORMAT'] === 'png' ? 'png' : 'webp';
     for (const view of all) await walker.picture(view, folder!, Number(process.env['BELLROUND_PICTURE_HEIGHT'] ?? 1800), format).catch((error: Error) => faults.push(`${view.name}: ${error.message.split('\n')[0]}`));
     expect(faults).toEqual([]);
-  }, 1_200_000);
+  }, 3_600_000);
 });

@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import type { Page } from 'playwright-core';
+import type { Page, Request } from 'playwright-core';
 import type { View } from './views.js';
 import type { ScreenWorld } from './world.js';
 
@@ -12,24 +12,29 @@ const PHONE = { width: 390, height: 844 };
 const require = createRequire(createRequire(import.meta.url).resolve('@axe-core/playwright'));
 const AXE = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 
-export interface Seen { readonly faults: string[] }
+/** A page with what its console said and what it is fetching; the live notices never end and are left out. */
+interface Watched { readonly page: Page; readonly said: string[]; readonly fetching: Set<Request> }
 
 /** Opens views one after the other on one page per person, without loading the app anew for each. */
 export class Walker {
-  readonly #pages = new Map<string, Promise<{ page: Page; said: string[] }>>();
+  readonly #pages = new Map<string, Promise<Watched>>();
 
   constructor(private readonly world: ScreenWorld, private readonly patienceMs = 60_000) {}
 
-  async #pageFor(view: View): Promise<{ page: Page; said: string[] }> {
+  async #pageFor(view: View): Promise<Watched> {
     const known = this.#pages.get(view.who);
     if (known) return known;
     const made = this.world.pageOf(view.who).then(async (page) => {
       const said: string[] = [];
+      const fetching = new Set<Request>();
+      page.on('request', (request) => { if (!request.url().endsWith('/api/changes')) fetching.add(request); });
+      page.on('requestfinished', (request) => fetching.delete(request));
+      page.on('requestfailed', (request) => fetching.delete(request));
       page.setDefaultTimeout(this.patienceMs);
       page.on('console', (message) => { if (message.type() === 'error') said.push(`console: ${message.text()}`); });
       page.on('pageerror', (error) => said.push(`page: ${error.message}`));
       await page.goto(`${this.world.url}/about`);
-      return { page, said };
+      return { page, said, fetching };
     });
     this.#pages.set(view.who, made);
     return made;
@@ -37,14 +42,14 @@ export class Walker {
 
   /** Shows a view at a size; resolves when nothing is being fetched any more. */
   async open(view: View, size: { width: number; height: number }): Promise<Page> {
-    const { page } = await this.#pageFor(view);
+    const { page, fetching } = await this.#pageFor(view);
     await page.setViewportSize(size);
     await page.mouse.move(0, 0);
     // Away and back: a view that was changed by pressing begins anew.
     await go(page, '/no-such-page-between');
     await go(page, view.path);
-    await settled(page);
-    if (view.then) { await view.then(page); await settled(page); }
+    await settled(page, fetching);
+    if (view.then) { await view.then(page); await settled(page, fetching); }
     return page;
   }
 
@@ -70,11 +75,12 @@ export class Walker {
   async picture(view: View, folder: string, longest: number, format: 'webp' | 'png'): Promise<void> {
     mkdirSync(folder, { recursive: true });
     for (const [place, size] of [['desk', DESK], ['phone', PHONE]] as const) {
+      const { fetching } = await this.#pageFor(view);
       const page = await this.open(view, size);
       const isOver = await page.locator('dialog[open]').count() > 0;
       const height = isOver ? size.height : await page.evaluate(() => document.documentElement.scrollHeight);
       await page.setViewportSize({ ...size, height: Math.min(longest, Math.max(size.height, height)) });
-      await settled(page);
+      await settled(page, fetching);
       for (const [time, theme] of [['day', 'light'], ['night', 'dark']] as const) {
         await setTheme(page, theme);
         writeFileSync(join(folder, `${view.name}-${place}-${time}.${format}`), await shot(page, format));
@@ -88,11 +94,13 @@ async function go(page: Page, path: string): Promise<void> {
   await page.evaluate((to) => { history.pushState({}, '', to); dispatchEvent(new PopStateEvent('popstate', { state: {} })); scrollTo(0, 0); }, path);
 }
 
-/** Until nothing is being fetched: the app's own signs of it. */
-async function settled(page: Page): Promise<void> {
-  await page.waitForLoadState('networkidle');
-  await page.waitForFunction(() => document.querySelector('h1,h2') !== null && document.querySelector('.loading') === null);
-  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+/** Until nothing is fetched or computed any more, and still not two frames later: what has just come may ask for more. */
+async function settled(page: Page, fetching: ReadonlySet<Request>): Promise<void> {
+  for (let quiet = 0; quiet < 2;) {
+    await page.waitForFunction(() => document.querySelector('h1,h2') !== null && document.querySelector('.loading') === null);
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+    quiet = fetching.size === 0 ? quiet + 1 : 0;
+  }
 }
 
 const setTheme = (page: Page, theme: Theme) => page.evaluate((to) => { document.documentElement.dataset['theme'] = to; }, theme);

@@ -41,6 +41,7 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
   const [chosen, setChosen] = useState<{ toDo: CheckToDo; correcting?: CheckRow } | null>(null);
   const [replacing, setReplacing] = useState(false);
   const open = visit.state === 'open';
+  const isOver = visit.state === 'closed' || visit.state === 'stopped';
   useEffect(() => {
     setOpenHolds(visit.id, queued.holds.filter((hold) => hold.closedAt === null).map((hold) => ({ holdId: hold.id, visitId: visit.id, siteName: site.name, reference: hold.stationReference, parts: hold.parts.length > 0 ? hold.parts : ['everything'], endsAt: hold.untilAt, path: `/visits/${visit.id}`, isHereOnly: hold.openingWay === 'waiting', place: site.lat === null || site.lon === null ? null : { lat: site.lat, lon: site.lon } })));
   }, [queued.holds, visit.id, site.name, site.lat, site.lon]);
@@ -52,11 +53,11 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
       {open ? null : <WayMark way={queued.endWay} what={phrase('visits.the-end-of-the-visit-entered')} />}
       {site.accessNotes ? <p className="note">{site.accessNotes}</p> : null}
       {access}
-      {form ? null : <Cautions view={view} />}
+      {form || isOver ? null : <Cautions view={view} />}
       {may && !open && queued.endWay === null && ['wanted', 'planned', 'published', 'no-access'].includes(visit.state) ? <Start queued={queued} /> : null}
       {open ? <HoldSection queued={queued} /> : null}
       {chosen ? null : <Contradicted queued={queued} {...(open && may ? { onAgain: (toDo: CheckToDo) => setChosen({ toDo }) } : {})} onCorrect={(correcting, toDo) => setChosen({ toDo, correcting })} />}
-      {form && (open || chosen?.correcting) ? form : <ToDoList queued={queued} onChoose={open && may ? (toDo) => setChosen({ toDo }) : null} />}
+      {form && (open || chosen?.correcting) ? form : isOver && view.toDo.length === 0 ? null : <ToDoList queued={queued} onChoose={open && may ? (toDo) => setChosen({ toDo }) : null} />}
       {open && may && !chosen ? <div className="row"><Button onClick={() => setReplacing(true)}>{phrase('visits.a-part-was-replaced')}</Button></div> : null}
       {replacing ? <ReplacePart queued={queued} onClose={() => setReplacing(false)} /> : null}
       {view.checks.length > 0 ? <DoneList queued={queued} onCorrect={(correcting, toDo) => { setChosen({ toDo, correcting }); window.scrollTo({ top: 0 }); }} /> : null}
@@ -73,7 +74,8 @@ function OnSite({ queued, access }: { queued: QueuedView; access: ReactNode }) {
 function Cautions({ view }: { view: VisitView }) {
   const kinds = new Set(view.toDo.map((one) => one.checkKind));
   const words = [...new Set(view.definitions.filter((definition) => kinds.has(definition.key)).flatMap((definition) => definition.cautions))];
-  return <CautionBox>{words.length === 0 ? phrase('visits.local-codes-and-licensed-practice-prevail') : <ul>{words.slice(0, 6).map((one) => <li key={one}>{one}</li>)}<li>{phrase('visits.local-codes-and-licensed-practice-prevail')}</li></ul>}{words.length > 6 ? <details><summary>{phrase('visits.value-more-cautions', { value: words.length - 6 })}</summary><ul>{words.slice(6).map((one) => <li key={one}>{one}</li>)}</ul></details> : null}</CautionBox>;
+  const isSaid = words.slice(0, 6).some((one) => one.includes('licensed practice prevail'));
+  return <CautionBox>{words.length === 0 ? phrase('visits.local-codes-and-licensed-practice-prevail') : <ul>{words.slice(0, 6).map((one) => <li key={one}>{one}</li>)}{isSaid ? null : <li>{phrase('visits.local-codes-and-licensed-practice-prevail')}</li>}</ul>}{words.length > 6 ? <details><summary>{phrase('visits.value-more-cautions', { value: words.length - 6 })}</summary><ul>{words.slice(6).map((one) => <li key={one}>{one}</li>)}</ul></details> : null}</CautionBox>;
 }
 
 function Start({ queued }: { queued: QueuedView }) {
