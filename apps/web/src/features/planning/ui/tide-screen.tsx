@@ -39,7 +39,7 @@ function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const tried = useTold<'forecast'>(ask, isTrial ? { kind: 'forecast', facts, trial, weeks } : null, JSON.stringify([trial, weeks]));
   const shown = isTrial ? (tried.data ?? base.data) : base.data;
   if (base.error) return <ProblemBox problem={base.error} />;
-  if (!shown || !base.data) return <p role="status">{phrase('planning.playing-two-hundred-futures-of-weeks-weeks', { weeks })}</p>;
+  if (!shown || !base.data) return <p role="status" className="loading">{phrase('planning.playing-two-hundred-futures-of-weeks-weeks', { weeks })}</p>;
   const { forecast } = shown;
   const all: TideWeek[] = withWater(facts, null, forecast.weeks.map((week) => ({ week: week.week, ableMin: week.availableMin, lapseChance: week.lapseChance })));
   const groups = forecast.groups.map((group) => ({ ...group, weeks: withWater(facts, group.skills, group.weeks) }));
@@ -111,7 +111,7 @@ function Effects({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
       {needed.data && count ? <p role="status">{needed.data.answer.added === null ? phrase('planning.even-twelve-more-people-like-like-leave', { like: count.like, percent: percent(needed.data.answer.lapseChance) }) : needed.data.answer.added === 0 ? phrase('planning.nobody-more-is-needed-the-chance-is', { percent: percent(needed.data.answer.lapseChance) }) : phrase('planning.added-more-like-like-bring-the-chance', { added: needed.data.answer.added, like: count.like, percent: percent(needed.data.answer.lapseChance) })}</p> : null}
       {needed.error ? <ProblemBox problem={needed.error} /> : null}
       {effects.error ? <ProblemBox problem={effects.error} /> : null}
-      {effects.busy ? <p role="status">{phrase('planning.playing-every-change')}</p> : null}
+      {effects.busy ? <p role="status" className="loading">{phrase('planning.playing-every-change')}</p> : null}
       {effects.data ? <Table caption={phrase('planning.effect-of-each-change')} rows={effects.data.effects.changes} rowKey={(one) => `${one.kind} ${one.words}`} columns={[
         { key: 'what', title: phrase('planning.change'), sortBy: (one) => said(one.words), cell: (one) => said(one.words) },
         { key: 'chance', title: phrase('planning.something-lapses'), align: 'end', sortBy: (one) => one.lapseChance, cell: (one) => percent(one.lapseChance) },
