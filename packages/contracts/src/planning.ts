@@ -178,12 +178,16 @@ export const SqueezeView = z.object({
 });
 export type SqueezeView = z.infer<typeof SqueezeView>;
 
+/** Work of like skills, place and weeks; `area` null: elsewhere, or not by area. */
+const CapacityDemand = z.array(z.object({ id: z.string(), skills: z.array(z.string()), area: z.string().nullable(), opensWeek: z.int(), closesWeek: z.int(), minutes: z.number(), visits: z.int() }));
+const CapacityPeople = z.array(z.object({ id: Id, name: z.string(), skills: z.array(z.string()), minutesPerWeek: z.number(), weeksOff: z.array(z.int()), skillEnds: z.record(z.string(), z.int()) }));
+const CapacityUncertainty = z.object({ noAccess: z.number(), repeat: z.number(), sick: z.number(), minutesSpread: z.number(), breakdownMinutes: z.array(z.number()) });
+
 /** What the weeks ahead hold, as the forecast takes it. Weeks count from `fromMonday`. */
 export const CapacityFacts = z.object({
-  fromMonday: LocalDay, weeks: z.int(), skills: z.array(z.string()),
-  demand: z.array(z.object({ id: z.string(), skills: z.array(z.string()), opensWeek: z.int(), closesWeek: z.int(), minutes: z.number(), visits: z.int() })),
-  people: z.array(z.object({ id: Id, name: z.string(), skills: z.array(z.string()), minutesPerWeek: z.number(), weeksOff: z.array(z.int()), skillEnds: z.record(z.string(), z.int()) })),
-  uncertainty: z.object({ noAccess: z.number(), repeat: z.number(), sick: z.number(), minutesSpread: z.number(), breakdownMinutes: z.array(z.number()) }),
+  fromMonday: LocalDay, weeks: z.int(), skills: z.array(z.string()), demand: CapacityDemand, people: CapacityPeople, uncertainty: CapacityUncertainty,
+  /** the same as it was at Mondays of the past year, and what then came week by week: minutes still owed of what lapsed, urgent ones, and whether something lapsed */
+  past: z.array(z.object({ fromMonday: LocalDay, demand: CapacityDemand, people: CapacityPeople, uncertainty: CapacityUncertainty, came: z.array(z.object({ neededMin: z.number(), lapsed: z.boolean() })) })),
   /** where each of them comes from: how many cases of the company's own, or a starting value */
   sources: z.array(z.object({ name: z.string(), value: z.string(), from: z.string() })),
 });

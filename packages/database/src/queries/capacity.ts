@@ -1,7 +1,7 @@
 import type { Tx } from '../scoped.js';
 
 /** Unmet windows of technicians' duties, counted together where cadence, skills and weeks agree; weeks count from the Monday given. */
-export interface DemandGroup { cadence: unknown; skills: string[]; licences: string[]; opens_week: number; due_week: number; lapses_week: number | null; due: string; minutes: number; duties: number; visits: number }
+export interface DemandGroup { cadence: unknown; area: string | null; skills: string[]; licences: string[]; opens_week: number; due_week: number; lapses_week: number | null; due: string; minutes: number; duties: number; visits: number }
 
 /**
  * One statement for the whole fleet. A check that several regimes ask of one subject counts once, in the window that lapses
@@ -10,7 +10,7 @@ export interface DemandGroup { cadence: unknown; skills: string[]; licences: str
 export async function capacityDemand(tx: Tx, today: string, monday: string): Promise<DemandGroup[]> {
   return tx.sql<DemandGroup>(`
     with owed as (
-      select distinct on (d.site_id, d.subject_id, array_to_string(d.check_kinds, ',')) d.site_id, d.cadence, d.skills, d.licences, d.minutes, w.opens, w.due, w.lapses
+      select distinct on (d.site_id, d.subject_id, array_to_string(d.check_kinds, ',')) d.site_id, s.locality as area, d.cadence, d.skills, d.licences, d.minutes, w.opens, w.due, w.lapses
       from duty_window w
       join duty d on d.company_id = current_company() and d.id = w.duty_id and d.by_whom <> 'occupant' and not d.remotely
         and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
@@ -23,8 +23,8 @@ export async function capacityDemand(tx: Tx, today: string, monday: string): Pro
         row_number() over (partition by o.site_id, greatest(0, floor((least(o.due, '2200-01-01'::date) - $2::date) / 7.0)) order by o.lapses) as nth
       from owed o
     )
-    select cadence, skills, licences, opens_week, due_week, lapses_week, to_char(max(greatest(due, $1::date)), 'YYYY-MM-DD') as due, sum(minutes)::int as minutes, count(*)::int as duties, count(*) filter (where nth = 1)::int as visits
-    from weeks group by cadence, skills, licences, opens_week, due_week, lapses_week
+    select cadence, area, skills, licences, opens_week, due_week, lapses_week, to_char(max(greatest(due, $1::date)), 'YYYY-MM-DD') as due, sum(minutes)::int as minutes, count(*)::int as duties, count(*) filter (where nth = 1)::int as visits
+    from weeks group by cadence, area, skills, licences, opens_week, due_week, lapses_week
     order by due_week, lapses_week, opens_week`, [today, monday]);
 }
 

@@ -1,5 +1,5 @@
 import type { CapacityFacts } from '@bellround/contracts';
-import { capacityDemand, capacityHistory, urgentByMonth, type CapacityHistory, type DemandGroup } from '@bellround/database';
+import { capacityDemand, capacityHistory, pastWork, urgentByMonth, urgentByWeek, type CapacityHistory, type DemandGroup, type PastWork } from '@bellround/database';
 import { addDays, daysBetween, localDate, RecurrenceInputError, timeline, weekdayOf, type Cadence, type DutyWindow } from '@bellround/recurrence';
 import type { Act, Ctx } from '../perform.js';
 import { dayText, dayTextOrNull, localDayOf, own } from '../steps.js';
@@ -11,6 +11,11 @@ import { minuteOf, SET_UP_MIN } from './steps.js';
 const START = { noAccess: [0.08, 25], repeat: [0.05, 25], sick: [0.03, 50], spread: [0.25, 20], ratio: [0, 20], travel: [18, 30] } as const;
 /** Visits that seem to take less than half or more than twice what was planned say more of how they were booked than of the work. */
 const [LEAST_RATIO, MOST_RATIO, MOST_SPREAD] = [0.5, 2, 0.6];
+/** The back-test: forecasts of so many weeks, made at Mondays so far back. */
+const PAST_WEEKS = 13;
+const PAST_STARTS = [52, 39, 26, 13];
+/** Places with most work have a row of their own; what lies elsewhere is one. */
+const MOST_AREAS = 10;
 /** More occurrences of one group than this within the horizon are no duty but a fault. */
 const MOST_AHEAD = 110;
 
@@ -27,21 +32,23 @@ export const capacityFacts: Act<{ weeks: number }, CapacityFacts> = async (ctx, 
   const people = await peopleOf(ctx, monday, weeks);
   const learned = learn(history, await sickShare(ctx, today, people.length));
   const perVisit = SET_UP_MIN + learned.travel;
-  const demand = groups.flatMap((group) => ahead(group, monday, weeks)).map((one, index) => ({ id: String(index), skills: one.skills, opensWeek: one.opensWeek, closesWeek: one.closesWeek, minutes: Math.round(one.minutes * learned.ratio + one.visits * perVisit), visits: one.visits }));
+  const areas = largestAreas(groups);
+  const demand = groups.flatMap((group) => ahead(group, monday, weeks)).map((one, index) => ({ id: String(index), skills: one.skills, area: areas.has(one.area ?? '') ? one.area : null, opensWeek: one.opensWeek, closesWeek: one.closesWeek, minutes: Math.round(one.minutes * learned.ratio + one.visits * perVisit), visits: one.visits }));
   const urgent = await urgentByMonth(ctx.tx, today);
   return {
     fromMonday: monday, weeks, demand: merged(demand), people, skills: [...new Set([...demand.flatMap((one) => one.skills), ...people.flatMap((one) => one.skills)])].sort(),
     uncertainty: { noAccess: learned.noAccess, repeat: learned.repeat, sick: learned.sick, minutesSpread: learned.spread, breakdownMinutes: breakdowns(urgent, monday, weeks, perVisit) },
+    past: await pastOf(ctx, today, monday, urgent),
     sources: sourcesOf(history, learned, urgent.reduce((sum, one) => sum + one.visits, 0)),
   };
 };
 
-interface Ahead { skills: string[]; opensWeek: number; closesWeek: number; minutes: number; visits: number }
+interface Ahead { area: string | null; skills: string[]; opensWeek: number; closesWeek: number; minutes: number; visits: number }
 
 /** The open window of a group, and those that follow it if each is met on its due day. */
 function ahead(group: DemandGroup, monday: string, weeks: number): Ahead[] {
   const skills = [...group.skills, ...group.licences.map((kind) => `licence ${kind}`)].sort();
-  const size = { skills, minutes: group.minutes, visits: group.visits };
+  const size = { skills, area: group.area, minutes: group.minutes, visits: group.visits };
   const weekOf = (day: string) => Math.floor(daysBetween(localDate(monday), localDate(day)) / 7);
   const out: Ahead[] = group.opens_week < weeks ? [{ ...size, opensWeek: group.opens_week, closesWeek: Math.max(group.opens_week, group.lapses_week ?? weeks) }] : [];
   const end = addDays(localDate(monday), weeks * 7);
@@ -71,7 +78,7 @@ function nextWindow(cadence: Cadence, basis: string): DutyWindow | null {
 function merged(demand: CapacityFacts['demand']): CapacityFacts['demand'] {
   const groups = new Map<string, CapacityFacts['demand'][number]>();
   for (const one of demand) {
-    const key = `${one.skills.join()} ${one.opensWeek} ${one.closesWeek}`;
+    const key = `${one.skills.join()} ${one.area ?? ''} ${one.opensWeek} ${one.closesWeek}`;
     const known = groups.get(key);
     groups.set(key, known ? { ...known, minutes: known.minutes + one.minutes, visits: known.visits + one.visits } : one);
   }
@@ -131,4 +138,38 @@ function sourcesOf(history: CapacityHistory, learned: ReturnType<typeof learn>, 
     { name: 'around the checks of a visit', value: `${SET_UP_MIN} min`, from: 'arrive, talk, on test, off test, paper (common practice)' },
     { name: 'urgent visits', value: `${urgent} in two years`, from: urgent === 0 ? 'none on record: no time is kept for them' : 'by month, months with few cases drawn to the year’s mean' },
   ];
+}
+
+function largestAreas(groups: readonly DemandGroup[]): Set<string> {
+  const minutes = new Map<string, number>();
+  for (const one of groups) if (one.area) minutes.set(one.area, (minutes.get(one.area) ?? 0) + one.minutes);
+  return new Set([...minutes].sort((a, b) => b[1] - a[1]).slice(0, MOST_AREAS).map(([area]) => area));
+}
+
+/** What was known at Mondays of the past year, and what then came. The windows are those that came; staff, rates and urgent work as then. */
+async function pastOf(ctx: Ctx, today: string, monday: string, urgent: Awaited<ReturnType<typeof urgentByMonth>>): Promise<CapacityFacts['past']> {
+  const out: CapacityFacts['past'] = [];
+  for (const back of PAST_STARTS) {
+    const start = addDays(localDate(monday), -7 * back);
+    const end = addDays(localDate(start), 7 * PAST_WEEKS);
+    const work = await pastWork(ctx.tx, start, end);
+    if (work.length === 0) continue;
+    const people = await peopleOf(ctx, start, PAST_WEEKS);
+    if (people.length === 0) continue;
+    const learned = learn(await capacityHistory(ctx.tx, start), await sickShare(ctx, start, people.length));
+    const perVisit = SET_UP_MIN + learned.travel;
+    const minutesOf = (one: PastWork) => Math.round(one.minutes * learned.ratio + one.visits * perVisit);
+    const came = await urgentByWeek(ctx.tx, start, end < today ? end : today);
+    const open = work.filter((one) => one.met_week === null || one.met_week >= 0);
+    out.push({
+      fromMonday: start, people, uncertainty: { noAccess: learned.noAccess, repeat: learned.repeat, sick: learned.sick, minutesSpread: learned.spread, breakdownMinutes: breakdowns(urgent, start, PAST_WEEKS, perVisit) },
+      demand: open.map((one, index) => ({ id: String(index), skills: [...one.skills, ...one.licences.map((kind) => `licence ${kind}`)].sort(), area: null, opensWeek: one.opens_week, closesWeek: one.lapses_week, minutes: minutesOf(one), visits: one.visits })),
+      came: Array.from({ length: PAST_WEEKS }, (_, week) => {
+        const closing = open.filter((one) => one.lapses_week === week && (one.met_week === null || one.met_week >= week));
+        const urgentMin = came.filter((one) => one.week === week).reduce((sum, one) => sum + one.minutes + one.visits * perVisit, 0);
+        return { neededMin: Math.round(closing.reduce((sum, one) => sum + minutesOf(one), 0) + urgentMin), lapsed: closing.some((one) => one.late) };
+      }),
+    });
+  }
+  return out;
 }

@@ -315,5 +315,30 @@ describe('what lies ahead', () => {
     expect(facts.people.map((one) => [one.name, one.minutesPerWeek])).toEqual([['Olu', 3000], ['Tess', 3000]]);
     expect(facts.sources.find((one) => one.name === 'away sick in a week')!.from).toMatch(/starting value/);
     expect((await perform(capacityFacts, foreign, { weeks: 52 })).demand).toEqual([]);
+    expect(facts.past).toEqual([]);
+    expect(new Set(facts.demand.map((one) => one.area))).toEqual(new Set([null]));
+  });
+
+  it('holds forecasts of the past year against what came: windows that lapsed, week by week, with the staff of then; by locality where sites have one', async () => {
+    const before = clock.now;
+    clock.now = new Date('2027-05-26T09:00:00Z'); // 13 weeks after Monday 22 February
+    await test.database.inCompany({ companyId: A, actorId: null }, async (tx) => {
+      await tx.db.site.updateMany({ where: { id: { in: sites.slice(0, 3) } }, data: { locality: 'Vexley' } });
+      // one of those that lapsed on 4 March was met in time, before its last week
+      const met = await tx.db.dutyWindow.findFirstOrThrow({ where: { companyId: A, lapses: day('2027-03-04') } });
+      await tx.db.dutyWindow.update({ where: { companyId_dutyId_n: { companyId: A, dutyId: met.dutyId, n: met.n } }, data: { metOn: day('2027-02-24') } });
+    });
+    const facts = await perform(capacityFacts, who, { weeks: 52 });
+    const last = facts.past.find((one) => one.fromMonday === '2027-02-22')!;
+    expect(last.came).toHaveLength(13);
+    expect(last.came.map((one) => one.lapsed)).toEqual(last.came.map((_, week) => week === 1 || week === 9));
+    // four fell due in the second week: three still owed in it, of 60 minutes each and what stands around a visit
+    expect(last.demand.filter((one) => one.closesWeek === 1).reduce((sum, one) => sum + one.visits, 0)).toBe(4);
+    expect(last.came[1]!.neededMin).toBeGreaterThanOrEqual(3 * 60);
+    expect(last.came[1]!.neededMin).toBeLessThan(4 * (60 + 25 + 30));
+    expect(last.came[0]!.neededMin).toBeLessThan(last.came[1]!.neededMin);
+    expect(last.people.map((one) => one.name)).toEqual(['Olu', 'Tess']);
+    expect(facts.demand.some((one) => one.area === 'Vexley')).toBe(true);
+    clock.now = before;
   });
 });

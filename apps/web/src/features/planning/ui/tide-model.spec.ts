@@ -1,12 +1,12 @@
 import type { CapacityFacts } from '@bellround/contracts';
 import { describe, expect, it } from 'vitest';
-import { answerTide, demandOf, NO_TRIAL, staffAfter, staffOf, waterOf } from './tide-model.js';
+import { answerTide, demandOf, ELSEWHERE, NO_TRIAL, staffAfter, staffOf, waterOf } from './tide-model.js';
 
 const facts = (minutesPerWeek: number): CapacityFacts => ({
   fromMonday: '2027-03-01', weeks: 6, skills: ['fire', 'intrusion'],
-  demand: [{ id: '0', skills: ['fire'], opensWeek: 0, closesWeek: 1, minutes: 2400, visits: 40 }, { id: '1', skills: [], opensWeek: 2, closesWeek: 4, minutes: 600, visits: 3 }],
+  demand: [{ id: '0', skills: ['fire'], area: null, opensWeek: 0, closesWeek: 1, minutes: 2400, visits: 40 }, { id: '1', skills: [], area: null, opensWeek: 2, closesWeek: 4, minutes: 600, visits: 3 }],
   people: [{ id: '00000000-0000-7000-8000-000000000001', name: 'Tess', skills: ['fire'], minutesPerWeek, weeksOff: [], skillEnds: {} }, { id: '00000000-0000-7000-8000-000000000002', name: 'Tess', skills: ['intrusion'], minutesPerWeek, weeksOff: [], skillEnds: {} }],
-  uncertainty: { noAccess: 0, repeat: 0, sick: 0, minutesSpread: 0, breakdownMinutes: [] }, sources: [],
+  uncertainty: { noAccess: 0, repeat: 0, sick: 0, minutesSpread: 0, breakdownMinutes: [] }, sources: [], past: [],
 });
 
 describe('the tide', () => {
@@ -15,6 +15,29 @@ describe('the tide', () => {
     expect(demand).toHaveLength(12 + 3);
     expect(demand.reduce((sum, one) => sum + one.minutes, 0)).toBeCloseTo(3000);
     expect(new Set(demand.map((one) => one.id)).size).toBe(15);
+  });
+  it('splits work by place where asked, and plays all places as one where not', () => {
+    const [first, ...rest] = facts(700).demand;
+    const split = { ...facts(700), demand: [{ ...first!, id: '7', area: 'Vexley', minutes: 1800, visits: 30 }, { ...first!, minutes: 600, visits: 10 }, ...rest] };
+    expect(demandOf(split).reduce((sum, one) => sum + one.minutes, 0)).toBeCloseTo(3000);
+    expect(demandOf(split)).toHaveLength(12 + 3);
+    const told = answerTide({ kind: 'areas', facts: split, weeks: 6 });
+    if (told.kind !== 'areas') throw new Error('another answer');
+    // 1,400 minutes of two weeks for 2,400: something lapses in each place
+    expect(new Map(told.forecast.groups.map((one) => [`${one.area} ${one.skills}`, one.lapses > 0]))).toEqual(new Map([['Vexley fire', true], [`${ELSEWHERE} fire`, true], [`${ELSEWHERE} `, false]]));
+  });
+  it('holds what it would have said of the past against what came', () => {
+    const { demand, people, uncertainty } = facts(700);
+    const came = (lapsed: boolean[]) => lapsed.map((one, week) => ({ neededMin: week === 1 ? 2400 : 0, lapsed: one }));
+    const test = (lapsed: boolean[]) => {
+      const told = answerTide({ kind: 'past', facts: { ...facts(700), past: [{ fromMonday: '2027-01-04', demand, people, uncertainty, came: came(lapsed) }] } });
+      if (told.kind !== 'past') throw new Error('another answer');
+      return told.test;
+    };
+    const right = test([false, true, false, false, false, false]);
+    expect(right).toMatchObject({ weeks: 6, brier: 0 });
+    expect(right.brierOfShare).toBeGreaterThan(0);
+    expect(test([true, false, false, false, false, false]).brier).toBeGreaterThan(right.brierOfShare);
   });
   it('tells two people of one name apart, and changes the staff as tried', () => {
     const people = staffOf(facts(600));

@@ -1,5 +1,5 @@
 import type { CapacityFacts } from '@bellround/contracts';
-import { forecastCapacity, staffingEffects, staffNeeded, type CapacityForecast, type Demand, type Person, type StaffingEffects, type StaffingAnswer } from '@bellround/planning';
+import { backTestCapacity, forecastCapacity, staffingEffects, staffNeeded, type BackTest, type CapacityForecast, type Demand, type Person, type StaffingEffects, type StaffingAnswer } from '@bellround/planning';
 
 /** A change of the staff to try. */
 export interface StaffTrial { hireLike: string; lost: string; trained: string; skill: string }
@@ -8,22 +8,37 @@ export const NO_TRIAL: StaffTrial = { hireLike: '', lost: '', trained: '', skill
 export type TideQuestion =
   | { kind: 'forecast'; facts: CapacityFacts; trial: StaffTrial; weeks: number }
   | { kind: 'effects'; facts: CapacityFacts; weeks: number }
-  | { kind: 'needed'; facts: CapacityFacts; weeks: number; like: string; acceptable: number };
-export type TideAnswer = { kind: 'forecast'; forecast: CapacityForecast } | { kind: 'effects'; effects: StaffingEffects } | { kind: 'needed'; answer: StaffingAnswer };
+  | { kind: 'needed'; facts: CapacityFacts; weeks: number; like: string; acceptable: number }
+  | { kind: 'areas'; facts: CapacityFacts; weeks: number }
+  | { kind: 'past'; facts: CapacityFacts };
+export type TideAnswer = { kind: 'forecast'; forecast: CapacityForecast } | { kind: 'effects'; effects: StaffingEffects } | { kind: 'needed'; answer: StaffingAnswer } | { kind: 'areas'; forecast: CapacityForecast } | { kind: 'past'; test: BackTest };
 
 /** Visits of one group are drawn apart up to so many: together they would all find nobody in at once. */
 const MOST_PARTS = 12;
 const SEED = 1;
 /** Futures played; effects play one set for each change, so fewer. */
-const RUNS = { forecast: 200, effects: 40, needed: 60 };
+const RUNS = { forecast: 200, effects: 40, needed: 60, areas: 60, past: 60 };
+/** What stands for all places that have no row of their own; no place is called so. */
+export const ELSEWHERE = '\u2026';
 const MOST_HIRES = 12;
 
 /** Each group as several bundles of work, so that chance works on visits and not on weeks. */
-export function demandOf(facts: CapacityFacts): Demand[] {
-  return facts.demand.flatMap((one) => {
+export function demandOf(facts: Pick<CapacityFacts, 'demand'>, byArea = false): Demand[] {
+  return (byArea ? facts.demand : wholeOf(facts.demand)).flatMap((one) => {
     const parts = Math.max(1, Math.min(MOST_PARTS, one.visits));
-    return Array.from({ length: parts }, (_, part) => ({ id: `${one.id} ${part}`, skills: one.skills, opensWeek: one.opensWeek, closesWeek: one.closesWeek, minutes: one.minutes / parts }));
+    return Array.from({ length: parts }, (_, part) => ({ id: `${one.id} ${part}`, skills: one.skills, ...(byArea ? { area: one.area ?? ELSEWHERE } : {}), opensWeek: one.opensWeek, closesWeek: one.closesWeek, minutes: one.minutes / parts }));
   });
+}
+
+/** The work of all places together: the same skills and weeks are one group. */
+function wholeOf(demand: CapacityFacts['demand']): CapacityFacts['demand'] {
+  const groups = new Map<string, CapacityFacts['demand'][number]>();
+  for (const one of demand) {
+    const key = `${one.skills.join()} ${one.opensWeek} ${one.closesWeek}`;
+    const known = groups.get(key);
+    groups.set(key, known ? { ...known, minutes: known.minutes + one.minutes, visits: known.visits + one.visits } : one);
+  }
+  return [...groups.values()];
 }
 
 /** Standard normal quantile of 0.9. */
@@ -60,7 +75,7 @@ export function waterOf(facts: CapacityFacts, skills: string | null): WaterWeek[
 }
 
 /** The staff by name, so that what the engine says in words can be read. */
-export function staffOf(facts: CapacityFacts): Person[] {
+export function staffOf(facts: Pick<CapacityFacts, 'people'>): Person[] {
   const names = new Map<string, number>();
   return facts.people.map((one) => {
     const nth = (names.get(one.name) ?? 0) + 1;
@@ -83,10 +98,17 @@ export function staffAfter(people: readonly Person[], trial: StaffTrial): Person
   ];
 }
 
+/** Forecasts as they would have been made at Mondays of the past, held against what then came. */
+function pastTest(facts: CapacityFacts): BackTest {
+  return backTestCapacity(facts.past.map((one) => ({ demand: demandOf(one), people: staffOf(one), uncertainty: one.uncertainty, came: one.came })), { runs: RUNS.past, seed: SEED });
+}
+
 export function answerTide(question: TideQuestion): TideAnswer {
+  if (question.kind === 'past') return { kind: 'past', test: pastTest(question.facts) };
   const { facts, weeks } = question;
   const [demand, people] = [demandOf(facts), staffOf(facts)];
   if (question.kind === 'forecast') return { kind: 'forecast', forecast: forecastCapacity(demand, staffAfter(people, question.trial), facts.uncertainty, { weeks, runs: RUNS.forecast, seed: SEED }) };
+  if (question.kind === 'areas') return { kind: 'areas', forecast: forecastCapacity(demandOf(facts, true), people, facts.uncertainty, { weeks, runs: RUNS.areas, seed: SEED }) };
   if (question.kind === 'effects') {
     const widest = people.toSorted((a, b) => b.skills.length - a.skills.length)[0];
     const hire = widest ? hireLike(people, widest.id) : null;

@@ -4,6 +4,7 @@ import { dayShort, minutesWords, numberWords, plusDays } from '../../../shared/f
 import { Button, Empty, LinkButton, Loaded, Mark, NumberField, Page, ProblemBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useCapacity } from '../api/ahead.js';
 import { NO_TRIAL, staffOf, type StaffTrial, type TideQuestion, type TideAnswer, waterOf } from './tide-model.js';
+import { Areas, BackTestOf } from './tide-more.js';
 import { TidePicture, type TideWeek } from './tide-picture.js';
 import { useTideThread, useTold } from './use-tide.js';
 import './ahead.css';
@@ -29,7 +30,7 @@ export function TideScreen() {
   );
 }
 
-type Ask = (question: TideQuestion) => Promise<TideAnswer>;
+export type Ask = (question: TideQuestion) => Promise<TideAnswer>;
 
 function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const [trial, setTrial] = useState<StaffTrial>(NO_TRIAL);
@@ -53,7 +54,9 @@ function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
         {groups.map((group) => <TidePicture key={`${group.skills} ${group.area ?? ''}`} title={group.skills === '' ? phrase('planning.work-that-asks-for-no-skill') : group.skills} fromMonday={facts.fromMonday} weeks={group.weeks} />)}
       </div>
       <Groups facts={facts} groups={groups} />
+      <Areas facts={facts} ask={ask} />
       <Effects facts={facts} ask={ask} />
+      <BackTestOf facts={facts} ask={ask} />
       <Sources facts={facts} />
     </>
   );
