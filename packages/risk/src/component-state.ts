@@ -48,11 +48,11 @@ export interface ComponentState {
   readonly down: boolean;
 }
 
-/** `meanH`: mean hours since the modes looked for were last looked for, by their shares; `modes`: each of them. */
+/** `meanH`: mean hours since the modes looked for were last looked for, by their shares; `spent`: a battery's hazard at those looks, so shared out. */
 interface Looked {
   readonly share: number;
   readonly meanH: number;
-  readonly modes: readonly { readonly share: number; readonly sinceH: number }[];
+  readonly spent: number;
 }
 
 interface BatteryState {
@@ -62,6 +62,8 @@ interface BatteryState {
   readonly perHour: number;
   readonly shape: number;
   readonly scaleYears: number;
+  /** Hazard at its last proof. */
+  readonly spent: number;
 }
 
 /** Builds the numbers of one component. Input is taken as checked by requireSite. */
@@ -82,14 +84,14 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
   if (c.selfReported && c.supervisionH === null) gaps.push({ field: 'supervision', counted: `${settings.unknownSupervisionH} h`, good: { supervisionH: 1 } });
   if (CLASS_DEFAULTS[c.class].radio && c.marginDb === null) gaps.push({ field: 'margin', counted: `${settings.unknownMarginDb} dB`, good: { marginDb: 20 } });
   if (c.harsh === null) gaps.push({ field: 'environment', counted: 'harsh', good: { harsh: false } });
-  const battery = c.class === 'battery' ? batteryState(model, c, when, gaps) : null;
+  const battery = c.class === 'battery' ? batteryState(model, c, when, gaps, sinceProofH) : null;
   const rate = model.rates[c.class];
   const factor = rateFactor(model.weights, c.class, c, settings);
   return {
     input: c,
     gaps,
     shape: rate.shape + believedFailures(model, c, factor),
-    hours: rate.hours + (battery === null ? c.hoursInService * factor * seenShare(model, c) : batteryEvidence(model, c, battery, sinceProofH)),
+    hours: rate.hours + (battery === null ? c.hoursInService * factor * seenShare(model, c) : batteryEvidence(model, c, battery)),
     factor,
     reportedShare,
     faultH: (c.supervisionH ?? settings.unknownSupervisionH) + settings.repairH,
@@ -97,7 +99,7 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
     believed: seenShare(model, c),
     sinceProofH,
     sinceFullH,
-    looked: c.looks === undefined ? null : lookedFor(c, c.looks, when, sinceFullH),
+    looked: c.looks === undefined ? null : lookedFor(c, c.looks, when, sinceFullH, battery),
     battery,
     down: c.down === true,
   };
@@ -120,13 +122,13 @@ function believedFailures(model: RiskModel, c: ComponentInput, factor: number): 
   return trueFailures(model.rates[c.class], { failures: c.failures, hours: c.hoursInService * factor, looks: c.verdicts }, model.verdicts);
 }
 
-function lookedFor(c: ComponentInput, looks: NonNullable<ComponentInput['looks']>, when: ScoreWhen, sinceFullH: number): Looked {
+function lookedFor(c: ComponentInput, looks: NonNullable<ComponentInput['looks']>, when: ScoreWhen, sinceFullH: number, battery: BatteryState | null): Looked {
   const modes = modesLookedFor(c.class, looks).map(({ share, day }) => ({ share, sinceH: Math.min(sinceFullH, Math.max(0, when.today - day) * HOURS_PER_DAY) }));
   const share = modes.reduce((sum, one) => sum + one.share, 0);
-  return { share, meanH: share > 0 ? modes.reduce((sum, one) => sum + one.share * one.sinceH, 0) / share : 0, modes };
+  return { share, meanH: share > 0 ? modes.reduce((sum, one) => sum + one.share * one.sinceH, 0) / share : 0, spent: battery === null ? 0 : modes.reduce((sum, one) => sum + one.share * hazardAt(battery, -one.sinceH), 0) };
 }
 
-function batteryState(model: RiskModel, c: ComponentInput, when: ScoreWhen, gaps: Gap[]): BatteryState {
+function batteryState(model: RiskModel, c: ComponentInput, when: ScoreWhen, gaps: Gap[], sinceProofH: number): BatteryState {
   const { settings, battery } = model;
   const temperatureC = c.temperatureC ?? settings.unknownTemperatureC;
   if (c.temperatureC === null) gaps.push({ field: 'temperature', counted: `${temperatureC} °C`, good: { temperatureC: settings.coolestC } });
@@ -136,26 +138,19 @@ function batteryState(model: RiskModel, c: ComponentInput, when: ScoreWhen, gaps
     gaps.push({ field: 'age', counted: `${years} years`, good: { ageYears: 1 } });
   }
   const factor = ageingFactor(temperatureC, settings);
-  return { ageNowYears: years * factor, calendarYears: years, temperatureC, perHour: factor / HOURS_PER_YEAR, shape: battery.shape, scaleYears: battery.scaleYears };
+  const state = { ageNowYears: years * factor, calendarYears: years, temperatureC, perHour: factor / HOURS_PER_YEAR, shape: battery.shape, scaleYears: battery.scaleYears };
+  return { ...state, spent: hazardAt(state, -sinceProofH) };
 }
 
 // What its history already spent of the expected failures: earlier batteries in its place, and its own years up to the last proof.
-function batteryEvidence(model: RiskModel, c: ComponentInput, battery: BatteryState, sinceProofH: number): number {
-  const proven = hazardAt(battery, -sinceProofH);
+function batteryEvidence(model: RiskModel, c: ComponentInput, battery: BatteryState): number {
   const earlierH = Math.max(0, c.hoursInService - battery.calendarYears * HOURS_PER_YEAR);
-  return proven + earlierH / (meanLife(model.battery) * HOURS_PER_YEAR);
+  return battery.spent + earlierH / (meanLife(model.battery) * HOURS_PER_YEAR);
 }
 
-function hazardAt(battery: BatteryState, hour: number): number {
+function hazardAt(battery: Omit<BatteryState, 'spent'>, hour: number): number {
   const years = battery.ageNowYears + hour * battery.perHour;
   return years <= 0 ? 0 : (years / battery.scaleYears) ** battery.shape;
-}
-
-// Each mode was good at its own last look, sinceH before today.
-function lookedHazard(battery: BatteryState, looked: Looked, now: number): number {
-  let sum = 0;
-  for (const { share, sinceH } of looked.modes) sum += share * (now - hazardAt(battery, -sinceH));
-  return sum;
 }
 
 /**
@@ -186,7 +181,7 @@ export function logSurvival(state: ComponentState, hour: number, proofAtH: numbe
   } else {
     const now = hazardAt(battery, hour);
     reported = r * (now - hazardAt(battery, hour - Math.min(state.faultH, since)));
-    covered = (1 - r) * (looked === null ? c * (now - hazardAt(battery, hour - since)) : state.believed * lookedHazard(battery, looked, now));
+    covered = (1 - r) * (looked === null ? c * (now - (proofAtH < 0 ? battery.spent : hazardAt(battery, proofAtH))) : state.believed * (looked.share * now - looked.spent));
     uncovered = (1 - r) * (1 - c) * now;
   }
   const plain = reported + covered + uncovered;
