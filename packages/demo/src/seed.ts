@@ -11,6 +11,8 @@ import { makeSignals, type DemoSignals } from './signals.js';
 
 const AT_ONCE = 4000;
 /** Steps of search for the demo's published week: a fixed count, so that it takes the same everywhere. */
+/** Places where dust, damp, cold or heat are usual. */
+const HARSH = new Set(['industrial', 'warehouse', 'holiday-home']);
 const SEARCH_STEPS = 3000;
 const ARGON = { memoryCost: 19_456, timeCost: 2, parallelism: 1 };
 
@@ -94,7 +96,8 @@ async function writeCompany(tx: Tx, company: DemoCompany, today: string, now: Da
   await tx.db.client.createMany({ data: company.clients.map((client) => ({ ...made, ...client, billingRef: null })) });
   await tx.db.site.createMany({ data: company.sites.map((site) => ({
     ...made, id: site.id, externalKey: site.externalKey, clientId: site.clientId, name: site.name, address: site.address, locality: site.locality, lat: site.lat, lon: site.lon, timeZone: company.timeZone,
-    occupancy: site.occupancy, sleepingRisk: site.sleepingRisk, accessHours: site.accessHours, ...(site.noiseHours ? { noiseHours: site.noiseHours } : {}), accessNotes: site.accessNotes, takenOverOn: dayOrNull(site.takenOverOn) })) });
+    // nobody recorded what parts live in at sites that were taken over
+    occupancy: site.occupancy, environment: site.inherited ? null : HARSH.has(site.occupancy) ? 'harsh' : 'mild', sleepingRisk: site.sleepingRisk, accessHours: site.accessHours, ...(site.noiseHours ? { noiseHours: site.noiseHours } : {}), accessNotes: site.accessNotes, takenOverOn: dayOrNull(site.takenOverOn) })) });
   await tx.db.contact.createMany({ data: company.sites.map((site) => ({ ...own, id: site.contact.id, siteId: site.id, name: site.contact.name, roles: ['permits-entry', 'is-told'], email: site.contact.email, phone: site.contact.phone, validFrom: day(site.takenOverOn ?? today) })) });
   await tx.db.account.createMany({ data: company.sites.map((site) => ({ ...made, id: site.accountId, stationId: company.stationId, siteId: site.id, number: site.accountNumber, status: 'live', validFrom: dayOrNull(site.takenOverOn) })) });
   const signals = makeSignals(company.sites, localDate(today), company.timeZone);
