@@ -30,5 +30,6 @@ export * from './queries/first-run.js';
 export * from './queries/exposure.js';
 export * from './queries/rounds-need.js';
 export * from './queries/travel.js';
+export * from './queries/stops.js';
 export * from './queries/past-work.js';
 export { openRoads, type RoadsAt } from './node-roads.js';

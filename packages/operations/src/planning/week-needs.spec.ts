@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { checkPlan, solve } from '@bellround/planning';
 import {
-  agreeDate, computeHere, createPerform, editSiteNeeds, editVisit, handKey, keepKey, keepPermit, keepVan, listLooseEnds, loadWeekProblem, myRound, problemToSolve, publishPlan, savePlanningRules, saveWeekPlan, seeRound, showPlanningRules,
+  agreeDate, computeHere, createPerform, editSiteNeeds, editVisit, handKey, keepKey, keepPermit, keepVan, listLooseEnds, loadWeekProblem, myRound, openVisit, problemToSolve, publishPlan, savePlanningRules, saveWeekPlan, seeRound, stopVisit, showPlanningRules,
   showSiteNeeds, showVan, showWeek, startPlan, wantVisits, type Means, type Perform, type Who,
 } from '../index.js';
 
@@ -198,5 +198,24 @@ describe('what a round needs', () => {
     await perform(agreeDate, who, { visitId, id: anId(), day: '2027-03-12', fromMin: 540, toMin: 600, madeTo: 'the caretaker', words: '', priceMin: null });
     const hard = (await planned()).problem.visits.find((one) => one.id === visitId)!;
     expect(new Set(hard.windows.map((one) => one.day))).toEqual(new Set(['2027-03-12']));
+  });
+
+  it('stopped after its silent part: the sounding stop is the remainder\'s, on the round that had it', async () => {
+    const { head, stopsOf, visitOf } = await planned();
+    await publishPlan(means, who, { planId: head.id, revision: head.revision });
+    const visitId = visitOf('Loud').id;
+    const [silent, sounding] = stopsOf('Loud').sort((a, b) => a.day.localeCompare(b.day) || a.startMin - b.startMin);
+    const technician = { ...who, role: 'technician' as const, technicianId: silent!.technicianId };
+    clock.now = new Date(Date.parse(`${silent!.day}T00:00:00Z`) + (silent!.startMin - 60) * 60_000);
+    await perform(openVisit, technician, { visitId, id: anId(), technicianId: silent!.technicianId });
+    const remainderId = anId();
+    const { remainder } = await perform(stopVisit, technician, { visitId, id: anId(), remainderId, reason: 'the sounders wait for the evening' });
+    expect(remainder).toMatchObject({ id: remainderId, state: 'published', day: sounding!.day, technicianId: sounding!.technicianId });
+    const round = await perform(myRound, { ...technician, technicianId: sounding!.technicianId }, { from: WEEK, days: 7 });
+    const mine = round.days.flatMap((one) => one.stops).filter((stop) => stop.siteId === site['Loud'] && stop.id === remainderId);
+    expect(mine).toMatchObject([{ startMin: sounding!.startMin, part: '' }]);
+    const shown = await perform(showWeek, who, { weekStart: WEEK, planId: head.id });
+    expect(shown.rounds.flatMap((one) => one.stops).map((stop) => stop.visitId)).toContain(remainderId);
+    expect(JSON.stringify(shown.rounds)).not.toContain(sounding!.visitId);
   });
 });

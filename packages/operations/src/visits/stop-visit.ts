@@ -1,4 +1,5 @@
 import { Refusal, type StopVisit, type VisitOwed, type VisitRow } from '@bellround/contracts';
+import { handOverStop } from '@bellround/database';
 import type { Act } from '../perform.js';
 import { appendLeaves } from '../proof/steps.js';
 import { later, note, own } from '../steps.js';
@@ -9,7 +10,8 @@ const LEAST_MIN = 10;
 
 /**
  * Stops half-way. Rule VIS-12: no account may stay on test and nothing out of normal unless handed over; what was not met
- * becomes a remainder visit of exactly those duties and deficiencies, with its minutes counted anew.
+ * becomes a remainder visit of exactly those duties and deficiencies, with its minutes counted anew. Where the round holds a second part
+ * of the visit (the sounding one), that stop is the remainder's from now on.
  */
 export const stopVisit: Act<StopVisit, { visit: VisitRow; owed: VisitOwed; remainder: VisitRow | null }> = async (ctx, input) => {
   const { db } = ctx.tx;
@@ -29,6 +31,7 @@ export const stopVisit: Act<StopVisit, { visit: VisitRow; owed: VisitOwed; remai
     } });
     await db.visitDuty.createMany({ data: owed.duties.map((duty) => ({ ...own(ctx), visitId: input.remainderId, dutyId: duty.id })) });
     await db.visitDeficiency.createMany({ data: owed.deficiencies.map((one) => ({ ...own(ctx), visitId: input.remainderId, deficiencyId: one.id })) });
+    await handOverStop(ctx.tx, visit.id, input.remainderId);
   }
   await db.visit.update({ where: { companyId_id: { ...own(ctx), id: visit.id } }, data: { state: 'stopped', closedAt: at } });
   const entry = await addVisitFact(ctx, { id: input.id, visitId: visit.id, kind: 'stopped', at, detail: { digest, reason: input.reason, remainderId: left > 0 ? input.remainderId : null, left, minutes: owed.minutes } });
