@@ -55,7 +55,7 @@ const Knot = memo(function Knot({ knot, y, half, visit, where, lastDay, isChosen
       <title>{label}</title>
       <rect x={knot.x} y={y - half} width={width} height={half * 2} rx={pressing ? 0 : Math.min(8, half)} />
       {visit?.pinned ? <path className="loom-pin" d={`M${knot.x + width / 2} ${y - half - 4}v7`} /> : null}
-      {letters >= 4 && half > 8 ? <text className="loom-word" x={knot.x + 4} y={y + 4}>{(visit?.siteName ?? '').slice(0, letters)}</text> : null}
+      {letters >= 4 && half > 8 ? <text className="loom-word" aria-hidden="true" x={knot.x + 4} y={y + 4}>{(visit?.siteName ?? '').slice(0, letters)}</text> : null}
     </g>
   );
 });
