@@ -145,12 +145,14 @@ export class Crossover {
       const i = random.below(n);
       const c = waiting[i];
       waiting[i] = waiting[n - 1];
-      let [best, after] = [FAR, -1];
+      let best: number = FAR;
+      let after = -1;
       for (let x = this.nearAt[c]; x < this.nearAt[c + 1]; x++) {
         const v = this.near[x];
         const r = s.routeOf[v];
         if (r < 0 || m.allowed[c * m.routes + r] === 0) continue;
-        for (const p of [v, s.prev[v]]) {
+        for (let side = 0; side < 2; side++) {
+          const p = side === 0 ? v : s.prev[v];
           const d = this.costOf(c, p, best);
           if (d < best) {
             best = d;

@@ -106,7 +106,10 @@ export class Descent {
     const { mat, row, col, next, prev, hop, routeOf, load, demand, penalty, list, position } = this.tours;
     const y = next[v];
     if (u === y || u === v) return false;
-    const [p, x, r, q] = [prev[u], next[u], routeOf[u], routeOf[v]];
+    const p = prev[u];
+    const x = next[u];
+    const r = routeOf[u];
+    const q = routeOf[v];
     const d = mat[row[p] + col[x]] - hop[p] - hop[u] + mat[row[v] + col[u]] + mat[row[u] + col[y]] - hop[v];
     if (r === q) {
       if (d >= penalty[r]) return false;
@@ -139,7 +142,10 @@ export class Descent {
     const y = next[v];
     const x = next[u];
     if (u === y || u === v || x === v || x >= start) return false;
-    const [p, z, r, q] = [prev[u], next[x], routeOf[u], routeOf[v]];
+    const p = prev[u];
+    const z = next[x];
+    const r = routeOf[u];
+    const q = routeOf[v];
     const out = mat[row[p] + col[z]] - hop[p] - hop[x] - hop[v];
     const plain = out + mat[row[v] + col[u]] + mat[row[x] + col[y]];
     const turned = out + mat[row[v] + col[x]] + mat[row[u] + col[y]] + mat[row[x] + col[u]] - hop[u];
@@ -149,7 +155,8 @@ export class Descent {
     for (let way = 0; way < 2; way++) {
       const d = way === 0 ? plain : turned;
       if (d >= now) continue;
-      const [a, b] = way === 0 ? [u, x] : [x, u];
+      const a = way === 0 ? u : x;
+      const b = way === 0 ? x : u;
       let cost: number;
       if (r === q) {
         if (position[v] > position[u]) {
@@ -181,13 +188,19 @@ export class Descent {
   /** u against v. */
   private swap(u: number, v: number): boolean {
     const { mat, row, col, next, prev, hop, routeOf, load, demand, penalty, list, position } = this.tours;
-    const [p, x, o, y, r, q] = [prev[u], next[u], prev[v], next[v], routeOf[u], routeOf[v]];
+    const p = prev[u];
+    const x = next[u];
+    const o = prev[v];
+    const y = next[v];
+    const r = routeOf[u];
+    const q = routeOf[v];
     if (u > v || x === v || y === u) return false;
     const d = mat[row[p] + col[v]] + mat[row[v] + col[x]] - hop[p] - hop[u] + mat[row[o] + col[u]] + mat[row[u] + col[y]] - hop[o] - hop[v];
     if (r === q) {
       if (d >= penalty[r]) return false;
       const ahead = position[u] < position[v];
-      const [a, b] = ahead ? [u, v] : [v, u];
+      const a = ahead ? u : v;
+      const b = ahead ? v : u;
       list[0] = b;
       const k = this.write(1, next[a], prev[b]);
       list[k] = a;
@@ -213,9 +226,13 @@ export class Descent {
   private swapTwo(u: number, v: number): boolean {
     const { mat, row, col, next, prev, hop, routeOf, load, demand, penalty, list, start } = this.tours;
     const x = next[u];
-    const [r, q] = [routeOf[u], routeOf[v]];
+    const r = routeOf[u];
+    const q = routeOf[v];
     if (r === q || x >= start) return false;
-    const [p, z, o, y] = [prev[u], next[x], prev[v], next[v]];
+    const p = prev[u];
+    const z = next[x];
+    const o = prev[v];
+    const y = next[v];
     const now = penalty[r] + penalty[q];
     const side = mat[row[o] + col[u]] - hop[p] - hop[x] - hop[o] + mat[row[p] + col[v]];
     const one = side + mat[row[x] + col[y]] + mat[row[v] + col[z]] - hop[v];
@@ -259,7 +276,9 @@ export class Descent {
   /** The stretch after u up to v turned round. */
   private turn(u: number, v: number): boolean {
     const { mat, row, col, next, prev, hop, routeOf, load, penalty, list, position } = this.tours;
-    const [x, y, r] = [next[u], next[v], routeOf[u]];
+    const x = next[u];
+    const y = next[v];
+    const r = routeOf[u];
     if (position[u] >= position[v] || x === v) return false;
     const d = mat[row[u] + col[v]] + mat[row[x] + col[y]] - hop[u] - hop[v];
     if (d >= penalty[r]) return false;
@@ -279,22 +298,28 @@ export class Descent {
   private tails(a: number, b: number): boolean {
     const s = this.tours;
     const { mat, row, col, next, prev, hop, routeOf, load, cum, penalty } = s;
-    const [r, q, x, y] = [routeOf[a], routeOf[b], next[a], next[b]];
+    const r = routeOf[a];
+    const q = routeOf[b];
+    const x = next[a];
+    const y = next[b];
     if (r === q) return false;
     const now = penalty[r] + penalty[q];
     const d = mat[row[a] + col[y]] + mat[row[b] + col[x]] - hop[a] - hop[b];
     if (d >= now) return false;
-    const [headA, headB] = [a >= s.start ? 0 : cum[a], b >= s.start ? 0 : cum[b]];
+    const headA = a >= s.start ? 0 : cum[a];
+    const headB = b >= s.start ? 0 : cum[b];
     const cost = d + s.priceOf(r, a, 0, y, headA + load[q] - headB);
     if (cost >= now) return false;
     if (cost + s.priceOf(q, b, 0, x, headB + load[r] - headA) - now > -LEAST) return false;
-    const [endR, endQ] = [s.end + r, s.end + q];
+    const endR = s.end + r;
+    const endQ = s.end + q;
     const types = s.model.routeType;
     if (types[r] !== types[q]) {
       for (let n = x; n !== endR; n = next[n]) if (!this.may(n, q)) return false;
       for (let n = y; n !== endQ; n = next[n]) if (!this.may(n, r)) return false;
     }
-    const [lastR, lastQ] = [prev[endR], prev[endQ]];
+    const lastR = prev[endR];
+    const lastQ = prev[endQ];
     if (y === endQ) s.link(a, endR);
     else {
       s.link(a, y);

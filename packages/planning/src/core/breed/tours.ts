@@ -108,7 +108,13 @@ export class Tours {
     const { next, prev, routeOf, position, hop, cum, mat, row, col, from, to, service, demand, headD, headW, headE, headL, tailD, tailW, tailE, tailL } = this;
     const s = this.start + r;
     const e = this.end + r;
-    let [d, w, early, late, load, travel, k] = [0, 0, from[s], to[s], 0, 0, 0];
+    let d = 0;
+    let w = 0;
+    let early = from[s];
+    let late = to[s];
+    let load = 0;
+    let travel = 0;
+    let k = 0;
     headD[s] = 0;
     headW[s] = 0;
     headE[s] = early;
