@@ -15,6 +15,8 @@ export interface View {
   readonly then?: (page: Page) => Promise<void>;
   /** said by the page on purpose, as an alert */
   readonly refuses?: boolean;
+  /** what is pressed is there on a phone only */
+  readonly phone?: boolean;
 }
 
 const press = (name: string | RegExp) => (page: Page) => page.getByRole('button', { name }).first().click();
@@ -101,7 +103,7 @@ export const views = (ids: Ids): readonly View[] => [
   { name: 'visit-closed', route: '/visits/:visitId', who: 'technician', path: `/visits/${ids.closedVisitId}` },
   { name: 'scan', route: '/scan', who: 'technician', path: '/scan' },
   { name: 'at-label', route: '/at/:kind/:labelId', who: 'technician', path: `/at/site/${ids.siteId}` },
-  { name: 'contents', route: null, who: 'technician', path: '/my-round', then: async (page) => { const button = page.locator('.contents-button'); if (await button.isVisible()) await button.click(); } },
+  { name: 'contents', route: null, who: 'technician', path: '/my-round', phone: true, then: press('Contents') },
 
   { name: 'standing', route: '/standing', who: 'owner', path: '/standing' },
   { name: 'standing-filtered', route: '/standing', who: 'owner', path: '/standing?standing=late' },

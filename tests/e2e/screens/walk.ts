@@ -15,6 +15,9 @@ const AXE = readFileSync(require.resolve('axe-core/axe.min.js'), 'utf8');
 /** A page with what its console said and what it is fetching; the live notices never end and are left out. */
 interface Watched { readonly page: Page; readonly said: string[]; readonly fetching: Set<Request> }
 
+/** Where pictures go, how long one may be, and as what. */
+export interface Pictures { readonly folder: string; readonly longest: number; readonly format: 'webp' | 'png' }
+
 /** Opens views one after the other on one page per person, without loading the app anew for each. */
 export class Walker {
   readonly #pages = new Map<string, Promise<Watched>>();
@@ -53,12 +56,17 @@ export class Walker {
     return page;
   }
 
-  /** What is wrong with a view: axe in both themes (at a desk by day, on a phone by night), what scrolls sideways, what the console said, raw values. */
-  async faultsOf(view: View): Promise<string[]> {
+  /**
+   * What is wrong with a view: axe in both themes (at a desk by day, on a phone by night), what scrolls sideways, what the console said, raw
+   * values. With `pictures` it is also drawn, desk and phone, day and night.
+   */
+  async look(view: View, pictures?: Pictures): Promise<string[]> {
     const { said } = await this.#pageFor(view);
     said.length = 0;
-    const page = await this.open(view, DESK);
+    const page = await this.open(view, view.phone ? PHONE : DESK);
     const faults = [...await axe(page, 'light'), ...await rawValues(page)];
+    if (!view.refuses && await page.locator('.problem').count() > 0) faults.push(`says: ${(await page.locator('.problem').first().innerText()).slice(0, 200)}`);
+    if (pictures) await draw(page, view, 'desk', pictures);
     for (const width of WIDTHS) {
       await page.setViewportSize({ width, height: 900 });
       const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
@@ -66,28 +74,27 @@ export class Walker {
     }
     await page.setViewportSize(PHONE);
     faults.push(...await axe(page, 'dark'));
-    const heard = view.refuses ? said.filter((one) => !/status of 40[014]/.test(one)) : said;
-    if (!view.refuses && await page.locator('.problem').count() > 0) faults.push(`says: ${(await page.locator('.problem').first().innerText()).slice(0, 200)}`);
+    if (pictures) await draw(page, view, 'phone', pictures);
+    const heard = view.refuses || view.who === 'nobody' ? said.filter((one) => !/status of 40[0-9]/.test(one)) : said;
     return [...faults, ...heard].map((fault) => `${view.name}: ${fault}`);
   }
+}
 
-  /** Pictures of a view, desk and phone, day and night. */
-  async picture(view: View, folder: string, longest: number, format: 'webp' | 'png'): Promise<void> {
-    mkdirSync(folder, { recursive: true });
-    for (const [place, size] of [['desk', DESK], ['phone', PHONE]] as const) {
-      const { fetching } = await this.#pageFor(view);
-      const page = await this.open(view, size);
-      const isOver = await page.locator('dialog[open]').count() > 0;
-      const height = isOver ? size.height : await page.evaluate(() => document.documentElement.scrollHeight);
-      await page.setViewportSize({ ...size, height: Math.min(longest, Math.max(size.height, height)) });
-      await settled(page, fetching);
-      for (const [time, theme] of [['day', 'light'], ['night', 'dark']] as const) {
-        await setTheme(page, theme);
-        writeFileSync(join(folder, `${view.name}-${place}-${time}.${format}`), await shot(page, format));
-      }
-      await setTheme(page, 'light');
-    }
+/** One picture by day and one by night, as long as the page, at most `longest`. */
+async function draw(page: Page, view: View, place: 'desk' | 'phone', { folder, longest, format }: Pictures): Promise<void> {
+  mkdirSync(folder, { recursive: true });
+  const size = place === 'desk' ? DESK : PHONE;
+  await page.setViewportSize(size);
+  await page.evaluate(() => scrollTo(0, 0));
+  const isOver = await page.locator('dialog[open]').count() > 0;
+  const height = isOver ? size.height : await page.evaluate(() => document.documentElement.scrollHeight);
+  await page.setViewportSize({ ...size, height: Math.min(longest, Math.max(size.height, height)) });
+  for (const [time, theme] of [['day', 'light'], ['night', 'dark']] as const) {
+    await setTheme(page, theme);
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
+    writeFileSync(join(folder, `${view.name}-${place}-${time}.${format}`), await shot(page, format));
   }
+  await setTheme(page, 'light');
 }
 
 async function go(page: Page, path: string): Promise<void> {
