@@ -76,5 +76,6 @@ export function num(value: number, digits = 2): string {
 
 export function round(value: number, digits = 2): number {
   const factor = 10 ** digits;
-  return Math.round(value * factor) / factor;
+  // Never -0: it reads as another value than the 0 that travels as JSON.
+  return Math.round(value * factor) / factor + 0;
 }
