@@ -9,7 +9,9 @@ export const LocalDay = z.iso.date({ error: 'must be a real day written YYYY-MM-
 export type LocalDay = z.infer<typeof LocalDay>;
 
 /** A moment, ISO 8601 with a zone; stored and answered in UTC. */
-export const Instant = z.iso.datetime({ offset: true, error: 'must be a moment with its zone, such as 2027-03-01T09:00:00Z' });
+export const Instant = z.iso.datetime({ offset: true, error: 'must be a moment with its zone, such as 2027-03-01T09:00:00Z' })
+  // Clocks that lost their time say 1970 or 2000; what lies further off is no clock's, and moving it by its fault leaves the calendar.
+  .refine((text) => !/^\d{4}-/.test(text) || /^(19[7-9]|2[01])\d/.test(text), { error: 'must be a moment between the years 1970 and 2199' });
 export type Instant = z.infer<typeof Instant>;
 
 /** Wall-clock time of day at the site, `HH:MM`, 24 hours. */

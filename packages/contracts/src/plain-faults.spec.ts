@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { z } from 'zod';
-import { fieldFaults } from './problems.js';
+import { Instant } from './basics.js';
+import { fieldFaults, textFaults } from './problems.js';
 import { speakPlainly } from './plain-faults.js';
 
 beforeAll(speakPlainly);
@@ -27,5 +28,14 @@ describe('refusals of fields', () => {
     [z.string().min(12, { error: 'own words' }), '', 'own words'],
   ])('case %#: says what is accepted', (schema, value, words) => {
     expect(said(schema, value)).toBe(words);
+  });
+});
+
+describe('what no database keeps', () => {
+  it.each<[unknown, string[]]>([
+    [{ a: 'whole', b: ['🔔', { c: 'é' }] }, []], [{ a: 'x\0' }, ['a']], [{ list: ['ok', { words: '\ud83d' }] }, ['list.1.words']], [{ readings: { 'a\0': 1 } }, ['readings']], ['\udd14', ['(whole)']],
+  ])('%j is refused at %j', (input, paths) => expect(textFaults(input).map((fault) => fault.path)).toEqual(paths));
+  it.each([['1970-01-01T00:00:00Z', true], ['2199-12-31T23:59:59Z', true], ['2200-01-01T00:00:00Z', false], ['1969-12-31T23:59:59Z', false], ['0000-01-01T00:00:00Z', false], ['9999-12-31T23:59:59Z', false]])('a moment %s: %s', (text, isGood) => {
+    expect(Instant.safeParse(text).success).toBe(isGood);
   });
 });

@@ -72,6 +72,16 @@ export function problemDocument(refusal: Refusal, instance?: string): ProblemDoc
   };
 }
 
+/** Characters that no database keeps and no other program reads: NUL, and half of a pair that stands for one character. */
+const UNKEEPABLE = /[\0]|[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/;
+
+/** Where an input holds text that cannot be kept, however well it reads otherwise. */
+export function textFaults(input: unknown, at: readonly string[] = []): FieldFault[] {
+  if (typeof input === 'string') return UNKEEPABLE.test(input) ? [{ path: at.join('.') || '(whole)', message: 'holds a character that cannot be kept (NUL, or half of one); write it anew' }] : [];
+  if (typeof input !== 'object' || input === null) return [];
+  return Object.entries(input).flatMap(([key, value]) => (UNKEEPABLE.test(key) ? textFaults(key, at) : textFaults(value, [...at, key])));
+}
+
 /** Turns a zod error into field faults with paths such as `readings.0.value`. */
 export function fieldFaults(error: z.core.$ZodError): FieldFault[] {
   return error.issues.map((issue) => ({ path: issue.path.map(String).join('.') || '(whole)', message: issue.message }));

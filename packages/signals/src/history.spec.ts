@@ -12,7 +12,7 @@ describe('[SIG-30] station history', () => {
     expect(mapHistory([row({ Date, Time })], mapping)).toMatchObject({ events: [{ receivedAt, periodic: true, kind: 'periodic', code: '602' }], problems: [] });
   });
   it.each([
-    [{ Date: '28.03.2027', Time: '02:30' }, 'exists in Europe/Madrid'], [{ Date: '30.02.2027' }, 'Not a time'], [{ Date: '2027-03-27' }, 'Not a time'], [{ Time: '24:10' }, 'Not a time'], [{ Acct: '' }, 'empty'], [{ Acct: '=1+1' }, 'letters, digits'],
+    [{ Date: '28.03.2027', Time: '02:30' }, 'exists in Europe/Madrid'], [{ Date: '30.02.2027' }, 'Not a time'], [{ Date: '31.12.9999', Time: '23:59' }, 'Not a time'], [{ Date: '01.01.0000' }, 'Not a time'], [{ Date: '31.12.1969' }, 'Not a time'], [{ Date: '2027-03-27' }, 'Not a time'], [{ Time: '24:10' }, 'Not a time'], [{ Acct: '' }, 'empty'], [{ Acct: '=1+1' }, 'letters, digits'],
   ])('%j is held with row, field and value', (over, words) => {
     const { events, problems } = mapHistory([row(), row(over)], mapping);
     expect(events).toHaveLength(1);

@@ -96,6 +96,8 @@ function instantOf(written: string, mapping: HistoryMapping): string | null {
   const parts = forms[mapping.dateForm].exec(written)?.groups;
   if (parts === undefined) return null;
   const [y, m, d, h, i, s] = [parts['y'], parts['m'], parts['d'], parts['h'], parts['i'], parts['s'] ?? '0'].map(Number) as [number, number, number, number, number, number];
+  // A year that no station's clock says is a broken row, not a date.
+  if (y < 1970 || y > 2199) return null;
   const wall = Date.UTC(y, m - 1, d, h, i, s);
   const back = new Date(wall);
   if (back.getUTCFullYear() !== y || back.getUTCMonth() !== m - 1 || back.getUTCDate() !== d || h > 23 || i > 59 || s > 59) return null;

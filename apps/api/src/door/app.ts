@@ -7,7 +7,7 @@ import { Global, Module, type DynamicModule } from '@nestjs/common';
 import { APP_FILTER, APP_GUARD, NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
 import type { Readable } from 'node:stream';
-import { speakPlainly } from '@bellround/contracts';
+import { problemDocument, Refusal, speakPlainly } from '@bellround/contracts';
 import { capabilityModules } from '../capabilities.js';
 import { ChangesController } from './changes.controller.js';
 import { DOOR, type Door } from './door.js';
@@ -38,10 +38,17 @@ class AppModule {
   }
 }
 
+/** An address that no route can read - a part too long for an id, a broken escape - is refused before any filter sees it. */
+function refuseAddress(error: { code?: string }, request: { url: string }, reply: { code(status: number): { header(name: string, value: string): { send(body: string): unknown } } }): void {
+  const refusal = error.code === 'FST_ERR_MAX_PARAM_LENGTH' ? new Refusal('NotFound', 'There is nothing at this address.') : new Refusal('BadInput', 'The address could not be read.');
+  const document = problemDocument(refusal, request.url.split('?')[0]!.slice(0, 200));
+  reply.code(document.status).header('content-type', 'application/problem+json; charset=utf-8').send(JSON.stringify(document));
+}
+
 /** Builds the HTTP door around `door`; `webDir` is the built web app, served with its fallback for client routes. */
 export async function buildApp(door: Door, webDir: string | null): Promise<NestFastifyApplication> {
   speakPlainly();
-  const adapter = new FastifyAdapter({ bodyLimit: BODY_LIMIT, trustProxy: false, forceCloseConnections: true });
+  const adapter = new FastifyAdapter({ bodyLimit: BODY_LIMIT, trustProxy: false, forceCloseConnections: true, frameworkErrors: refuseAddress as never });
   const app = await NestFactory.create<NestFastifyApplication>(AppModule.of(door), adapter, { logger: ['error', 'warn'], bodyParser: true });
   const fastify = app.getHttpAdapter().getInstance();
   await app.register(cookie as never);

@@ -1,6 +1,6 @@
 import { Inject, Injectable, type CanActivate, type ExecutionContext } from '@nestjs/common';
 import { Reflector } from '@nestjs/core';
-import { fieldFaults, PERMISSIONS, Refusal, type Role, type Route } from '@bellround/contracts';
+import { fieldFaults, textFaults, PERMISSIONS, Refusal, type Role, type Route } from '@bellround/contracts';
 import type { Who } from '@bellround/operations';
 import { DOOR, type Door } from './door.js';
 import { ROUTE, type TakenRequest } from './handles.js';
@@ -39,7 +39,7 @@ function validated(route: Route, request: TakenRequest): unknown {
   if (typeof body !== 'object' || Array.isArray(body)) throw new Refusal('BadInput', 'The body must be a JSON object.');
   const raw = { ...(request.query as object), ...(body as object), ...(request.params as object) };
   const parsed = route.input.safeParse(raw);
-  if (parsed.success) return parsed.data;
-  const errors = fieldFaults(parsed.error);
+  const errors = parsed.success ? textFaults(parsed.data) : fieldFaults(parsed.error);
+  if (parsed.success && errors.length === 0) return parsed.data;
   throw new Refusal('BadInput', errors.map((fault) => `${fault.path}: ${fault.message}`).join('; '), { errors });
 }
