@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, it } from 'vitest';
+import { demoInstruments } from './instruments.js';
 import { demoCompanies, DEMO_SEED } from './demo-company.js';
 
 const bytes = (seed: number, today: string) => createHash('sha256').update(JSON.stringify(demoCompanies(seed, today))).digest('hex');
@@ -24,4 +25,11 @@ describe('the invented companies', () => {
     expect(large!.history.deficiencies.length - open).toBeGreaterThan(30);
     expect(large!.history.checks.every((check) => check.day < '2027-03-01')).toBe(true);
   });
+});
+
+it('what is measured with: one calibration ends within a month, one has ended, one is not known', () => {
+  const lasts = demoInstruments('2026-11-25').map((one) => one.calibratedTo);
+  expect(lasts.filter((to) => to === null)).toHaveLength(1);
+  expect(lasts.filter((to) => to !== null && to < '2026-11-25')).toEqual(['2026-11-16']);
+  expect(lasts.filter((to) => to !== null && to >= '2026-11-25' && to <= '2026-12-25')).toEqual(['2026-12-07']);
 });

@@ -5,6 +5,7 @@ import { applyProgramme, compareLists, computeHere, createPerform, fitCompany, l
 import { checkDefinition } from '@bellround/programmes';
 import { solve } from '@bellround/planning';
 import { addDays, instantAt, localDate, localDateAt, weekdayOf } from '@bellround/recurrence';
+import { demoInstruments } from './instruments.js';
 import { demoCompanies, DEMO_SEED, historyBegins, type DemoCompany } from './demo-company.js';
 import { SUPPLY_RATED_MV, type DemoCheck } from './history.js';
 import { makeSignals, type DemoSignals } from './signals.js';
@@ -91,7 +92,7 @@ async function writeCompany(tx: Tx, company: DemoCompany, today: string, now: Da
   const own = { companyId: company.id };
   const made = { ...own, createdAt: now };
   await tx.db.company.create({ data: { id: company.id, slug: company.slug, name: company.name, timeZone: company.timeZone, settings: { supplyRatedMv: SUPPLY_RATED_MV }, createdAt: now } });
-  await writePeople(tx, company, now);
+  await writePeople(tx, company, today, now);
   await tx.db.station.create({ data: { ...own, id: company.stationId, externalKey: 'W-1', name: company.stationName, phone: '000 700 7000' } });
   await tx.db.client.createMany({ data: company.clients.map((client) => ({ ...made, ...client, billingRef: null })) });
   await tx.db.site.createMany({ data: company.sites.map((site) => ({
@@ -108,11 +109,12 @@ async function writeCompany(tx: Tx, company: DemoCompany, today: string, now: Da
   await writeLists(tx, company, today, now);
 }
 
-async function writePeople(tx: Tx, company: DemoCompany, now: Date): Promise<void> {
+async function writePeople(tx: Tx, company: DemoCompany, today: string, now: Date): Promise<void> {
   const own = { companyId: company.id };
   const shifts = [1, 2, 3, 4, 5].map((weekday) => ({ weekday, from: '08:00', to: '16:30', breakMin: 30 }));
   await tx.db.technician.createMany({ data: company.technicians.map((one) => ({ ...own, id: one.id, externalKey: one.externalKey, name: one.name, email: one.email, homeLat: one.lat, homeLon: one.lon, timeZone: company.timeZone, shifts, skills: one.skills, pairOnly: one.pairOnly, maxOvertimeMin: 45, createdAt: now })) });
   await tx.db.licence.createMany({ data: company.technicians.filter((one) => one.licenceTo !== null).map((one) => ({ ...own, id: stableId(`${one.id} licence`), technicianId: one.id, kind: 'fire-alarm', number: `FA-${one.externalKey}`, validFrom: day('2024-01-01'), validTo: day(one.licenceTo!) })) });
+  await tx.db.instrument.createMany({ data: demoInstruments(today).map((one) => ({ ...own, id: stableId(`${company.id} ${one.serial}`), kind: one.kind, serial: one.serial, calibratedFrom: dayOrNull(one.calibratedFrom), calibratedTo: dayOrNull(one.calibratedTo) })) });
   const users = await Promise.all(company.users.map(async (user) => ({
     ...own, id: user.id, email: user.email, name: user.name, role: user.role, passwordHash: await hash(user.password, ARGON), createdAt: now,
     technicianId: company.technicians.find((one) => one.externalKey === user.technicianKey)?.id ?? null })));

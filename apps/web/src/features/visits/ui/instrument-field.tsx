@@ -15,12 +15,16 @@ export function InstrumentField({ view, value, today, onChange }: { view: VisitV
     <div className="stack">
       <Select label={phrase('visits.instrument')} name="instrumentId" value={value} onChange={onChange} empty={phrase('visits.none-not-read-on-an-instrument')} options={view.instruments.map((one) => ({ value: one.id, label: words(one) }))} />
       {chosen?.calibratedTo && chosen.calibratedTo < today ? <Mark shape="hatched" tone="unsure">{phrase('visits.calibration-ended-calibratedto-readings-are-stored-and', { calibratedTo: dayWords(chosen.calibratedTo) })}</Mark> : null}
+      {chosen?.calibratedTo && chosen.calibratedTo >= today && chosen.calibratedTo <= soonAfter(today) ? <Mark shape="line" tone="unsure">{phrase('visits.its-calibration-ends-day', { day: dayWords(chosen.calibratedTo) })}</Mark> : null}
       {chosen && !chosen.calibratedTo ? <Mark shape="hatched" tone="unsure">{phrase('visits.cant-tell-whether-its-calibration-holds')}</Mark> : null}
       <div className="row"><Button size="small" onClick={() => setAdding(true)}>{phrase('visits.add-an-instrument')}</Button></div>
       {adding ? <InstrumentDialog visitId={view.visit.id} onAdded={(id) => { onChange(id); setAdding(false); }} onClose={() => setAdding(false)} /> : null}
     </div>
   );
 }
+
+/** A month ahead is time enough to send a meter away (common practice). */
+const soonAfter = (today: string): string => new Date(Date.parse(today) + 30 * 86_400_000).toISOString().slice(0, 10);
 
 function InstrumentDialog({ visitId, onAdded, onClose }: { visitId: string; onAdded: (id: string) => void; onClose: () => void }) {
   const [id] = useState(() => newId());
