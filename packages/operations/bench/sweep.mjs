@@ -1,15 +1,17 @@
 // Seconds and peak memory of the sweep that makes every duty's windows, and of the night after, when only the calendar turned; on an embedded
 // Postgres of its own, 12 duties a site with two to four years of checks behind them.
-//   node packages/operations/bench/sweep.mjs [--sites 100000] [--region ES-MD]
+//   node packages/operations/bench/sweep.mjs [--sites 100000] [--region ES-MD] [--gate]
+// --gate waits for a line on standard input after the fleet was written, so that the sweep can begin when the machine is idle.
 // Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). The fleet is invented from a counter. Prints one JSON line per step.
 import { randomUUID } from 'node:crypto';
+import { readdirSync, readFileSync } from 'node:fs';
 import { cpus, loadavg, totalmem } from 'node:os';
 import { parseArgs } from 'node:util';
 import { nodeTools } from '../../database/dist/index.js';
 import { createPerform, refreshCompanyStanding } from '../dist/index.js';
 import { openBenchHouse } from './bench-house.mjs';
 
-const { values } = parseArgs({ options: { sites: { type: 'string', default: '100000' }, region: { type: 'string' } } });
+const { values } = parseArgs({ options: { sites: { type: 'string', default: '100000' }, region: { type: 'string' }, gate: { type: 'boolean', default: false } } });
 const SITES = Number(values.sites);
 if (!Number.isInteger(SITES) || SITES < 1) throw new Error('--sites takes a whole number above 0');
 const AT_ONCE = 500;
@@ -24,15 +26,34 @@ const rules = CADENCES.map((cadence, n) => ({
   skills: [], licences: [], by: 'technician', remotely: false, sounds: n % 3 === 0, mandated: true, reminderStagesDays: [30], source: { clause: 'example', provenance: 'company rule' },
 }));
 
+// Processor seconds of the database's processes, those that ended included (Linux: /proc). Wall time on a shared machine says little.
+const TICKS = 100;
+let postmaster = 0;
+function databaseSeconds() {
+  let ticks = 0;
+  for (const pid of readdirSync('/proc')) {
+    if (!/^\d+$/.test(pid)) continue;
+    try {
+      const fields = readFileSync(`/proc/${pid}/stat`, 'utf8').replace(/^.*\) /s, '').split(' ');
+      if (Number(pid) === postmaster) ticks += fields.slice(11, 15).reduce((sum, one) => sum + Number(one), 0);
+      else if (Number(fields[1]) === postmaster) ticks += Number(fields[11]) + Number(fields[12]);
+    } catch { /* it ended meanwhile: the postmaster has its time */ }
+  }
+  return ticks / TICKS;
+}
+const rounded = (value) => Number(value.toFixed(2));
+
 /** Runs `work` while reading this process's memory ten times a second. */
 async function measured(step, work) {
   let peak = 0;
   const timer = setInterval(() => { peak = Math.max(peak, process.memoryUsage().rss); }, 100);
-  const began = performance.now();
+  const [began, own, database] = [performance.now(), process.cpuUsage(), databaseSeconds()];
   try {
     const answer = await work();
     const seconds = (performance.now() - began) / 1000;
-    process.stdout.write(`${JSON.stringify({ step, seconds: Number(seconds.toFixed(2)), peakMb: Math.round(Math.max(peak, process.memoryUsage().rss) / 2 ** 20), load: Number(loadavg()[0].toFixed(1)), ...answer })}\n`);
+    const { user, system } = process.cpuUsage(own);
+    process.stdout.write(`${JSON.stringify({ step, seconds: rounded(seconds), processorOwn: rounded((user + system) / 1e6), processorDatabase: rounded(databaseSeconds() - database),
+      peakMb: Math.round(Math.max(peak, process.memoryUsage().rss) / 2 ** 20), load: Number(loadavg()[0].toFixed(1)), ...answer })}\n`);
   } finally { clearInterval(timer); }
 }
 
@@ -65,10 +86,17 @@ async function fill(database, companyId) {
 const house = await openBenchHouse({ name: 'sweep', port: 56_700 });
 try {
   const database = house.open(4);
+  const [{ pid }] = await database.outside('select pg_backend_pid() as pid');
+  postmaster = Number(readFileSync(`/proc/${pid}/stat`, 'utf8').replace(/^.*\) /s, '').split(' ')[1]);
   const companyId = randomUUID();
   const who = { companyId, userId: null, name: 'Bench', role: 'house', technicianId: null };
   process.stderr.write(`${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}; ${SITES} sites, ${SITES * 12} duties\n`);
   await measured('fleet written', async () => { await fill(database, companyId); return {}; });
+  if (values.gate) {
+    process.stderr.write('fleet written; a line on standard input begins the sweep\n');
+    await new Promise((go) => { process.stdin.once('data', go); });
+    process.stdin.unref();
+  }
   const sweep = async (now, staleOnly) => {
     const perform = createPerform(database, { ...nodeTools, now: () => new Date(now) });
     const total = { duties: 0, windowsWritten: 0, creditsWritten: 0 };
