@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { type CheckDefinition, type CheckFacts, type ReadingDefinition, type ReadingValue, type Readings, judge } from '@bellround/acceptance';
 import { PROBLEMS } from '@bellround/contracts';
-import { catalogue } from '@bellround/programmes';
+import { catalogue, programmeLibrary } from '@bellround/programmes';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { speak } from '../../apps/web/src/shared/language/index.js';
 import { reader } from '../../apps/web/src/shared/language/es/reader.js';
@@ -31,6 +31,7 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   'check-kinds': () => catalogue.map((one) => one.key.replaceAll('-', ' ')),
   problems: () => Object.values(PROBLEMS).map((one) => one.title),
   refusals: refusalsOf,
+  library: () => programmeLibrary.flatMap((one) => [one.title, ...one.rules.map((rule) => rule.title)]),
   operations: () => sentencesOf('operations', new Set(), SPOKEN),
   recurrence: () => sentencesOf('recurrence'),
   signals: () => sentencesOf('signals'),
@@ -38,7 +39,7 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   planning: () => sentencesOf('planning', new Set(), /(best-places|capacity-effects|check-plan|eligibility|explain|move-effect|plan|questions|repair|slack|squeeze)\.ts$/),
 };
 
-beforeAll(() => speak('es'));
+beforeAll(() => speak('es'), 60_000);
 afterAll(() => speak('en'));
 
 describe.each(LANGUAGES)('sentences in %s', (language) => {

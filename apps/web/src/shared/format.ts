@@ -1,5 +1,6 @@
 import { distanceWords, manners } from './locale.js';
 import { language, phrase } from './language/index.js';
+import { said } from './language/said.js';
 import { fixedWords } from './numbers.js';
 
 export { listWords, numberWords } from './numbers.js';
@@ -32,10 +33,10 @@ export function dayWords(day: string): string {
   return joined({ ...DAY, timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));
 }
 
-/** Words of a server or an engine with their days written as people read them: '2027-03-09' -> 'Tue 9 Mar 2027'; its moments too, where a zone is given. */
+/** Words of a server or an engine in the language of this device, with their days written as people read them: '2027-03-09' -> 'Tue 9 Mar 2027'; its moments too, where a zone is given. */
 export function plainWords(words: string, timeZone?: string): string {
   const days = timeZone === undefined ? words : words.replace(/\b\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z/g, (instant) => momentWords(instant, timeZone));
-  return days.replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => dayWords(day));
+  return said(days).replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => dayWords(day));
 }
 
 /** '2026-03-03' -> '3 Mar 2026', for dense tables. */

@@ -34,7 +34,7 @@ describe('a sentence read back', () => {
 
 describe('what is said', () => {
   afterEach(async () => { await speak('en'); await sentencesReady(); });
-  beforeAll(async () => { await speak('es'); await sentencesReady(); });
+  beforeAll(async () => { await speak('es'); await sentencesReady(); }, 60_000);
 
   it('follows the language, and is said as it comes in English', async () => {
     const reason = 'Has 14.11 Ah (83 % of 17 Ah, measured), needs 14.69 Ah for 24 h standby at 450 mA and 30 min alarm at 1900 mA: fails by 0.58 Ah although 83 % is above the 80 % rule.';

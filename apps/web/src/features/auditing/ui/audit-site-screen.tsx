@@ -7,6 +7,7 @@ import { Empty, Loaded, Mark, Page, Section, StandingMark, Table, VerdictMark } 
 import { useAuditedSite } from '../api/auditing.js';
 import { NothingHere } from './audit-screen.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** One site as an auditor sees it: strips, readings, deficiencies, sources; to be saved as a paper. */
 export function AuditSiteScreen() {
@@ -45,7 +46,7 @@ function Deficiencies({ report }: { report: SiteReport }) {
   return (
     <Section title={phrase('auditing.deficiencies')}>
       {report.deficiencies.length === 0 ? <Empty title={phrase('auditing.none-was-open-between-from-and-to', { from: dayShort(report.from), to: dayShort(report.to) })} /> : <Table<ReportDeficiency> caption={phrase('auditing.deficiencies')} rows={report.deficiencies} rowKey={(row) => row.id} columns={[
-        { key: 'what', title: phrase('auditing.deficiency'), cell: (row) => `${row.title}: ${row.subject}` }, { key: 'severity', title: phrase('auditing.severity'), cell: (row) => row.severity }, { key: 'raised', title: phrase('auditing.raised'), cell: (row) => dayShort(row.raisedOn) }, { key: 'due', title: phrase('auditing.due'), cell: (row) => dayShort(row.dueOn) },
+        { key: 'what', title: phrase('auditing.deficiency'), cell: (row) => `${said(row.title)}: ${row.subject}` }, { key: 'severity', title: phrase('auditing.severity'), cell: (row) => row.severity }, { key: 'raised', title: phrase('auditing.raised'), cell: (row) => dayShort(row.raisedOn) }, { key: 'due', title: phrase('auditing.due'), cell: (row) => dayShort(row.dueOn) },
         { key: 'now', title: phrase('auditing.now'), cell: (row) => (row.closedOn ? <Mark shape="whole" tone="good">{phrase('auditing.closed-closedon', { closedOn: dayShort(row.closedOn) })}</Mark> : <Mark shape="fallen" tone="bad">{row.state === 'accepted' && row.acceptedUntil ? phrase('auditing.accepted-until-accepteduntil', { acceptedUntil: dayShort(row.acceptedUntil) }) : phrase('auditing.open')}</Mark>) },
       ]} />}
     </Section>
@@ -57,7 +58,7 @@ function Checks({ report }: { report: SiteReport }) {
     <Section title={phrase('auditing.checks-and-readings-from-to-to', { from: dayShort(report.from), to: dayShort(report.to) })}>
       {report.checksTotal > report.checks.length ? <p className="note">{phrase('auditing.the-newest-checks-of-checkstotal-are-listed', { checks: report.checks.length, checksTotal: phrase('count.check', { n: report.checksTotal }) })}</p> : null}
       {report.checks.length === 0 ? <Empty title={phrase('auditing.no-check-is-recorded-in-this-stretch')} /> : <Table<ReportCheck> caption={phrase('auditing.checks')} rows={report.checks} rowKey={(row) => row.id} columns={[
-        { key: 'what', title: phrase('auditing.check'), cell: (row) => `${row.title}: ${row.subject}` }, { key: 'done', title: phrase('auditing.done'), cell: (row) => <>{dayShort(row.performedOn)}{row.by ? <><br /><span className="small quiet">{row.by}</span></> : null}</> },
+        { key: 'what', title: phrase('auditing.check'), cell: (row) => `${said(row.title)}: ${row.subject}` }, { key: 'done', title: phrase('auditing.done'), cell: (row) => <>{dayShort(row.performedOn)}{row.by ? <><br /><span className="small quiet">{row.by}</span></> : null}</> },
         { key: 'verdict', title: phrase('auditing.verdict'), cell: (row) => <><VerdictMark verdict={row.verdict} />{row.corrected ? <span className="small"> {phrase('auditing.corrected-by-a-further-check')}</span> : null}</> },
         { key: 'readings', title: phrase('auditing.readings'), cell: (row) => row.readings.map((one) => `${one.label} ${one.value} ${one.unit ?? ''}`.trim()).join('; ') },
         { key: 'why', title: phrase('auditing.why-and-the-limits-source'), cell: (row) => <span className="small">{phrase('auditing.reason-value-evidence-evidence', { reason: row.reason, value: row.limitSource ? phrase('auditing.limit-limitsource', { limitSource: row.limitSource }) : '', evidence: row.evidence })}</span> },

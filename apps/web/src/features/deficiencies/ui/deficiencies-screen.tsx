@@ -9,6 +9,7 @@ import { Clock, Meanwhile } from './meanwhile.js';
 import { phrase } from '../../../shared/language/index.js';
 import { SEVERITY } from '../../../shared/words.js';
 import { checkWord } from '../../../shared/check-words.js';
+import { said } from '../../../shared/language/said.js';
 
 /** Everything found broken, soonest due first; closed only by a later passing retest or by a named acceptance. */
 export function DeficienciesScreen() {
@@ -35,7 +36,7 @@ export function DeficienciesScreen() {
         {total === 0 ? <Empty title={search || severity || state !== 'open' ? phrase('deficiencies.no-deficiency-matches') : phrase('deficiencies.no-deficiency-is-open')} action={search || severity || state !== 'open' ? <Button onClick={() => setParams({}, { replace: true })}>{phrase('deficiencies.show-all-that-are-open')}</Button> : undefined}>{search || severity || state !== 'open' ? null : phrase('deficiencies.a-check-that-fails-raises-one')}</Empty> : <>
           <Table caption={phrase('deficiencies.deficiencies')} rows={rows} rowKey={(row) => row.id} chosen={open} onOpen={(row) => go({ deficiency: row.id })} columns={[
             { key: 'title', title: phrase('deficiencies.deficiency'), cell: (row) => <><Button kind="bare" size="small" onClick={() => go({ deficiency: row.id })}>{row.subjectName}: {checkWord(row.checkKind)}</Button><br /><span className="small">{row.siteName}</span></> },
-            { key: 'what', title: phrase('deficiencies.what'), cell: (row) => row.title },
+            { key: 'what', title: phrase('deficiencies.what'), cell: (row) => said(row.title) },
             { key: 'severity', title: phrase('deficiencies.severity'), sortBy: (row) => ['impairment', 'critical', 'non-critical', 'observation'].indexOf(row.severity), cell: (row) => <Mark shape={row.severity === 'impairment' || row.severity === 'critical' ? 'fallen' : 'half'} tone={row.severity === 'impairment' ? 'bad' : row.severity === 'critical' ? 'warn' : 'plain'}>{SEVERITY[row.severity]}</Mark> },
             { key: 'due', title: phrase('deficiencies.due'), sortBy: (row) => row.dueOn, cell: (row) => (row.overdue ? <Mark shape="bracketed" tone="bad">{phrase('deficiencies.dueon-overdue', { dueOn: dayShort(row.dueOn) })}</Mark> : dayShort(row.dueOn)) },
             { key: 'age', title: phrase('deficiencies.age'), align: 'end', sortBy: (row) => row.ageDays, cell: (row) => phrase('count.day', { n: row.ageDays }) },

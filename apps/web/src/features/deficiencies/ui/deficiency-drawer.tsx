@@ -9,6 +9,7 @@ import { AcceptForm, InterimForm, PartsForm, RegradeForm, RetestForm, ToldForm }
 import { phrase } from '../../../shared/language/index.js';
 import { Clock, Meanwhile } from './meanwhile.js';
 import { DEFICIENCY_FACT, VISIT_STATE, wordOf } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 /** One deficiency with its whole history, and what may be done about it. */
 export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: string; onClose: () => void }) {
@@ -20,7 +21,7 @@ export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: stri
     <Drawer title={phrase('deficiencies.deficiency')} onClose={onClose}>
       <Loaded query={shown} what={phrase('deficiencies.the-deficiency')}>{({ deficiency, facts, dueRule, visits, photos, cautions }) => (<>
         {cautions.length > 0 ? <CautionBox>{cautions.map((one) => <p key={one}>{one}</p>)}</CautionBox> : null}
-        <p><strong>{deficiency.title}</strong></p>
+        <p><strong>{said(deficiency.title)}</strong></p>
         <Facts of={[[phrase('deficiencies.site'), <Link key="site" to={`/sites/${deficiency.siteId}`}>{deficiency.siteName}</Link>], [phrase('deficiencies.on'), `${deficiency.subjectName}, ${deficiency.systemName}`], [phrase('deficiencies.severity'), deficiency.severity], [phrase('deficiencies.due'), `${dayWords(deficiency.dueOn)}: ${dueRule}`], [phrase('deficiencies.state'), deficiency.state === 'accepted' && deficiency.acceptedUntil ? phrase('deficiencies.accepted-until-accepteduntil', { acceptedUntil: dayWords(deficiency.acceptedUntil) }) : deficiency.state]]} />
         {deficiency.clock ? <p><Clock clock={deficiency.clock} zone={zone} /></p> : null}
         {deficiency.interim ? <p><Meanwhile interim={deficiency.interim} zone={zone} /></p> : null}
@@ -41,7 +42,7 @@ export function DeficiencyDrawer({ deficiencyId, onClose }: { deficiencyId: stri
         {form === 'told' ? <ToldForm deficiencyId={deficiency.id} onDone={() => setForm('none')} /> : null}
         <Section title={phrase('deficiencies.pictures')}><Photos title={phrase('deficiencies.pictures')} of={photos.map((photo) => ({ attachmentId: photo.attachmentId, words: photo.words, when: [momentWords(photo.at, zone), photo.byName, photo.place ? `${photo.place.lat}, ${photo.place.lon}` : null].filter(Boolean).join(', ') }))} />
           {photos.length === 0 ? <p className="small quiet">{phrase('deficiencies.no-picture-yet')}</p> : null}{mayWork ? <AddPicture deficiencyId={deficiency.id} title={deficiency.title} /> : null}</Section>
-        <Section title={phrase('deficiencies.history')}><ol>{facts.map((fact) => <li key={fact.id}><Mark shape={fact.kind === 'retest-passed' ? 'whole' : fact.kind === 'raised' || fact.kind === 'reopened' ? 'fallen' : 'line'}>{wordOf(DEFICIENCY_FACT, fact.kind)}</Mark> {momentWords(fact.at, zone)}{fact.byName ? `, ${fact.byName}` : ''}: {fact.words}</li>)}</ol></Section>
+        <Section title={phrase('deficiencies.history')}><ol>{facts.map((fact) => <li key={fact.id}><Mark shape={fact.kind === 'retest-passed' ? 'whole' : fact.kind === 'raised' || fact.kind === 'reopened' ? 'fallen' : 'line'}>{wordOf(DEFICIENCY_FACT, fact.kind)}</Mark> {momentWords(fact.at, zone)}{fact.byName ? `, ${fact.byName}` : ''}: {said(fact.words)}</li>)}</ol></Section>
       </>)}</Loaded>
     </Drawer>
   );

@@ -4,6 +4,7 @@ import { Button, Mark, Section, Table } from '../../../shared/ui/index.js';
 import { Effect } from './carry-panel.js';
 import { plainWords } from './plain-words.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const KINDS: Record<PlanChange['kind'], { word: string; shape: 'returning' | 'bracketed' | 'standing' | 'beyond'; tone: 'warn' | 'bad' | 'good' | 'plain' }> = {
   moved: { word: phrase('planning.moved'), shape: 'returning', tone: 'warn' }, removed: { word: phrase('planning.not-coming'), shape: 'bracketed', tone: 'bad' }, added: { word: phrase('planning.added'), shape: 'standing', tone: 'good' }, shifted: { word: phrase('planning.other-time'), shape: 'beyond', tone: 'plain' },
@@ -40,7 +41,7 @@ export function AnswerView({ answer, view, keepWords, busy, onKeep }: { answer: 
         { key: 'site', title: phrase('planning.site'), cell: (call) => call.siteName },
         { key: 'who', title: phrase('planning.whom'), cell: (call) => (call.contact ? `${call.contact.name}${call.contact.language ? ` (${call.contact.language})` : ''}` : phrase('planning.no-contact-on-record')) },
         { key: 'phone', title: phrase('planning.reach'), cell: (call) => (call.contact?.phone ? <a href={`tel:${call.contact.phone.replace(/\s/g, '')}`}>{call.contact.phone}</a> : call.contact?.email ? <a href={`mailto:${call.contact.email}`}>{call.contact.email}</a> : phrase('planning.not-recorded')) },
-        { key: 'what', title: phrase('planning.say'), cell: (call) => call.words },
+        { key: 'what', title: phrase('planning.say'), cell: (call) => said(call.words) },
       ]} /></Section> : null}
       <Section title={phrase('planning.what-moves')}><ChangesTable changes={answer.changes} caption={phrase('planning.visits-that-stand-elsewhere')} /></Section>
       {newly.length > 0 ? <Section title={phrase('planning.newly-left-out')}><ul>{newly.map((one) => <li key={one.visitId}>{names.get(one.visitId) ?? phrase('planning.visit')}: {plainWords(one.words)}</li>)}</ul></Section> : null}

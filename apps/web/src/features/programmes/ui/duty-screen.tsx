@@ -16,7 +16,7 @@ export function DutyScreen() {
   const duty = useDuty(dutyId);
   return (
     <Loaded query={duty} what={phrase('programmes.the-duty')}>{(shown) => (
-      <Page title={`${shown.title}: ${shown.subject}`} lead={<><Link to={`/sites/${shown.siteId}`}>{shown.siteName}</Link>, {shown.systemName}</>}>
+      <Page title={`${said(shown.title)}: ${shown.subject}`} lead={<><Link to={`/sites/${shown.siteId}`}>{shown.siteName}</Link>, {shown.systemName}</>}>
         <p className="row"><StandingMark standing={shown.standing} /> <span>{said(shown.why)}</span></p>
         <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
         <Facts of={[

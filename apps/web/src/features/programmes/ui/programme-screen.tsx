@@ -25,7 +25,7 @@ export function ProgrammeScreen() {
     <Loaded query={programme} what={phrase('programmes.the-programme')}>{(shown) => {
       const newest = shown.versions[0]!;
       return (
-        <Page title={shown.title} lead={phrase('programmes.version-version-laid-on-systems-duties', { version: shown.version, systems: phrase('count.system', { n: shown.systems }), duties: phrase('count.duty', { n: shown.duties }) })}
+        <Page title={said(shown.title)} lead={phrase('programmes.version-version-laid-on-systems-duties', { version: shown.version, systems: phrase('count.system', { n: shown.systems }), duties: phrase('count.duty', { n: shown.duties }) })}
           actions={<>{may && newest.id === shown.id ? <Button onClick={() => setDoing('lay')}>{phrase('programmes.lay-on-systems')}</Button> : null}{may && shown.systems > 0 ? <Button kind="bare" onClick={() => setDoing('retire')}>{phrase('programmes.retire')}</Button> : null}{may && newest.id === shown.id ? <Button onClick={() => setEditing('version')}>{phrase('programmes.edit-into-a-new-version')}</Button> : null}{may ? <Button onClick={() => setEditing('own')}>{phrase('programmes.clone-into-one-of-your-own')}</Button> : null}<LinkButton to="/programmes">{phrase('programmes.all-programmes')}</LinkButton></>}>
           {newest.id === shown.id ? null : <p className="note">{phrase('programmes.a-newer-version-exists')} <Link to={`/programmes/${newest.id}`}>{phrase('programmes.version-version', { version: newest.version })}</Link>{phrase('programmes.systems-keep-this-one-until-the-newer')}</p>}
           <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
@@ -47,7 +47,7 @@ function Rules({ programme }: { programme: ProgrammeShown }) {
   return (
     <Section title={phrase('programmes.duties-it-lays-on')}>
       <Table caption={phrase('programmes.rules')} rows={programme.rules} rowKey={(rule) => rule.key} columns={[
-        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{rule.title}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: said(rule.cadence), subject: rule.subject, by: rule.by, value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
+        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{said(rule.title)}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: said(rule.cadence), subject: rule.subject, by: rule.by, value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
         { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => listWords(rule.checkKinds.map(checkWord), rule.meets === 'all' ? 'and' : 'or') },
         { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
         { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },

@@ -5,6 +5,7 @@ import { useMe } from '../../../shared/session.js';
 import { Button, Empty, Figure, LinkButton, Loaded, Mark, Page, Pager, SearchBox, Section, Select, Table } from '../../../shared/ui/index.js';
 import { useSilences } from '../api/silences.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const SPANS = [2, 7, 35, 90];
 const PER_PAGE = 25;
@@ -69,7 +70,7 @@ function Accounts({ title, empty, rows, when }: { title: string; empty: string; 
       {rows.length === 0 ? <p className="note">{empty}</p> : found.length === 0 ? <Empty title={phrase('signals.no-account-matches-search', { search })} action={<Button onClick={() => setSearch('')}>{phrase('signals.show-all')}</Button>} /> : (
         <><Table caption={title} rows={found.slice(offset, offset + PER_PAGE)} rowKey={(row) => row.accountId} columns={[
           { key: 'site', title: phrase('signals.site'), sortBy: (row) => row.siteName, cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><br /><span className="small quiet">{phrase('signals.account-accountnumber', { accountNumber: row.accountNumber })}</span></> },
-          { key: 'words', title: phrase('signals.paths'), cell: (row) => row.words },
+          { key: 'words', title: phrase('signals.paths'), cell: (row) => said(row.words) },
           { key: 'each', title: phrase('signals.each-of-them'), cell: (row) => <ul className="plain">{row.paths.map((path) => <li key={path.pathId}><Mark shape={path.state === 'heard' ? 'whole' : path.state === 'silent' ? 'fallen' : 'hatched'} tone={path.state === 'heard' ? 'good' : path.state === 'silent' ? 'bad' : 'unsure'}>{path.label}</Mark> <span className="small">{path.words}{path.lastAt === null ? '' : phrase('signals.last-heard-when', { when: when(path.lastAt) })}</span></li>)}</ul> },
         ]} /><Pager offset={offset} limit={PER_PAGE} total={found.length} onMove={setOffset} what={phrase('signals.accounts')} /></>)}
     </Section>

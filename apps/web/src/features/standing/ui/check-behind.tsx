@@ -26,7 +26,7 @@ export function CheckBehind({ checkId, zone }: { checkId: string; zone: string }
           { key: 'meter', title: phrase('standing.instrument'), cell: (reading) => <>{reading.instrument ?? ''}{reading.reliable === false ? phrase('standing.calibration-ended-not-to-be-relied-on') : ''}</> },
         ]} /> : null}
         {shown.corrections.length > 0 ? <p className="note">{phrase('standing.corrected-by-a-later-check-join-both', { join: shown.corrections.map((one) => `${wordOf(VERDICT, one.verdict)}, ${momentWords(one.recordedAt, zone)}`).join('; ') })}</p> : null}
-        {shown.credits.length > 0 ? <p>{phrase('standing.counts-for-join', { join: shown.credits.map((credit) => `${credit.title} (${credit.regime})`).join('; ') })}</p> : <p className="quiet">{phrase('standing.meets-no-duty')}</p>}
+        {shown.credits.length > 0 ? <p>{phrase('standing.counts-for-join', { join: shown.credits.map((credit) => `${said(credit.title)} (${credit.regime})`).join('; ') })}</p> : <p className="quiet">{phrase('standing.meets-no-duty')}</p>}
       </div>
     )}</Loaded>
   );

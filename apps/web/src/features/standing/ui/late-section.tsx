@@ -19,7 +19,7 @@ export function LateSection() {
         : <><p className="note">{phrase('standing.late-is-late-whoever-could-have-prevented')}</p>
           <Table caption={phrase('standing.windows-that-ended-late-or-missed')} rows={rows} rowKey={(row) => `${row.dutyId} ${row.n}`} columns={[
             { key: 'site', title: phrase('standing.site'), cell: (row) => <Link to={`/sites/${row.siteId}`}>{row.siteName}</Link> },
-            { key: 'duty', title: phrase('standing.duty'), cell: (row) => <Link to={`/duties/${row.dutyId}`}>{row.title}</Link> },
+            { key: 'duty', title: phrase('standing.duty'), cell: (row) => <Link to={`/duties/${row.dutyId}`}>{said(row.title)}</Link> },
             { key: 'window', title: phrase('standing.window'), cell: (row) => phrase('standing.opens-to-lapses', { opens: dayShort(row.opens), lapses: dayShort(row.lapses) }) },
             { key: 'ended', title: phrase('standing.ended'), cell: (row) => (row.outcome === 'late' ? <Mark shape="beyond" tone="warn">{phrase('standing.latedays-late', { lateDays: phrase('count.day', { n: row.lateDays }) })}</Mark> : <Mark shape="bracketed" tone="bad">{row.metOn ? phrase('standing.met-meton', { metOn: dayShort(row.metOn) }) : phrase('standing.missed-latedays-ago', { lateDays: phrase('count.day', { n: row.lateDays }) })}</Mark>) },
             { key: 'by', title: phrase('standing.who-could-have-prevented-it'), cell: (row) => said(row.attribution.words) },

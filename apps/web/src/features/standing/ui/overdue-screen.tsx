@@ -7,6 +7,7 @@ import { Button, Empty, LinkButton, Loaded, Page, Pager, SearchBox, Select, Stan
 import { useOverdue } from '../api/standing.js';
 import { LateSection } from './late-section.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const PER_PAGE = 100;
 
@@ -26,7 +27,7 @@ export function OverdueScreen() {
         ? <Empty title={search || standing ? phrase('standing.nothing-overdue-matches') : phrase('standing.nothing-is-overdue')} action={search || standing ? <Button onClick={() => { setSearch(''); setStanding(''); }}>{phrase('standing.show-all')}</Button> : undefined} />
         : <><Table caption={phrase('standing.overdue-duties')} rows={rows} rowKey={(row) => row.dutyId} columns={[
           { key: 'site', title: phrase('standing.site'), cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton><br /><span className="small quiet">{row.clientName}</span></> },
-          { key: 'duty', title: phrase('standing.duty'), cell: (row) => <><Link to={`/duties/${row.dutyId}`}>{row.title}</Link>: {row.subject}<br /><span className="small quiet">{row.regime}{row.mandated ? '' : phrase('standing.not-mandated')}</span></> },
+          { key: 'duty', title: phrase('standing.duty'), cell: (row) => <><Link to={`/duties/${row.dutyId}`}>{said(row.title)}</Link>: {row.subject}<br /><span className="small quiet">{row.regime}{row.mandated ? '' : phrase('standing.not-mandated')}</span></> },
           { key: 'standing', title: phrase('standing.standing'), cell: (row) => <StandingMark standing={row.standing} /> },
           { key: 'lapses', title: phrase('standing.window'), cell: (row) => phrase('standing.opens-to-lapses', { opens: dayShort(row.opens), lapses: dayShort(row.lapses) }) },
           { key: 'over', title: phrase('standing.over-by'), align: 'end', cell: (row) => (row.daysOver > 0 ? phrase('count.day', { n: row.daysOver }) : '') },

@@ -25,7 +25,7 @@ export function SiteProof({ site }: { site: SiteStanding }) {
         return (
           <div key={systemId} className="stack">
             <h3>{duties[0]!.systemName}</h3>
-            <ProofStrip lanes={duties.map((duty) => ({ title: `${duty.title}: ${duty.subject}`, windows: duty.windows, pauses }))} from={site.stripFrom} to={site.stripTo} today={site.asOf} onPick={(lane, window) => setOpen({ dutyId: duties[lane]!.id, n: (window as SiteDuty['windows'][number]).n })} />
+            <ProofStrip lanes={duties.map((duty) => ({ title: `${said(duty.title)}: ${duty.subject}`, windows: duty.windows, pauses }))} from={site.stripFrom} to={site.stripTo} today={site.asOf} onPick={(lane, window) => setOpen({ dutyId: duties[lane]!.id, n: (window as SiteDuty['windows'][number]).n })} />
             <details><summary>{phrase('standing.the-same-in-words')}</summary><Words duties={duties} onOpen={(dutyId, n) => setOpen({ dutyId, n })} /></details>
           </div>
         );
@@ -38,7 +38,7 @@ export function SiteProof({ site }: { site: SiteStanding }) {
 function Words({ duties, onOpen }: { duties: SiteDuty[]; onOpen: (dutyId: string, n: number) => void }) {
   return (
     <Table caption={phrase('standing.duties-of-this-system')} rows={duties} rowKey={(duty) => duty.id} columns={[
-      { key: 'duty', title: phrase('standing.duty'), cell: (duty) => <><Link to={`/duties/${duty.id}`}><strong>{duty.title}</strong></Link>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : phrase('standing.not-mandated')}</span></> },
+      { key: 'duty', title: phrase('standing.duty'), cell: (duty) => <><Link to={`/duties/${duty.id}`}><strong>{said(duty.title)}</strong></Link>: {duty.subject}<br /><span className="small quiet">{duty.regime}{duty.mandated ? '' : phrase('standing.not-mandated')}</span></> },
       { key: 'standing', title: phrase('standing.standing'), cell: (duty) => <StandingMark standing={duty.standing} /> },
       { key: 'why', title: phrase('standing.why'), cell: (duty) => said(duty.now?.why ?? '') },
       { key: 'window', title: phrase('standing.window'), cell: (duty) => (duty.now ? <Button kind="bare" size="small" onClick={() => onOpen(duty.id, duty.now!.n)}>{phrase('standing.opens-to-lapses', { opens: dayShort(duty.now.opens), lapses: dayShort(duty.now.lapses) })}</Button> : '') },
@@ -52,7 +52,7 @@ function WindowDrawer({ dutyId, n, zone, onClose }: { dutyId: string; n: number;
   return (
     <Drawer title={phrase('standing.behind-this-window')} onClose={onClose}>
       <Loaded query={behind} what={phrase('standing.the-checks')}>{(shown) => (<>
-        <p><strong>{shown.title}</strong>{phrase('standing.opens-to-lapses-why', { opens: dayWords(shown.window.opens), lapses: dayWords(shown.window.lapses), why: said(shown.window.why) })}</p>
+        <p><strong>{said(shown.title)}</strong>{phrase('standing.opens-to-lapses-why', { opens: dayWords(shown.window.opens), lapses: dayWords(shown.window.lapses), why: said(shown.window.why) })}</p>
         {shown.window.metOn ? <Mark shape={shown.window.outcome === 'late' ? 'beyond' : 'standing'} tone={shown.window.outcome === 'late' ? 'warn' : 'good'}>{phrase('standing.met-on-meton-value', { metOn: dayWords(shown.window.metOn), value: shown.window.lateDays > 0 ? phrase('standing.latedays-late-2', { lateDays: phrase('count.day', { n: shown.window.lateDays }) }) : '' })}</Mark> : shown.window.outcome === 'missed' ? <Mark shape="bracketed" tone="bad">{phrase('standing.missed-2')}</Mark> : <Mark shape="empty">{phrase('standing.not-met-yet')}</Mark>}
         {shown.attribution ? <p className="note">{phrase('standing.who-could-have-prevented-it-words', { words: said(shown.attribution.words) })}</p> : null}
         {shown.checks.length === 0 ? <Empty title={phrase('standing.no-check-stands-behind-this-window')} /> : <Table caption={phrase('standing.checks-of-its-time')} rows={shown.checks} rowKey={(row) => row.checkId} columns={[

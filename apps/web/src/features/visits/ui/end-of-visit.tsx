@@ -7,6 +7,7 @@ import { useQueuedAct } from '../api/queued.js';
 import { blocksOf, isLiveProofOwed, type QueuedView } from '../queued-view.js';
 import { WayMark } from './way-mark.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** What blocks leaving, what stays owed, and the two ways to end: close, or stop here with an exact remainder. */
 export function EndOfVisit({ queued }: { queued: QueuedView }) {
@@ -23,7 +24,7 @@ export function EndOfVisit({ queued }: { queued: QueuedView }) {
       {queued.waiting + queued.refused > 0 ? <p className="note">{phrase('visits.waiting-on-this-phone-value-the-house', { waiting: phrase('count.entry-of-this-visit-waits', { n: queued.waiting }), value: queued.refused > 0 ? `, ${phrase('count.was-refused', { n: queued.refused })}` : '', value2: queued.waiting + queued.refused === 1 ? phrase('visits.it') : phrase('visits.them'), value3: queued.waiting + queued.refused === 1 ? phrase('visits.it') : phrase('visits.them') })}</p> : null}
       <WayMark way={queued.liveProofWay} what={phrase('visits.live-proof-entered')} />
       <WayMark way={queued.endWay} what={phrase('visits.the-end-of-the-visit-entered')} />
-      {owed.duties.length + owed.deficiencies.length > 0 ? <details><summary>{phrase('visits.duties-stay-owed-after-this-about-minutes', { duties: phrase('count.duty', { n: owed.duties.length }), minutes: minutesWords(owed.minutes) })}</summary><ul>{owed.duties.map((duty) => <li key={duty.id}>{duty.title}: {duty.subjectName}{duty.lapses ? phrase('visits.lapses-lapses', { lapses: dayWords(duty.lapses) }) : ''}</li>)}{owed.deficiencies.map((one) => <li key={one.id}>{one.title}</li>)}</ul></details> : <p>{phrase('visits.everything-this-visit-was-for-is-met')}</p>}
+      {owed.duties.length + owed.deficiencies.length > 0 ? <details><summary>{phrase('visits.duties-stay-owed-after-this-about-minutes', { duties: phrase('count.duty', { n: owed.duties.length }), minutes: minutesWords(owed.minutes) })}</summary><ul>{owed.duties.map((duty) => <li key={duty.id}>{said(duty.title)}: {duty.subjectName}{duty.lapses ? phrase('visits.lapses-lapses', { lapses: dayWords(duty.lapses) }) : ''}</li>)}{owed.deficiencies.map((one) => <li key={one.id}>{said(one.title)}</li>)}</ul></details> : <p>{phrase('visits.everything-this-visit-was-for-is-met')}</p>}
       <div className="row">
         {isLiveProofOwed(queued) && !isHeld ? <Button kind="do" onClick={() => setProving(true)}>{phrase('visits.record-live-proof')}</Button> : null}
         <Button kind={blocks.length === 0 ? 'do' : 'plain'} onClick={() => setClosing(true)}>{phrase('visits.close-visit')}</Button>

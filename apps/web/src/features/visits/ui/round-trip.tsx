@@ -60,7 +60,7 @@ function Heard({ trip, view }: { trip: RoundTrip; view: VisitView }) {
       {trip.recorded ? <p>{phrase('visits.recorded-at-by-byname-join', { at: momentWords(trip.recorded.at, zone), byName: trip.recorded.byName, join: Object.entries(trip.recorded.counts).map(([name, n]) => `${n} ${wordOf(STEP_VERDICT, name)}`).join(', ') })}</p> : <p className="note">{phrase('visits.shown-only-nothing-counts-of-it-until')}</p>}
       {may ? <Button kind={trip.recorded ? 'plain' : 'do'} fill busy={record.isPending} onClick={() => record.mutate({ visitId: view.visit.id, id }, { onSuccess: () => setId(newId()) })}>{trip.recorded ? phrase('visits.record-it-again') : phrase('visits.record-this-comparison')}</Button> : null}
       {may ? <p className="small quiet">{phrase('visits.not-received-makes-the-step-unproven-until')}</p> : null}
-      {record.data ? <p role="status">{record.data.raised.length > 0 ? phrase('visits.raised-join', { join: record.data.raised.map((one) => one.title).join('; ') }) : phrase('visits.nothing-new-was-raised')}{record.data.closedDeficiencyIds.length > 0 ? phrase('visits.closeddeficiencyids-closed-by-a-right-signal', { closedDeficiencyIds: phrase('count.deficiency', { n: record.data.closedDeficiencyIds.length }) }) : ''}</p> : null}
+      {record.data ? <p role="status">{record.data.raised.length > 0 ? phrase('visits.raised-join', { join: record.data.raised.map((one) => said(one.title)).join('; ') }) : phrase('visits.nothing-new-was-raised')}{record.data.closedDeficiencyIds.length > 0 ? phrase('visits.closeddeficiencyids-closed-by-a-right-signal', { closedDeficiencyIds: phrase('count.deficiency', { n: record.data.closedDeficiencyIds.length }) }) : ''}</p> : null}
     </div>
   );
 }
