@@ -1,7 +1,7 @@
 /** The company's risk model: what its history says about rates, batteries and factors. Rules MOD-1..5 in SPEC.md. */
 import { BATTERY_DEFAULTS, CLASS_DEFAULTS, COMPONENT_CLASSES, type ComponentClass, DEFAULT_SETTINGS, type RiskSettings } from './component-classes.js';
 import { fitGammaMean, fitGammaPrior, type GammaRate, meanRate, rateInterval } from './gamma-poisson.js';
-import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, fitCohorts, fitWeights, rateFactor, WEIGHTS_SOURCE } from './rate-factors.js';
+import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, fitCohorts, fitWeights, rateFactor, WEIGHTS_SOURCE, weightsCost } from './rate-factors.js';
 import { RiskInputError } from './site-input.js';
 import { type BatteryLife, fitWeibull, type WeibullLife } from './weibull.js';
 import { fitLooks, lookedClass } from './look-grid.js';
@@ -95,29 +95,63 @@ export function fitModel(history: readonly ClassHistory[], options: FitOptions =
   return { version: options.version ?? digest(JSON.stringify(model)), ...model };
 }
 
+interface Together {
+  readonly weights: FactorWeights;
+  readonly wrong: FoundVerdicts;
+  readonly priors: Map<ComponentClass, GammaRate>;
+}
+
+/** Records looked at for the share of wrong verdicts; of more, evenly so many: they settle it to a tenth of itself. */
+const MOST_SOUGHT = 60_000;
+
 /**
- * Weights, lots and priors. Where verdicts are wrong now and then, failures count by how likely each is true, which weights and priors tell and
- * are told by: fitted in turn, a few rounds of expectation and maximisation. Where they aren't, one round.
+ * Weights, lots and priors. The share of wrong verdicts is sought on what the records say of it when weights and priors are fitted under each
+ * share; where they are not far likelier with wrong verdicts, all is taken at its word.
  */
-function fitTogether(records: readonly FactorRecord[], settings: RiskSettings): { weights: FactorWeights; wrong: FoundVerdicts; priors: Map<ComponentClass, GammaRate> } {
+function fitTogether(records: readonly FactorRecord[], settings: RiskSettings): Together {
   const second = secondLooksOf(records);
-  let seen = records;
-  let wrong: FoundVerdicts | undefined;
+  const every = Math.max(1, Math.ceil(records.length / MOST_SOUGHT));
+  const sought = every === 1 ? records : records.filter((_, at) => at % every === 0);
+  const plain = weightsOf(sought, settings);
+  let near = plain;
+  const wrong = fitWrongVerdicts((verdicts) => {
+    const fit = underVerdicts(sought, verdicts, verdicts.falseFail === 0 ? plain : near, settings, ROUGHLY);
+    near = fit.weights;
+    return fit.cost;
+  }, second);
+  if (wrong.falseFail === 0) {
+    const weights = every === 1 ? plain : weightsOf(records, settings);
+    return { weights, wrong, priors: new Map([...lookedRecords(records, weights, settings)].map(([cls, own]) => [cls, fitGammaPrior(own, startOf(cls))])) };
+  }
+  return { wrong, ...underVerdicts(records, wrong, near, settings, 1e-6) };
+}
+
+function weightsOf(records: readonly FactorRecord[], settings: RiskSettings): FactorWeights {
+  const within = fitWeights(records, settings);
+  const cohorts = fitCohorts(records, within, settings);
+  return Object.keys(cohorts).length === 0 ? within : { ...within, cohorts };
+}
+
+/** Rounds of expectation and maximisation at one share: failures count by how likely each is true, which weights and priors tell. */
+const ROUNDS = 3;
+const ROUGHLY = 1e-3;
+
+function underVerdicts(records: readonly FactorRecord[], wrong: WrongVerdicts, from: FactorWeights, settings: RiskSettings, within: number): { weights: FactorWeights; priors: Map<ComponentClass, GammaRate>; cost: number } {
+  let weights = from;
+  const priors = new Map<ComponentClass, GammaRate>();
   for (let round = 1; ; round++) {
-    const within = fitWeights(seen, settings);
-    const cohorts = fitCohorts(seen, within, settings);
-    const weights: FactorWeights = Object.keys(cohorts).length === 0 ? within : { ...within, cohorts };
     const classes = lookedRecords(records, weights, settings);
-    const looked = new Map([...classes].map(([cls, own]) => [cls, lookedClass(startOf(cls), own)]));
-    const found = fitWrongVerdicts([...looked.values()], second, wrong?.single);
-    if (found.falseFail === 0) return { weights, wrong: found, priors: new Map([...classes].map(([cls, own]) => [cls, fitGammaPrior(own, startOf(cls))])) };
-    const priors = new Map([...looked].map(([cls, own]) => [cls, fitLooks(own, found, 1e-6).prior]));
-    if (round === ROUNDS || (wrong !== undefined && Math.abs(found.single - wrong.single) < SETTLED)) return { weights, wrong: found, priors };
-    wrong = found;
-    seen = records.map((record) => {
+    let cost = weightsCost(weights);
+    for (const [cls, own] of classes) {
+      const fit = fitLooks(lookedClass(startOf(cls), own), wrong, within, priors.get(cls));
+      priors.set(cls, fit.prior);
+      cost += fit.cost;
+    }
+    if (wrong.falseFail === 0 || round > ROUNDS) return { weights, priors, cost };
+    weights = weightsOf(records.map((record) => {
       const prior = priors.get(record.class);
-      return prior === undefined || record.failures === 0 ? record : { ...record, failures: trueFailures(prior, lookedRecord(record, weights, settings), found) };
-    });
+      return prior === undefined || record.failures === 0 ? record : { ...record, failures: trueFailures(prior, lookedRecord(record, weights, settings), wrong) };
+    }), settings);
   }
 }
 
@@ -133,10 +167,6 @@ function secondLooksOf(records: readonly FactorRecord[]): SecondLooks {
   }
   return sums;
 }
-
-/** Rounds after which nothing moves any more. */
-const ROUNDS = 8;
-const SETTLED = 3e-4;
 
 function lookedRecord(record: FactorRecord, weights: FactorWeights, settings: RiskSettings): LookedRecord {
   const factor = rateFactor(weights, record.class, record, settings);

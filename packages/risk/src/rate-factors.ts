@@ -114,6 +114,12 @@ export interface FactorRecord extends FactorFacts {
 const WEIGHT_SD = 0.4;
 const MOST_STEPS = 50;
 
+/** What weights cost by their distance from the starting rule, as in their fit. */
+export function weightsCost(weights: FactorWeights): number {
+  const off = (['per10DbMissing', 'per5DbLostAYear', 'perMarginalReading', 'harsh'] as const).map((name) => (weights[name] - DEFAULT_WEIGHTS[name]) / WEIGHT_SD);
+  return 0.5 * off.reduce((sum, one) => sum + one * one, 0);
+}
+
 /**
  * Weights fitted by Poisson likelihood with a free rate per class (so that only differences within a class count), held near the start by
  * normal priors. Records of radio classes without a margin are left out; those of an unknown place are compared among themselves. No weight falls below zero: worse never counts as better.

@@ -145,5 +145,5 @@ describe('[BACK-3] a fleet with known truth', () => {
     expect(Math.abs(report.slope - 1)).toBeLessThan(0.1);
     expect(report.areaUnderCurve).toBeGreaterThan(areaUnderCurve(laid));
     expect(report.brier).toBeLessThan(brier(laid));
-  });
+  }, 300_000);
 });

@@ -18,7 +18,7 @@ describe('looks instead of hours', () => {
   });
 
   it('[WRONG-6] second looks tell the share without any rate: 475 of 10 000 looks that failed and were good again', () => {
-    const again = fitWrongVerdicts([], { failed: 500, confirmed: 500, unconfirmed: 475, verdicts: 10_000 });
+    const again = fitWrongVerdicts(() => 0, { failed: 500, confirmed: 500, unconfirmed: 475, verdicts: 10_000 });
     expect(again.single * (1 - again.single)).toBeCloseTo(0.0475, 3);
     // A false failure stays only when wrong twice; a true one is lost by either look.
     expect(again.falseFail).toBeCloseTo(0.05 ** 2, 3);
@@ -26,7 +26,7 @@ describe('looks instead of hours', () => {
   });
 
   it('[WRONG-3] without verdicts on record nothing is said to be wrong', () => {
-    expect(fitWrongVerdicts([], { failed: 0, confirmed: 0, unconfirmed: 0, verdicts: 0 }).single).toBe(0);
+    expect(fitWrongVerdicts(() => 0, { failed: 0, confirmed: 0, unconfirmed: 0, verdicts: 0 }).single).toBe(0);
     expect(fitModel([{ class: 'supply', failures: 3, hoursInService: 1e6, perComponent: [{ failures: 3, hoursInService: 1e6 }] }]).verdicts).toBeUndefined();
   });
 });

@@ -4,7 +4,6 @@
  * share of it that is likely true. Rules WRONG-1..6 in SPEC.md.
  */
 import type { GammaRate } from './gamma-poisson.js';
-import { fitLooks, type LookedClass } from './look-grid.js';
 import { gammaP, gammaQuantile } from './special-functions.js';
 
 /** What wrong verdicts do to a record in which failures that a second look did not confirm are left out. */
@@ -95,21 +94,24 @@ export interface SecondLooks {
   readonly verdicts: number;
 }
 
+/** Share of the failures found that are looked at again before anything is done. */
+export function againOf({ failed, confirmed, unconfirmed }: SecondLooks): number {
+  return confirmed + unconfirmed === 0 ? 0 : (confirmed + unconfirmed) / (failed + unconfirmed);
+}
+
 /** What a share `single` of wrong verdicts does to what stays on record, when so many of the failures found are looked at `again` (0..1). */
-function onRecord(single: number, again: number): WrongVerdicts {
+export function onRecord(single: number, again: number): WrongVerdicts {
   // A false failure stays on record when nobody looked again, or when the second look was wrong too; a true one is lost by either look.
   return { falseFail: single * (1 - again + again * single), falsePass: single + again * (1 - single) * single };
 }
 
 /** Shares tried before the best is refined; more than one verdict in five wrong is no record of anything. */
-const SHARES_TRIED = [0, 0.005, 0.02, 0.06, 0.2];
+const SHARES_TRIED = [0, 0.005, 0.02, 0.05, 0.1, 0.2];
 /** Company rule: about two verdicts in a hundred are expected wrong before the records speak. */
 const EXPECTED_SHARE = 0.02;
 /** Records must be so much likelier (e to this, about 50 times) with wrong verdicts than without, or verdicts are taken at their word. */
 export const LEAST_EVIDENCE = 4;
-const ROUGHLY = 1e-3;
-// A round of the fit moves a share found before by no more than this factor at a time.
-const NEAR = 1.3;
+const MOST_WRONG = 0.25;
 
 export interface FoundVerdicts extends WrongVerdicts {
   /** Share of single verdicts that are wrong, either way alike. */
@@ -118,40 +120,30 @@ export interface FoundVerdicts extends WrongVerdicts {
 }
 
 /**
- * Share of wrong verdicts under which records and second looks are likeliest, priors fitted anew under each. A look that fails and is good again
- * has chance w(1 − w) whatever the true rate: (1 − q)·w·(1 − w) of a good part, q·(1 − w)·w of a failed one. So second looks tell w without rates.
+ * Share of wrong verdicts under which records and second looks are likeliest; `recordsCost` is minus the logarithm of how likely the records
+ * are. A look that fails and is good again has chance w(1 − w) whatever the true rate: (1 − q)·w·(1 − w) of a good part, q·(1 − w)·w of a
+ * failed one. So second looks tell w without rates.
  */
-export function fitWrongVerdicts(classes: readonly LookedClass[], { failed, confirmed, unconfirmed, verdicts }: SecondLooks, near?: number): FoundVerdicts {
+export function fitWrongVerdicts(recordsCost: (wrong: WrongVerdicts) => number, second: SecondLooks): FoundVerdicts {
+  const { confirmed, unconfirmed, verdicts } = second;
   const secondLooks = confirmed + unconfirmed;
-  const again = secondLooks === 0 ? 0 : secondLooks / (failed + unconfirmed);
+  const again = againOf(second);
   const none = { ...NO_WRONG_VERDICTS, single: 0, secondLooks };
   if (verdicts === 0) return none;
-  const priors = classes.map((one) => one.start);
   const costAt = (single: number): number => {
-    const wrong = onRecord(single, again);
-    let cost = single / EXPECTED_SHARE;
-    classes.forEach((one, at) => {
-      // From where the last share tried left it: priors move little between shares.
-      const fit = fitLooks(one, wrong, ROUGHLY, priors[at]);
-      priors[at] = fit.prior;
-      cost += fit.cost;
-    });
-    if (secondLooks > 0) {
-      const unlike = single * (1 - single) * again;
-      cost -= (unconfirmed > 0 ? unconfirmed * Math.log(unlike) : 0) + (verdicts - unconfirmed) * Math.log1p(-unlike);
-    }
-    return cost;
+    const unlike = single * (1 - single) * again;
+    const seconds = secondLooks === 0 ? 0 : (unconfirmed > 0 ? unconfirmed * Math.log(unlike) : 0) + (verdicts - unconfirmed) * Math.log1p(-unlike);
+    return single / EXPECTED_SHARE - seconds + recordsCost(onRecord(single, again));
   };
-  const tried = near === undefined ? SHARES_TRIED : [0, near / NEAR, near, near * NEAR];
-  const costs = tried.map(costAt);
+  const costs = SHARES_TRIED.map(costAt);
   const best = costs.indexOf(Math.min(...costs));
   if (best === 0) return none;
-  const single = least(costAt, tried[best - 1] as number, tried[best + 1] ?? (tried[best] as number) * NEAR);
+  const single = least(costAt, SHARES_TRIED[best - 1] as number, SHARES_TRIED[best + 1] ?? MOST_WRONG);
   return (costs[0] as number) - costAt(single) < LEAST_EVIDENCE ? none : { ...onRecord(single, again), single, secondLooks };
 }
 
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
-const SHARE_WITHIN = 4e-4;
+const SHARE_WITHIN = 1e-3;
 
 // Golden section.
 function least(costAt: (x: number) => number, from: number, to: number): number {
