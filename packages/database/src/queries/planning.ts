@@ -19,8 +19,8 @@ export async function dutiesToPlan(tx: Tx, first: string, last: string, worthBy:
       from duty_window w
       join duty d on d.company_id = current_company() and d.id = w.duty_id
       where w.met_on is null and w.opens <= $2::date
-        and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to > $1::date)
-        and d.valid_from <= $2::date and (d.valid_to is null or d.valid_to > $1::date)
+        and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to >= $1::date)
+        and d.valid_from <= $2::date and (d.valid_to is null or d.valid_to >= $1::date)
         and d.by_whom <> 'occupant'
         and (w.opens <= $1::date or w.lapses <= $2::date)
         and not exists (
@@ -59,7 +59,7 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
       from visit_duty vd
       join duty d on d.company_id = vd.company_id and d.id = vd.duty_id
       left join duty_window w on w.company_id = d.company_id and w.duty_id = d.id and w.met_on is null
-        and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to > $1::date)
+        and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
       where vd.company_id = current_company() group by vd.visit_id
     ), needs as (
       select vd.visit_id, array_agg(distinct skill) filter (where skill is not null) as skills, array_agg(distinct licence) filter (where licence is not null) as licences
@@ -108,7 +108,7 @@ export async function lapsingDuties(tx: Tx, today: string, until: string, most: 
       (select count(*)::int from attempt t where t.company_id = s.company_id and t.site_id = s.id and t.at > w.opens) as attempts
     from duty_window w
     join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant'
-      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
     left join lateral (
       select v.id, v.state, v.day from visit_duty vd join visit v on v.company_id = vd.company_id and v.id = vd.visit_id
@@ -116,7 +116,7 @@ export async function lapsingDuties(tx: Tx, today: string, until: string, most: 
       order by (v.state = 'open') desc, (v.state = 'published') desc limit 1
     ) v on true
     where w.met_on is null and w.lapses between $1::date and $2::date
-      and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to > $1::date)
+      and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
     order by w.lapses, s.name, d.title limit $3`, [today, until, most]);
 }
 
@@ -176,10 +176,10 @@ export async function squeezeLines(tx: Tx, today: string, from: string, to: stri
       to_char(greatest(w.opens, $2::date), 'YYYY-MM-DD') as opens, to_char(w.lapses, 'YYYY-MM-DD') as lapses, s.lat, s.lon
     from duty_window w
     join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and not d.remotely
-      and d.valid_from <= $3::date and (d.valid_to is null or d.valid_to > $1::date)
+      and d.valid_from <= $3::date and (d.valid_to is null or d.valid_to >= $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
     where w.met_on is null and w.lapses between $2::date and $3::date and w.opens <= $3::date
-      and w.governs_from <= $3::date and (w.governs_to is null or w.governs_to > $1::date)
+      and w.governs_from <= $3::date and (w.governs_to is null or w.governs_to >= $1::date)
     order by w.lapses, s.name, d.id`, [today, from, to]);
 }
 
@@ -187,8 +187,8 @@ export async function squeezeLines(tx: Tx, today: string, from: string, to: stri
 export async function lapsedSites(tx: Tx, today: string): Promise<number> {
   const [row] = await tx.sql<{ n: number }>(`
     select count(distinct w.site_id)::int as n from duty_window w
-    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+    join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
-    where w.met_on is null and w.lapses < $1::date and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to > $1::date)`, [today]);
+    where w.met_on is null and w.lapses < $1::date and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)`, [today]);
   return row?.n ?? 0;
 }

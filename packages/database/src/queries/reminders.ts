@@ -30,7 +30,7 @@ export async function dueReminders(tx: Tx, day: string, stages: readonly number[
         select n.* from duty_window n where n.site_id in (select site_id from season) and n.lapses >= $1::date
       ) w
       where w.company_id = current_company() and w.met_on is null and w.opens <= $1::date
-        and w.governs_from <= $1::date and (w.governs_to is null or $1::date < w.governs_to)
+        and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
     ), reached as (
       select duty_id, site_id, opens, due, lapses, coalesce(stage_days, lapses - opens) as stage_days, season from spoken where stage_days is not null or season is not null
     )
@@ -39,7 +39,7 @@ export async function dueReminders(tx: Tx, day: string, stages: readonly number[
       coalesce(p.name, c.name) as to_name, coalesce(p.email, c.email) as to_email
     from reached r
     join duty d on d.company_id = current_company() and d.id = r.duty_id
-      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date) and not d.remotely
+      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date) and not d.remotely
     join site s on s.company_id = current_company() and s.id = r.site_id and s.closed_on is null
     join client c on c.company_id = current_company() and c.id = s.client_id
     left join lateral (
@@ -72,9 +72,9 @@ export async function overdueLines(tx: Tx, day: string): Promise<OverdueLine[]> 
       select s.name as site_name, s.locality, d.title, d.regime, to_char(w.lapses, 'YYYY-MM-DD') as lapses, ($1::date - w.lapses)::int as days_late,
         standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) as standing
       from duty_window w
-      join duty d on d.company_id = current_company() and d.id = w.duty_id and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to > $1::date)
+      join duty d on d.company_id = current_company() and d.id = w.duty_id and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
       join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
-      where w.governs_from <= $1::date and (w.governs_to is null or $1::date < w.governs_to)
+      where w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
     ) x where standing in ('lapsed', 'cant-tell') order by lapses, site_name, title`, [day]);
 }
 
