@@ -5,7 +5,7 @@ import type { Act } from '../perform.js';
 import { appendLeaves, type LedgerEntry } from '../proof/steps.js';
 import { refreshSite, windowsOf, type DutyCase } from '../standing/steps.js';
 import { later, localDayOf, note, own } from '../steps.js';
-import { heardAt, readSubject } from './station-history.js';
+import { heardAt, readSubject } from '../station-history.js';
 import { sitesOfDuties } from './steps.js';
 
 const NO_VISIT = '00000000-0000-0000-0000-000000000000';

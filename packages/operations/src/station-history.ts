@@ -2,11 +2,11 @@ import { judge, type CheckFacts, type Judgement } from '@bellround/acceptance';
 import type { HistoryReadRow } from '@bellround/contracts';
 import { checkDefinition } from '@bellround/programmes';
 import { alarmsAmong, findGaps, mainsAmong, openTroubles, type EventKind, type HeardEvent, type PathSilence } from '@bellround/signals';
-import { openBook, settleCheck, writeBook } from '../deficiency-book.js';
-import { checkFactsOf, subjectsOf, type Installed, type Subject } from '../installed.js';
-import type { Ctx } from '../perform.js';
-import { checkEntry, type LedgerEntry } from '../proof/steps.js';
-import { dayText, dbDay, localDayOf, own } from '../steps.js';
+import { openBook, settleCheck, writeBook } from './deficiency-book.js';
+import { checkFactsOf, subjectsOf, type Installed, type Subject } from './installed.js';
+import type { Ctx } from './perform.js';
+import { checkEntry, type LedgerEntry } from './proof/steps.js';
+import { dayText, dbDay, localDayOf, own } from './steps.js';
 
 // What a station's history says of a path, of a system's mains and of its log, recorded as checks without a visit. No act.
 
