@@ -22,7 +22,7 @@ const checkTexts = () => [...new Set(catalogue.flatMap((one) => [
 ]))];
 
 // What the acts say on Standing, on a duty, of the week and of a visit. What they write into the activity, mails and papers is not among it.
-const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|signals\/(show-round|record-round|steps|settle)|recording)/;
+const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|station-history|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|signals\/(show-round|record-round|steps|settle)|recording)/;
 
 /** Each room of sentences: where they come from. */
 const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
@@ -72,9 +72,9 @@ describe('what the engines say is read back whole', () => {
     'the most': (one) => answers(one, within(1)),
     'what cannot be believed': (one) => answers(one, (reading) => (reading.kind === 'number' ? (reading.max ?? 0) + 1e6 : reading.kind === 'date' ? '2031-01-01' : 'x')),
   };
-  const load = { standbyMa: 450, alarmMa: 1900, standbyH: 24, alarmMin: 30 };
+  const load = { standbyMa: 450, alarmMa: 1900, standbyH: 24, alarmMin: 30, allowance: 1.25 };
   const facts: CheckFacts = {
-    nominalVoltage: 12, instrument: { name: 'Meter 4', calibratedUntil: '2027-02-28' }, load, battery: { ratedAh: 17, madeOn: '2021-03-01' },
+    nominalVoltage: 12, instrument: { name: 'Meter 4', calibratedUntil: '2027-02-28' }, load, battery: { ratedMah: 17_000, madeOn: '2021-03-01' },
   };
 
   it.each(Object.keys(takes))('reasons and notes of every check that was given %s', (take) => {
