@@ -1,33 +1,15 @@
-import { distanceWords, manners } from './locale.js';
-import { language, phrase } from './language/index.js';
+import { distanceWords } from './locale.js';
+import { format, joined } from './days.js';
+import { phrase } from './language/index.js';
 import { said } from './language/said.js';
 import { fixedWords } from './numbers.js';
 
+export { dayShort } from './days.js';
 export { listWords, numberWords } from './numbers.js';
 
 /** Dates, times and counts as people read them: local, unambiguous, with their unit. */
 
 const DAY = { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric' } as const;
-const formats = new Map<string, Intl.DateTimeFormat>();
-const LOCALES = { 'day-first': 'en-GB', 'month-first': 'en-US' } as const;
-
-function format(options: Intl.DateTimeFormatOptions): Intl.DateTimeFormat {
-  const locale = language() === 'en' ? LOCALES[manners().dates] : language();
-  const key = locale + JSON.stringify(options);
-  const known = formats.get(key) ?? new Intl.DateTimeFormat(locale, options);
-  formats.set(key, known);
-  return known;
-}
-
-function joined(options: Intl.DateTimeFormatOptions, date: Date): string {
-  // Without the commas some locales' data puts in: 'Tue 3 Mar 2026'.
-  if (language() === 'en') return format(options).format(date).replaceAll(',', '');
-  // Names of days and months by the language, their order by the manner of this device.
-  const parts = Object.fromEntries(format(options).formatToParts(date).map((part) => [part.type, part.value]));
-  const day = manners().dates === 'month-first' ? [parts['month'], parts['day']] : [parts['day'], parts['month']];
-  return [parts['weekday'], ...day, parts['year'], parts['hour'] === undefined ? undefined : `${parts['hour']}:${parts['minute']}`].filter((part) => part !== undefined).join(' ');
-}
-
 /** '2026-03-03' -> 'Tue 3 Mar 2026'. A local day has no zone: it is the same day everywhere. */
 export function dayWords(day: string): string {
   return joined({ ...DAY, timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));
@@ -37,11 +19,6 @@ export function dayWords(day: string): string {
 export function plainWords(words: string, timeZone?: string): string {
   const days = timeZone === undefined ? words : words.replace(/\b\d{4}-\d{2}-\d{2}T\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z/g, (instant) => momentWords(instant, timeZone));
   return said(days).replace(/\b\d{4}-\d{2}-\d{2}\b/g, (day) => dayWords(day));
-}
-
-/** '2026-03-03' -> '3 Mar 2026', for dense tables. */
-export function dayShort(day: string): string {
-  return joined({ day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' }, new Date(`${day}T00:00:00Z`));
 }
 
 /** An instant at a site or company: 'Tue 3 Mar 2026 09:05'. */

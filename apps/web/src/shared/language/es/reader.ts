@@ -1,4 +1,4 @@
-import { dayShort } from '../../format.js';
+import { dayShort } from '../../days.js';
 import { asRead } from '../../numbers.js';
 import { readerOf } from '../read-back.js';
 import acceptance from './acceptance.json' with { type: 'json' };
