@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import type { ChildProcess } from 'node:child_process';
 import { SMTPServer } from 'smtp-server';
 import { afterAll, describe, expect, it } from 'vitest';
-import { aClient, aCompany, anId, aSite, aSystem, day } from '@bellround/database/testing';
+import { aClient, aCompany, anId, aSite, aSystem, aWindow, day } from '@bellround/database/testing';
 import { createPerform, nightlySweep, type Who } from '@bellround/operations';
 import { openHouse, until, type House } from '../house.js';
 import { startRedis } from '../redis-server.js';
@@ -53,7 +53,7 @@ async function fill(house: House, companyId: string): Promise<void> {
       const system = await aSystem(tx, companyId, { externalKey: `Y-${i}`, siteId: site.id });
       const application = await tx.db.programmeApplication.create({ data: { companyId, id: anId(), programmeId: programme.id, systemId: system.id, validFrom: day('2026-01-01'), appliedAt: new Date(0) } });
       const duty = await tx.db.duty.create({ data: { companyId, id: anId(), applicationId: application.id, siteId: site.id, systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: 'annual', title: 'Annual', regime: 'company', mandated: true, cadence: {}, checkKinds: ['set-unset'], minutes: 30, skills: [], licences: [], validFrom: day('2026-01-01') } });
-      await tx.db.dutyWindow.create({ data: { companyId, dutyId: duty.id, n: 0, siteId: site.id, opens: day('2027-02-01'), due: day('2027-03-05'), lapses: day('2027-03-08'), governsFrom: day('2026-01-01'), carried: 'proven', why: 'annual' } });
+      await aWindow(tx, { dutyId: duty.id, siteId: site.id, opens: '2027-02-01', due: '2027-03-05', lapses: '2027-03-08', governsFrom: '2026-01-01' });
     }
   });
 }

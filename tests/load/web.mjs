@@ -65,7 +65,7 @@ async function widen(ownerUrl) {
   await client.query('create temp table duties_made as select d.id as old, gen_random_uuid() as id, m.id as site from duties_chosen d join sites_made m on m.old = d.site_id');
   await copy('site', { id: 'm.id', external_key: "o.external_key || '-' || m.k", name: "o.name || ' ' || m.k" }, 'site o join sites_made m on m.old = o.id');
   await copy('duty', { id: 'm.id', site_id: 'm.site', subject_kind: "'system'", subject_id: 'gen_random_uuid()' }, 'duty o join duties_made m on m.old = o.id');
-  await copy('duty_window', { duty_id: 'm.id', site_id: 'm.site', met_by: 'null' }, 'duty_window o join duties_made m on m.old = o.duty_id');
+  await copy('duty_timeline', { duty_id: 'm.id', site_id: 'm.site' }, 'duty_timeline o join duties_made m on m.old = o.duty_id');
   await client.query('set session_replication_role = default');
   await client.query('analyze');
   const counts = (await client.query('select (select count(*)::int from site where company_id = $1) as sites, (select count(*)::int from duty where company_id = $1) as duties, (select count(*)::int from duty_window where company_id = $1) as windows', [company.id])).rows[0];

@@ -11,6 +11,7 @@ export * from './queries/deficiencies.js';
 export * from './queries/station-events.js';
 export * from './queries/ledger.js';
 export * from './queries/standing-refresh.js';
+export * from './queries/timelines.js';
 export * from './queries/closed-days.js';
 export * from './queries/programmes.js';
 export * from './queries/standing.js';

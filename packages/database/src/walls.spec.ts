@@ -33,7 +33,7 @@ describe('the walls', () => {
       await client.connect();
       if (prepare) await client.query(prepare);
       const columns = await client.query(`select table_name || '.' || column_name || ' ' || udt_name || ' ' || is_nullable || ' ' || coalesce(column_default, '') as line
-        from information_schema.columns where table_schema = 'public' and table_name <> '_prisma_migrations' order by 1`);
+        from information_schema.columns join information_schema.tables using (table_schema, table_name) where table_schema = 'public' and table_type = 'BASE TABLE' and table_name <> '_prisma_migrations' order by 1`);
       const indexes = await client.query(`select indexdef as line from pg_indexes where schemaname = 'public' and tablename <> '_prisma_migrations' and indexdef not like '% WHERE %' order by 1`);
       const references = await client.query(`select conrelid::regclass || ' ' || conname || ' ' || pg_get_constraintdef(oid) as line from pg_constraint where contype in ('f', 'p') and connamespace = 'public'::regnamespace and conrelid::regclass::text <> '_prisma_migrations' order by 1`);
       await client.end();
@@ -50,10 +50,13 @@ describe('the walls', () => {
     const open = await client.query(`select c.relname from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attname = 'company_id'
       where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and not (c.relrowsecurity and c.relforcerowsecurity)`);
     const tables = await client.query(`select count(*)::int as n from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attname = 'company_id' where c.relnamespace = 'public'::regnamespace and c.relkind = 'r'`);
+    // A view would show its owner's rows, which are everybody's, unless it asks with the rights of whoever asks.
+    const views = await client.query(`select c.relname, coalesce(array_to_string(c.reloptions, ','), '') like '%security_invoker=true%' as asks from pg_class c where c.relnamespace = 'public'::regnamespace and c.relkind in ('v', 'm') order by 1`);
     const role = await client.query(`select rolsuper, rolbypassrls from pg_roles where rolname = 'bellround_app'`);
     await client.end();
     expect(open.rows).toEqual([]);
     expect(tables.rows[0].n).toBeGreaterThan(50);
+    expect(views.rows).toEqual([{ relname: 'credit', asks: true }, { relname: 'duty_window', asks: true }]);
     expect(role.rows[0]).toEqual({ rolsuper: false, rolbypassrls: false });
   });
 

@@ -1,5 +1,6 @@
 import { applyOverrule, isExcusable, judge, OverruleRefused, readingProblems, responseOutcomes, type CheckDefinition, type EvidenceGrade, type Judgement, type ResponseOutcome } from '@bellround/acceptance';
 import { holdCover, Refusal, type CheckBody, type CheckRecorded, type CheckRow, type Severity } from '@bellround/contracts';
+import { creditsOfChecks } from '@bellround/database';
 import { checkDefinition } from '@bellround/programmes';
 import type { Check } from './deficiencies/steps.js';
 import { openBook, settleCheck, writeBook, type Judged } from './deficiency-book.js';
@@ -7,7 +8,7 @@ import { checkFactsOf, dropsOf, fits, installedAt, receiverOf, subjectsOf, type 
 import type { Ctx } from './perform.js';
 import { appendLeaves, checkEntry } from './proof/steps.js';
 import { watchDelayed } from './signals/steps.js';
-import { refreshSite } from './standing/steps.js';
+import { grouped, refreshSite } from './standing/steps.js';
 import { dayText, dbDay, later, localDayOf, note, own } from './steps.js';
 import { bodyDigest, doneAt, needsOfVisit, refuseUnqualified, requireOpen, technicianOf, type Needs, type Technician, type Visit } from './visits/steps.js';
 
@@ -244,17 +245,18 @@ export function checkRow(check: Check & { readings: readonly { key: string; unit
 /** The answers to recorded checks, read back from what was written: the same for a first sending and for every later one. */
 export async function answersOf(ctx: Ctx, ids: readonly string[]): Promise<Map<string, CheckRecorded>> {
   const { db } = ctx.tx;
-  const checks = await db.check.findMany({ where: { ...own(ctx), id: { in: [...ids] } }, include: { readings: true, credits: { orderBy: { dutyId: 'asc' } } } });
+  const checks = await db.check.findMany({ where: { ...own(ctx), id: { in: [...ids] } }, include: { readings: true } });
+  const credited = grouped(await creditsOfChecks(ctx.tx, checks.map((check) => check.id)), (row) => row.checkId);
   const facts = await db.deficiencyFact.findMany({ where: { ...own(ctx), checkId: { in: [...ids] } }, orderBy: { id: 'asc' }, include: { deficiency: true } });
   const out = await db.putBack.findMany({ where: { ...own(ctx), byCheckId: { in: [...ids] } }, orderBy: { id: 'asc' } });
-  return new Map(checks.map(({ credits, ...check }) => {
+  return new Map(checks.map((check) => {
     const row = checkRow(check);
     const mine = facts.filter((fact) => fact.checkId === check.id);
     return [check.id, {
       check: row,
       deficiencies: mine.filter((fact) => fact.kind !== 'retest-passed' && fact.kind !== 'joined').map(({ kind, deficiency }) => ({ id: deficiency.id, title: deficiency.title, severity: deficiency.severity as Severity, dueOn: dayText(deficiency.dueOn), how: kind })),
       closedDeficiencyIds: mine.filter((fact) => fact.kind === 'retest-passed').map((fact) => fact.deficiencyId),
-      creditedDutyIds: credits.map((credit) => credit.dutyId), putBack: out.filter((item) => item.byCheckId === check.id).map((item) => ({ id: item.id, what: item.what })),
+      creditedDutyIds: (credited.get(check.id) ?? []).map((credit) => credit.dutyId), putBack: out.filter((item) => item.byCheckId === check.id).map((item) => ({ id: item.id, what: item.what })),
       phoneDiffers: row.judgement.phoneVerdict != null && row.judgement.phoneVerdict !== row.computedVerdict,
     }];
   }));

@@ -1,5 +1,5 @@
 import type { AfterEvent } from './cadence.js';
-import type { DutyWindow } from './duty-history.js';
+import type { DayWindow } from './duty-history.js';
 import { dayNumber } from './local-date.js';
 import { plus } from './period.js';
 import { type DayProof, type Edges, type Prepared, withCalendar, withPauses, write } from './prepared.js';
@@ -8,8 +8,8 @@ import { type DayProof, type Edges, type Prepared, withCalendar, withPauses, wri
  * Occurrences of a duty that events call for. One check after several events meets them all; between a proof and the next
  * event no window governs and nothing is owed.
  */
-export function afterEventTimeline(prepared: Prepared, cadence: AfterEvent): DutyWindow[] {
-  const windows: DutyWindow[] = [];
+export function afterEventTimeline(prepared: Prepared, cadence: AfterEvent): DayWindow[] {
+  const windows: DayWindow[] = [];
   const events = (prepared.history.events ?? []).map((event) => dayNumber(event.on)).filter((on) => on <= prepared.end).sort((a, b) => a - b);
   const proofs: DayProof[] = prepared.history.proofs.map((proof) => ({ on: dayNumber(proof.on), proof }))
     .filter((proof) => proof.on <= prepared.end).sort((a, b) => a.on - b.on);

@@ -81,3 +81,29 @@ export interface DutyWindow {
   /** In words a dispatcher understands. */
   readonly why: string;
 }
+
+/** What a window that carries lapsed is told with: the one before it that nothing met. */
+export interface Unmet {
+  /** Last day of the window that nothing met. */
+  readonly lapsed: number;
+  /** The last proof known, or null. */
+  readonly lastProof: number | null;
+}
+
+/** One occurrence in day numbers (days since 1970-01-01) and without words: what a fleet's windows are kept as. Fields as in DutyWindow. */
+export interface DayWindow {
+  readonly opens: number;
+  readonly due: number;
+  readonly lapses: number;
+  readonly governsFrom: number;
+  readonly governsTo: number | null;
+  readonly metOn: number | null;
+  readonly metBy: string | null;
+  readonly outcome: Outcome | null;
+  readonly carried: Carried;
+  readonly basis: number | null;
+  /** Nothing was known to count from. */
+  readonly unknown: boolean;
+  /** Set where lapsed is carried from a window that nothing met. */
+  readonly unmet: Unmet | null;
+}

@@ -1,5 +1,5 @@
 import type { CalendarRule, FixedMonth, OncePer, Share } from './cadence.js';
-import type { Carried, DutyWindow } from './duty-history.js';
+import type { Carried, DayWindow } from './duty-history.js';
 import { type DayProof, type Edges, type Prepared, withCalendar, withPauses, write } from './prepared.js';
 import { type Series, seriesOf } from './series.js';
 
@@ -35,7 +35,7 @@ interface Occurred {
 }
 
 /** Judges one occurrence, writes it, and moves on. False when nothing further governs. */
-function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurred): boolean {
+function close(windows: DayWindow[], prepared: Prepared, turn: Turn, it: Occurred): boolean {
   const before = it.takenOverOn ?? Number.POSITIVE_INFINITY;
   const earliest = (): number => Math.max(it.window.opens, turn.governsFrom);
   let met = takeProof(prepared.proofs, turn, earliest(), before);
@@ -74,7 +74,7 @@ function close(windows: DutyWindow[], prepared: Prepared, turn: Turn, it: Occurr
 }
 
 /** Taken over without dates: due at once, until the first window of the calendar takes over. */
-function catchUp(windows: DutyWindow[], prepared: Prepared, series: Series, turn: Turn): boolean {
+function catchUp(windows: DayWindow[], prepared: Prepared, series: Series, turn: Turn): boolean {
   const { from, history } = prepared;
   const lapses = history.catchUpDays === undefined ? series.nominalEnd(from) : from + history.catchUpDays;
   return close(windows, prepared, turn, {
@@ -86,8 +86,8 @@ function catchUp(windows: DutyWindow[], prepared: Prepared, series: Series, turn
 }
 
 /** Occurrences of a cadence that the calendar sets: an unmet window is missed when the next one opens. */
-export function fixedTimeline(prepared: Prepared, cadence: FixedMonth | CalendarRule | OncePer | Share): DutyWindow[] {
-  const windows: DutyWindow[] = [];
+export function fixedTimeline(prepared: Prepared, cadence: FixedMonth | CalendarRule | OncePer | Share): DayWindow[] {
+  const windows: DayWindow[] = [];
   const series = seriesOf(cadence, prepared.end);
   const { basis, from } = prepared;
   const opened = series.lastOpenedBy(from);

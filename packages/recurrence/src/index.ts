@@ -8,10 +8,10 @@ export {
   type SinceLast, type Span, SHORTEST_PERIOD_DAYS, checkCadence,
 } from './cadence.js';
 export { type AccessCalendar, type ClosedSeason, type NamedDays } from './access-calendar.js';
-export type { Carried, DutyHistory, DutyPause, DutyProof, DutyWindow, Outcome, PopulationUnit } from './duty-history.js';
-export { changeRegime, timeline } from './timeline.js';
+export type { Carried, DayWindow, DutyHistory, DutyPause, DutyProof, DutyWindow, Outcome, PopulationUnit, Unmet } from './duty-history.js';
+export { changeRegime, timeline, timelineInDays } from './timeline.js';
 export { type DutyStanding, type WindowStanding, governing, standingOfDuty, standingOn } from './standing.js';
-export { cadenceInWords, spanInWords, whyWindow } from './why.js';
+export { cadenceInWords, spanInWords, whyOfDays, whyWindow } from './why.js';
 export { type ShareProgress, shareProgress } from './share.js';
 export { RETURN_DAYS } from './prepared.js';
 export type { CannotBeMet, Clash } from './cannot-be-met.js';

@@ -1,9 +1,8 @@
 import { closedBecause } from './access-calendar.js';
 import { type Cadence, checkCadence } from './cadence.js';
-import type { Carried, DutyHistory, DutyProof, DutyWindow, Outcome } from './duty-history.js';
+import type { Carried, DayWindow, DutyHistory, DutyProof, Unmet } from './duty-history.js';
 import { RecurrenceInputError } from './errors.js';
 import { LAST_DAY, dayNumber, fromDayNumber, weekdayOfDay } from './local-date.js';
-import { type Unmet, whyInWords } from './why.js';
 
 /** Most days that a suspension hands back after its end, so that nobody returns to a window already shut. */
 export const RETURN_DAYS = 30;
@@ -136,24 +135,20 @@ export interface Occurrence {
 }
 
 /** Writes an occurrence at the end of the list, cut at the duty's last day. */
-export function write(windows: DutyWindow[], prepared: Prepared, it: Occurrence): void {
+export function write(windows: DayWindow[], prepared: Prepared, it: Occurrence): void {
   const { opens, due, lapses } = it.edges;
-  const lateDays = it.met !== null && it.met.on > lapses ? it.met.on - lapses : 0;
-  const outcome: Outcome | null = it.met !== null ? (lateDays > 0 ? 'late' : 'on-time') : it.missed ? 'missed' : null;
-  const governsTo = it.governsTo ?? prepared.to;
+  const { met } = it;
+  if (lapses > LAST_DAY) fromDayNumber(lapses); // refused, with its bounds
   windows.push({
-    n: windows.length,
-    opens: fromDayNumber(opens),
-    due: fromDayNumber(due),
-    lapses: fromDayNumber(lapses),
-    governsFrom: fromDayNumber(it.governsFrom),
-    governsTo: governsTo === null ? null : fromDayNumber(governsTo),
-    metOn: it.met === null ? null : fromDayNumber(it.met.on),
-    metBy: it.met === null || it.met.proof.ref === NO_CHECK ? null : it.met.proof.ref,
-    outcome,
-    lateDays,
+    opens, due, lapses,
+    governsFrom: it.governsFrom,
+    governsTo: it.governsTo ?? prepared.to,
+    metOn: met === null ? null : met.on,
+    metBy: met === null || met.proof.ref === NO_CHECK ? null : met.proof.ref,
+    outcome: met !== null ? (met.on > lapses ? 'late' : 'on-time') : it.missed ? 'missed' : null,
     carried: it.carried,
-    basisOn: it.basis === null ? null : fromDayNumber(it.basis),
-    why: whyInWords(prepared.cadence, it.edges, it.basis, it.unknown, it.unmet),
+    basis: it.basis,
+    unknown: it.unknown,
+    unmet: it.unmet ?? null,
   });
 }

@@ -1,5 +1,5 @@
 import type { Age, Extending, SinceLast, Span } from './cadence.js';
-import type { Carried, DutyWindow } from './duty-history.js';
+import type { Carried, DayWindow } from './duty-history.js';
 import { RecurrenceInputError } from './errors.js';
 import { daysInMonth, dayNumber, partsOf } from './local-date.js';
 import { minus, plus } from './period.js';
@@ -89,8 +89,8 @@ function catchUpEdges(prepared: Prepared, cadence: Rolling, from: number): Edges
 }
 
 /** Occurrences of a cadence that counts from the last proof. One window governs until it is met, however late. */
-export function rollingTimeline(prepared: Prepared, cadence: Rolling): DutyWindow[] {
-  const windows: DutyWindow[] = [];
+export function rollingTimeline(prepared: Prepared, cadence: Rolling): DayWindow[] {
+  const windows: DayWindow[] = [];
   const { proofs, from } = prepared;
   const anyTime = cadence.kind === 'age' || (cadence.kind === 'since-last' && cadence.beforeMin === 'counts');
   let basis = prepared.basis;

@@ -1,13 +1,14 @@
 import { afterEventTimeline } from './after-event.js';
 import type { Cadence } from './cadence.js';
-import type { DutyHistory, DutyWindow } from './duty-history.js';
+import type { DayWindow, DutyHistory, DutyWindow } from './duty-history.js';
 import { fixedTimeline } from './fixed.js';
-import { type LocalDate, addDays, dayNumber } from './local-date.js';
+import { type LocalDate, addDays, dayNumber, fromDayNumber } from './local-date.js';
 import { type Prepared, prepare } from './prepared.js';
 import { rollingTimeline } from './rolling.js';
 import { completingProofs } from './share.js';
+import { whyOfDays } from './why.js';
 
-function occurrences(prepared: Prepared): DutyWindow[] {
+function occurrences(prepared: Prepared): DayWindow[] {
   const { cadence } = prepared;
   switch (cadence.kind) {
     case 'since-last':
@@ -31,10 +32,24 @@ function occurrences(prepared: Prepared): DutyWindow[] {
  * @throws RecurrenceInputError naming the part of the history and what is accepted
  */
 export function timeline(history: DutyHistory, horizon: LocalDate): DutyWindow[] {
+  return timelineInDays(history, dayNumber(horizon)).map((window, n) => inDates(history.cadence, window, n));
+}
+
+/** The same in day numbers and without words, for a fleet's worth of duties at once. `whyOfDays` tells a window's reason from it. */
+export function timelineInDays(history: DutyHistory, horizon: number): DayWindow[] {
   const owed = history.cadence.kind === 'share' ? { ...history, proofs: completingProofs(history.cadence, history) } : history;
-  const prepared = prepare(owed, dayNumber(horizon));
-  if (prepared.end < prepared.from) return [];
-  return occurrences(prepared);
+  const prepared = prepare(owed, horizon);
+  return prepared.end < prepared.from ? [] : occurrences(prepared);
+}
+
+const dateOrNull = (day: number | null): LocalDate | null => (day === null ? null : fromDayNumber(day));
+
+function inDates(cadence: Cadence, window: DayWindow, n: number): DutyWindow {
+  const { opens, due, lapses, governsFrom, governsTo, metOn, metBy, outcome, carried, basis } = window;
+  return {
+    n, opens: fromDayNumber(opens), due: fromDayNumber(due), lapses: fromDayNumber(lapses), governsFrom: fromDayNumber(governsFrom), governsTo: dateOrNull(governsTo),
+    metOn: dateOrNull(metOn), metBy, outcome, lateDays: outcome === 'late' ? (metOn as number) - lapses : 0, carried, basisOn: dateOrNull(basis), why: whyOfDays(cadence, window),
+  };
 }
 
 /**

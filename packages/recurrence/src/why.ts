@@ -1,6 +1,6 @@
 import type { Cadence, Period, Span } from './cadence.js';
 import { dayInWords, dayNumber } from './local-date.js';
-import type { DutyWindow } from './duty-history.js';
+import type { DayWindow, DutyWindow, Unmet } from './duty-history.js';
 
 const MONTHS = ['January', 'February', 'March', 'April', 'May', 'June', 'July', 'August', 'September', 'October', 'November', 'December'];
 const EVERY_MONTHS: Record<number, string> = { 1: 'monthly', 3: 'quarterly', 6: 'half-yearly', 12: 'annual' };
@@ -67,14 +67,6 @@ function around(cadence: Cadence): readonly [string, string | null] {
   return held;
 }
 
-/** Why a window does not stand as proven or open although it is open: the one before it that nothing met. */
-export interface Unmet {
-  /** Last day of the window that nothing met. */
-  readonly lapsed: number;
-  /** The last proof known, or null. */
-  readonly lastProof: number | null;
-}
-
 /** The sentence of one window in day numbers; `unknown` when nothing is known to count from. */
 export function whyInWords(cadence: Cadence, window: { opens: number; lapses: number }, basis: number | null, unknown: boolean, unmet: Unmet | null = null): string {
   if (unknown) {
@@ -90,6 +82,10 @@ export function whyInWords(cadence: Cadence, window: { opens: number; lapses: nu
   const stands = unmet === null ? '' : `; nothing met the window that lapsed ${dayInWords(unmet.lapsed)}${proof}, so it stands as lapsed until this one is met`;
   return `${words}: opens ${dayInWords(window.opens)}, lapses ${dayInWords(window.lapses)}${stands}`;
 }
+
+/** The sentence of a window out of its numbers: the same words as its DutyWindow carries. */
+export const whyOfDays = (cadence: Cadence, window: Pick<DayWindow, 'opens' | 'lapses' | 'basis' | 'unknown' | 'unmet'>): string =>
+  whyInWords(cadence, window, window.basis, window.unknown, window.unmet);
 
 /**
  * The window in words a dispatcher understands:

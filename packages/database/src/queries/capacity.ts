@@ -11,11 +11,11 @@ export async function capacityDemand(tx: Tx, today: string, monday: string): Pro
   return tx.sql<DemandGroup>(`
     with owed as (
       select distinct on (d.site_id, d.subject_id, array_to_string(d.check_kinds, ',')) d.site_id, s.locality as area, d.cadence, d.skills, d.licences, d.minutes, w.opens, w.due, w.lapses
-      from duty_window w
+      from windows_between($1::date, $1::date) w
       join duty d on d.company_id = current_company() and d.id = w.duty_id and d.by_whom <> 'occupant' and not d.remotely
         and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
       join site s on s.company_id = current_company() and s.id = d.site_id and s.closed_on is null
-      where w.met_on is null and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
+      where w.met_on is null
       order by d.site_id, d.subject_id, array_to_string(d.check_kinds, ','), w.lapses
     ), weeks as (
       select o.*, greatest(0, floor((o.opens - $2::date) / 7.0))::int as opens_week, greatest(0, floor((least(o.due, '2200-01-01'::date) - $2::date) / 7.0))::int as due_week,

@@ -45,8 +45,8 @@ export interface UnprovenSite {
 export function unprovenSites(tx: Sql, day: string, limit: number): Promise<UnprovenSite[]> {
   return tx.sql(`with unknown as (
       select d.site_id, d.id, d.mandated, d.minutes, d.subject_id, d.check_kinds, w.lapses
-      from duty_window w join duty d on d.company_id = current_company() and d.id = w.duty_id
-      where w.company_id = current_company() and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
+      from windows_between($1::date, $1::date) w join duty d on d.company_id = current_company() and d.id = w.duty_id
+      where w.company_id = current_company()
         and standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) = 'cant-tell' and not d.remotely and d.by_whom <> 'occupant'
         and not exists (select 1 from site_blackout x where x.company_id = current_company() and x.site_id = d.site_id and x.kind = 'suspended' and x.from_day <= $1::date and (x.to_day is null or x.to_day >= $1::date))
     ), work as (
@@ -70,19 +70,20 @@ export async function sitesWithoutDuties(tx: Sql, day: string): Promise<number> 
   return row?.n ?? 0;
 }
 
-export interface DueWindow { dutyId: string; n: number; title: string; regime: string; why: string; opens: string; due: string; lapses: string; standing: string; siteName: string; address: string; subject: string; lat: number | null; lon: number | null; total: number }
+export interface DueWindow { dutyId: string; n: number; title: string; regime: string; basisOn: string | null; unknown: boolean; unmetLapsed: string | null; lastProof: string | null; said: string | null; cadence: unknown; opens: string; due: string; lapses: string; standing: string; siteName: string; address: string; subject: string; lat: number | null; lon: number | null; total: number }
 
 /** Windows that are still to be met and whose due day lies in a stretch (overdue ones count as due on its first day), with what a calendar shows of them. */
 export function dueWindows(tx: Sql, siteId: string | null, today: string, to: string, limit: number): Promise<DueWindow[]> {
   return tx.sql(`with owed as (
-      select w.duty_id, w.n, w.opens, w.due, w.lapses, w.why, standing_on(w.opens, w.due, w.lapses, w.carried, $2::date) as standing, d.title, d.regime, d.system_id, d.subject_kind, d.subject_id, s.name, s.address, s.lat, s.lon
-      from duty_window w join duty d on d.company_id = current_company() and d.id = w.duty_id join site s on s.company_id = current_company() and s.id = w.site_id
-      where w.company_id = current_company() and ($1::uuid is null or w.site_id = $1::uuid) and w.met_on is null and (w.governs_to is null or w.governs_to >= $2::date) and w.due <= $3::date
+      select w.duty_id, w.n, w.opens, w.due, w.lapses, d.cadence, standing_on(w.opens, w.due, w.lapses, w.carried, $2::date) as standing, d.title, d.regime, d.system_id, d.subject_kind, d.subject_id, s.name, s.address, s.lat, s.lon
+      from windows_between($2::date, date '9999-12-31') w join duty d on d.company_id = current_company() and d.id = w.duty_id join site s on s.company_id = current_company() and s.id = w.site_id
+      where w.company_id = current_company() and ($1::uuid is null or w.site_id = $1::uuid) and w.met_on is null and w.due <= $3::date
         and (d.valid_to is null or d.valid_to >= $2::date) and (s.closed_on is null or s.closed_on > $2::date)
         and not exists (select 1 from site_blackout x where x.company_id = current_company() and x.site_id = w.site_id and x.kind = 'suspended' and x.from_day <= $2::date and (x.to_day is null or x.to_day >= $2::date))
     ), page as (select owed.*, count(*) over ()::int as total from owed order by due, name, title, duty_id, n limit $4)
-    select p.duty_id as "dutyId", p.n, p.title, p.regime, p.why, p.opens::text, p.due::text, p.lapses::text, p.standing, p.name as "siteName", p.address, p.lat, p.lon, p.total, coalesce(v.label, h.label, b.label, y.name) as subject
-    from page p join system y on y.company_id = current_company() and y.id = p.system_id
+    select p.duty_id as "dutyId", p.n, p.title, p.regime, z.basis_on::text as "basisOn", z.unknown, z.unmet_lapsed::text as "unmetLapsed", z.last_proof::text as "lastProof", z.said, p.cadence, p.opens::text, p.due::text, p.lapses::text, p.standing, p.name as "siteName", p.address, p.lat, p.lon, p.total, coalesce(v.label, h.label, b.label, y.name) as subject
+    from page p join duty_window z on z.company_id = current_company() and z.duty_id = p.duty_id and z.n = p.n
+      join system y on y.company_id = current_company() and y.id = p.system_id
       left join device v on v.company_id = current_company() and v.id = p.subject_id and p.subject_kind = 'device'
       left join path h on h.company_id = current_company() and h.id = p.subject_id and p.subject_kind = 'path'
       left join battery b on b.company_id = current_company() and b.id = p.subject_id and p.subject_kind = 'battery'

@@ -76,8 +76,8 @@ export async function siteComponents(tx: Tx, siteIds: readonly string[], today: 
       ) v on v.margin_db is not null or v.link_class is not null or v.level is not null
       where h.check_kind in ('wireless-margin', 'transmission-path') group by h.subject_id
     ), owed as (
-      select w.site_id, min(w.due) filter (where w.due > $2::date) as next_due, bool_or(w.due <= $2::date) as overdue from duty_window w join picked p on p.id = w.site_id
-      where w.company_id = current_company() and w.met_on is null and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to >= $2::date) group by w.site_id
+      select w.site_id, min(w.due) filter (where w.due > $2::date) as next_due, bool_or(w.due <= $2::date) as overdue from windows_between($2::date, $2::date) w join picked p on p.id = w.site_id
+      where w.company_id = current_company() and w.met_on is null group by w.site_id
     ), booked as (
       select v.site_id, min(v.day) as next_visit from visit v join picked p on p.id = v.site_id
       where v.company_id = current_company() and v.state in ('published', 'planned', 'open') and v.day >= $2::date group by v.site_id
@@ -177,8 +177,7 @@ export async function plannedProofs(tx: Tx, siteId: string, today: string, most:
     select to_char(on_day, 'YYYY-MM-DD') as "on", string_agg(why, '; ' order by why) as why from (
       select v.day as on_day, v.title || ' (' || v.state || ')' as why from visit v where v.company_id = current_company() and v.site_id = $1::uuid and v.state in ('published', 'planned', 'open') and v.day >= $2::date
       union all
-      select w.due, count(*) || ' ' || case when count(*) = 1 then 'duty' else 'duties' end || ' due' from duty_window w where w.company_id = current_company() and w.site_id = $1::uuid and w.met_on is null and w.due > $2::date
-        and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to >= $2::date) group by w.due
+      select w.due, count(*) || ' ' || case when count(*) = 1 then 'duty' else 'duties' end || ' due' from windows_between($2::date, $2::date) w where w.company_id = current_company() and w.site_id = $1::uuid and w.met_on is null and w.due > $2::date group by w.due
     ) p group by on_day order by on_day limit $3`, [siteId, today, most]);
 }
 

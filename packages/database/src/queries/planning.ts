@@ -16,10 +16,9 @@ export async function dutiesToPlan(tx: Tx, first: string, last: string, worthBy:
     with open_duty as (
       select w.duty_id, w.site_id, d.title, d.minutes, d.subject_id, d.check_kinds, d.mandated, d.remotely, w.opens, w.due, w.lapses,
         standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) as standing
-      from duty_window w
+      from windows_between($1::date, $2::date) w
       join duty d on d.company_id = current_company() and d.id = w.duty_id
       where w.met_on is null and w.opens <= $2::date
-        and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to >= $1::date)
         and d.valid_from <= $2::date and (d.valid_to is null or d.valid_to >= $1::date)
         and d.by_whom <> 'occupant'
         and (w.opens <= $1::date or w.lapses <= $2::date)
@@ -58,8 +57,7 @@ export async function plannableVisits(tx: Tx, first: string): Promise<PlannableV
         bool_or(standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) in ('lapsed', 'cant-tell')) as overdue
       from visit_duty vd
       join duty d on d.company_id = vd.company_id and d.id = vd.duty_id
-      left join duty_window w on w.company_id = d.company_id and w.duty_id = d.id and w.met_on is null
-        and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
+      left join windows_between($1::date, $1::date) w on w.company_id = d.company_id and w.duty_id = d.id and w.met_on is null
       where vd.company_id = current_company() group by vd.visit_id
     ), needs as (
       select vd.visit_id, array_agg(distinct skill) filter (where skill is not null) as skills, array_agg(distinct licence) filter (where licence is not null) as licences
@@ -106,7 +104,7 @@ export async function lapsingDuties(tx: Tx, today: string, until: string, most: 
     select d.id::text as duty_id, s.id::text as site_id, s.name as site_name, d.title, d.regime, to_char(w.lapses, 'YYYY-MM-DD') as lapses, (w.lapses - $1::date)::int as days_left,
       v.id::text as visit_id, v.state as visit_state, to_char(v.day, 'YYYY-MM-DD') as visit_day,
       (select count(*)::int from attempt t where t.company_id = s.company_id and t.site_id = s.id and t.at > w.opens) as attempts
-    from duty_window w
+    from windows_between($1::date, $1::date) w
     join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant'
       and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
@@ -116,7 +114,6 @@ export async function lapsingDuties(tx: Tx, today: string, until: string, most: 
       order by (v.state = 'open') desc, (v.state = 'published') desc limit 1
     ) v on true
     where w.met_on is null and w.lapses between $1::date and $2::date
-      and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
     order by w.lapses, s.name, d.title limit $3`, [today, until, most]);
 }
 
@@ -174,21 +171,20 @@ export async function squeezeLines(tx: Tx, today: string, from: string, to: stri
   return tx.sql<SqueezeLine>(`
     select d.id::text as duty_id, s.id::text as site_id, s.name as site_name, d.subject_id::text, d.check_kinds, d.minutes, d.skills, d.licences,
       to_char(greatest(w.opens, $2::date), 'YYYY-MM-DD') as opens, to_char(w.lapses, 'YYYY-MM-DD') as lapses, s.lat, s.lon
-    from duty_window w
+    from windows_between($1::date, $3::date) w
     join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and not d.remotely
       and d.valid_from <= $3::date and (d.valid_to is null or d.valid_to >= $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
     where w.met_on is null and w.lapses between $2::date and $3::date and w.opens <= $3::date
-      and w.governs_from <= $3::date and (w.governs_to is null or w.governs_to >= $1::date)
     order by w.lapses, s.name, d.id`, [today, from, to]);
 }
 
 /** Sites with a mandated duty that has lapsed already: no squeeze can hold them any more. */
 export async function lapsedSites(tx: Tx, today: string): Promise<number> {
   const [row] = await tx.sql<{ n: number }>(`
-    select count(distinct w.site_id)::int as n from duty_window w
+    select count(distinct w.site_id)::int as n from windows_between($1::date, $1::date) w
     join duty d on d.company_id = current_company() and d.id = w.duty_id and d.mandated and d.by_whom <> 'occupant' and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
     join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
-    where w.met_on is null and w.lapses < $1::date and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)`, [today]);
+    where w.met_on is null and w.lapses < $1::date`, [today]);
   return row?.n ?? 0;
 }

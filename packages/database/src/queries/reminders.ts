@@ -24,13 +24,9 @@ export async function dueReminders(tx: Tx, day: string, stages: readonly number[
         (select min(stage) from unnest($2::int[]) as stage where stage >= w.lapses - $1::date) as stage_days,
         (select json_build_object('from', z."from", 'to', z."to", 'reason', z.reason) from season z where z.site_id = w.site_id and case when z."from" <= z."to"
           then to_char(w.opens, 'MM-DD') between z."from" and z."to" else to_char(w.opens, 'MM-DD') >= z."from" or to_char(w.opens, 'MM-DD') <= z."to" end order by z."from" limit 1) as season
-      from (
-        select * from duty_window where lapses between $1::date and $1::date + (select max(stage) from unnest($2::int[]) as stage)
-        union
-        select n.* from duty_window n where n.site_id in (select site_id from season) and n.lapses >= $1::date
-      ) w
-      where w.company_id = current_company() and w.met_on is null and w.opens <= $1::date
-        and w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
+      from windows_between($1::date, $1::date) w
+      where w.met_on is null and w.opens <= $1::date and w.lapses >= $1::date
+        and (w.lapses <= $1::date + (select max(stage) from unnest($2::int[]) as stage) or w.site_id in (select site_id from season))
     ), reached as (
       select duty_id, site_id, opens, due, lapses, coalesce(stage_days, lapses - opens) as stage_days, season from spoken where stage_days is not null or season is not null
     )
@@ -58,7 +54,7 @@ export async function turningWindows(tx: Tx, day: string): Promise<{ opened: num
   const [row] = await tx.sql<{ opened: number; lapsed: number }>(`
     select count(*) filter (where opens = $1::date)::int as opened,
       count(*) filter (where lapses = $1::date - 1 and (met_on is null or met_on > lapses))::int as lapsed
-    from duty_window where opens = $1::date or lapses = $1::date - 1`, [day]);
+    from windows_between($1::date - 1, $1::date) where opens = $1::date or lapses = $1::date - 1`, [day]);
   return row ?? { opened: 0, lapsed: 0 };
 }
 
@@ -71,10 +67,9 @@ export async function overdueLines(tx: Tx, day: string): Promise<OverdueLine[]> 
     select * from (
       select s.name as site_name, s.locality, d.title, d.regime, to_char(w.lapses, 'YYYY-MM-DD') as lapses, ($1::date - w.lapses)::int as days_late,
         standing_on(w.opens, w.due, w.lapses, w.carried, $1::date) as standing
-      from duty_window w
+      from windows_between($1::date, $1::date) w
       join duty d on d.company_id = current_company() and d.id = w.duty_id and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date)
       join site s on s.company_id = current_company() and s.id = w.site_id and s.closed_on is null
-      where w.governs_from <= $1::date and (w.governs_to is null or w.governs_to >= $1::date)
     ) x where standing in ('lapsed', 'cant-tell') order by lapses, site_name, title`, [day]);
 }
 

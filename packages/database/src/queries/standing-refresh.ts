@@ -1,6 +1,7 @@
 import type { Tx } from '../scoped.js';
 
-// What the one operation that materialises duty_window, duty_turn and credit reads and writes, all set-based.
+// What the one operation that materialises duty_timeline reads, all set-based. The rows of duties and checks come as one text each,
+// cut apart here: a sweep reads millions of them, and a client that makes an object of every column costs more than the query.
 
 export interface LockedSite { id: string; timeZone: string }
 
@@ -15,7 +16,7 @@ export function lockSites(tx: Pick<Tx, 'sql'>, siteIds: readonly string[]): Prom
 /** The next sites by id. `staleOnly`: those with a duty whose windows change by `now` without a new fact. */
 export async function nextSites(tx: Pick<Tx, 'sql'>, after: string | null, limit: number, staleOnly: boolean, now: Date): Promise<string[]> {
   const rows = staleOnly
-    ? await tx.sql<{ id: string }>(`select distinct t.site_id as id from duty_turn t join site s on s.company_id = t.company_id and s.id = t.site_id
+    ? await tx.sql<{ id: string }>(`select distinct t.site_id as id from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
         where t.company_id = current_company() and t.turns_on <= ($3::timestamptz at time zone s.time_zone)::date
           and t.turns_on <= ($3::timestamptz at time zone 'UTC')::date + 1
           and ($1::uuid is null or t.site_id > $1::uuid) order by 1 limit $2`, [after, limit, now])
@@ -23,11 +24,19 @@ export async function nextSites(tx: Pick<Tx, 'sql'>, after: string | null, limit
   return rows.map((row) => row.id);
 }
 
+/** How many sites there are to refresh and, of every `each`-th of them in order of id, the id: where a run's batches end. */
+export async function batchEnds(tx: Pick<Tx, 'sql'>, each: number, staleOnly: boolean, now: Date): Promise<string[]> {
+  const rows = await tx.sql<{ id: string }>(`select id from (select id, row_number() over (order by id) as no from (${staleOnly ? `select distinct t.site_id as id from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
+      where t.company_id = current_company() and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($2::timestamptz at time zone 'UTC')::date + 1`
+    : 'select id from site where company_id = current_company() and $2::timestamptz is not null'}) s) x where no % $1::int = 0 order by id`, [each, now]);
+  return rows.map((row) => row.id);
+}
+
 /** Of these sites the duties whose windows change by `now` without a new fact. */
 export async function turnedDuties(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], now: Date): Promise<string[]> {
-  const rows = await tx.sql<{ id: string }>(`select t.duty_id as id from duty_turn t join site s on s.company_id = t.company_id and s.id = t.site_id
-    where t.company_id = current_company() and t.site_id = any($1::uuid[]) and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date`, [siteIds, now]);
-  return rows.map((row) => row.id);
+  const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(t.duty_id::text, ' ') as lines from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
+    where t.company_id = current_company() and t.site_id = any($1::uuid[]) and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($2::timestamptz at time zone 'UTC')::date + 1`, [siteIds, now]);
+  return row?.lines?.split(' ') ?? [];
 }
 
 export interface DutyFact {
@@ -35,36 +44,54 @@ export interface DutyFact {
   basisOn: string | null; validFrom: string; validTo: string | null;
 }
 
+// Separators that stand in no key: between columns, between rows.
+const [COLUMN, ROW] = ['\x1f', '\x1e'];
+
 /**
- * Every duty of these sites; with `knownBy`, those laid on by then. A duty ends with its application, with its subject's
- * removal, with its system and with its site, whichever is first.
+ * Every duty of these sites, or of `only` alone; with `knownBy`, those laid on by then. A duty ends with its application, with its
+ * subject's removal, with its system and with its site, whichever is first.
  */
-export function dutyFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null): Promise<DutyFact[]> {
-  return tx.sql(`select d.id, d.site_id as "siteId", d.system_id as "systemId", d.subject_kind as "subjectKind", d.subject_id as "subjectId",
-      d.rule_key as "ruleKey", a.programme_id as "programmeId", d.basis_on::text as "basisOn", d.valid_from::text as "validFrom",
-      case when least(d.valid_to, y.retired_on, s.closed_on, v.removed_on, p.removed_on, b.removed_on) is null then null
-        else greatest(least(d.valid_to, y.retired_on, s.closed_on, v.removed_on, p.removed_on, b.removed_on), d.valid_from - 1)::text end as "validTo"
-    from duty d join programme_application a on a.company_id = d.company_id and a.id = d.application_id
-      join site s on s.company_id = d.company_id and s.id = d.site_id
-      join system y on y.company_id = d.company_id and y.id = d.system_id
-      left join device v on v.company_id = d.company_id and v.id = d.subject_id and d.subject_kind = 'device'
-      left join path p on p.company_id = d.company_id and p.id = d.subject_id and d.subject_kind = 'path'
-      left join battery b on b.company_id = d.company_id and b.id = d.subject_id and d.subject_kind = 'battery'
-    where d.company_id = current_company() and d.site_id = any($1::uuid[]) and ($2::timestamptz is null or a.applied_at <= $2::timestamptz)
-    order by d.id`, [siteIds, knownBy]);
+export async function dutyFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, only: readonly string[] | null = null): Promise<DutyFact[]> {
+  const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(concat_ws(E'\\x1f', x.id, x.site_id, x.system_id, x.subject_kind, x.subject_id, x.rule_key, x.programme_id, coalesce(x.basis_on::text, ''), x.valid_from,
+      case when x.ends is null then '' else greatest(x.ends, x.valid_from - 1)::text end), E'\\x1e' order by x.id) as lines
+    from (select d.id, d.site_id, d.system_id, d.subject_kind, d.subject_id, d.rule_key, a.programme_id, d.basis_on, d.valid_from,
+        least(d.valid_to, y.retired_on, s.closed_on, v.removed_on, p.removed_on, b.removed_on) as ends
+      from duty d join programme_application a on a.company_id = d.company_id and a.id = d.application_id
+        join site s on s.company_id = d.company_id and s.id = d.site_id
+        join system y on y.company_id = d.company_id and y.id = d.system_id
+        left join device v on v.company_id = d.company_id and v.id = d.subject_id and d.subject_kind = 'device'
+        left join path p on p.company_id = d.company_id and p.id = d.subject_id and d.subject_kind = 'path'
+        left join battery b on b.company_id = d.company_id and b.id = d.subject_id and d.subject_kind = 'battery'
+      where d.company_id = current_company() and ${only === null ? 'd.site_id' : 'd.id'} = any($1::uuid[]) and ($2::timestamptz is null or a.applied_at <= $2::timestamptz)) x`, [only ?? siteIds, knownBy]);
+  if (!row?.lines) return [];
+  return row.lines.split(ROW).map((line) => {
+    const [id, siteId, systemId, subjectKind, subjectId, ruleKey, programmeId, basisOn, validFrom, validTo] = line.split(COLUMN) as [string, string, string, string, string, string, string, string, string, string];
+    return { id, siteId, systemId, subjectKind, subjectId, ruleKey, programmeId, basisOn: basisOn || null, validFrom, validTo: validTo || null };
+  });
 }
 
-export interface CheckFact {
-  id: string; siteId: string; subjectKind: string; subjectId: string; kind: string; verdict: string; evidence: string;
-  performedOn: string; source: string; technicianId: string | null;
-}
+export interface CheckFact { id: string; performedOn: string; verdict: string; evidence: string; source: string; technicianId: string | null }
+/** The checks of one kind on one subject. */
+export interface ChecksOfSubject { subjectId: string; subjectKind: string; kind: string; checks: CheckFact[] }
+
+const VERDICTS: Record<string, string> = { p: 'pass', m: 'marginal', f: 'fail' };
+const SOURCES: Record<string, string> = { f: 'field', i: 'import', r: 'remote', o: 'occupant' };
 
 /** Checks that could be credited: done, not excused, not corrected and not contradicted in their visit (rule VIS-9; by `knownBy` and of these kinds, where given). */
-export function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, kinds: readonly string[] | null = null): Promise<CheckFact[]> {
-  return tx.sql(`select c.id, c.site_id as "siteId", c.subject_kind as "subjectKind", c.subject_id as "subjectId", c.check_kind as kind, c.verdict, c.evidence,
-      c.performed_on::text as "performedOn", c.source, c.technician_id as "technicianId"
-    from counting_checks($2::timestamptz) c
-    where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail') and ($3::text[] is null or c.check_kind = any($3::text[]))`, [siteIds, knownBy, kinds]);
+export async function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, kinds: readonly string[] | null = null): Promise<ChecksOfSubject[]> {
+  // A check is its id (36 places), day (10), and first letters of verdict, grade and source; then the technician, where one is named.
+  const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(concat_ws(E'\\x1f', x.subject_id, x.subject_kind, x.check_kind, x.checks), E'\\x1e') as lines
+    from (select c.subject_id, c.subject_kind, c.check_kind, string_agg(c.id::text || c.performed_on::text || left(c.verdict, 1) || c.evidence || left(c.source, 1) || coalesce(c.technician_id::text, ''), ',') as checks
+      from counting_checks($2::timestamptz) c
+      where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail') and ($3::text[] is null or c.check_kind = any($3::text[]))
+      group by c.subject_id, c.subject_kind, c.check_kind) x`, [siteIds, knownBy, kinds]);
+  if (!row?.lines) return [];
+  return row.lines.split(ROW).map((line) => {
+    const [subjectId, subjectKind, kind, checks] = line.split(COLUMN) as [string, string, string, string];
+    return { subjectId, subjectKind, kind, checks: checks.split(',').map((one): CheckFact => ({
+      id: one.slice(0, 36), performedOn: one.slice(36, 46), verdict: VERDICTS[one[46]!]!, evidence: one[47]!, source: SOURCES[one[48]!]!, technicianId: one.length > 49 ? one.slice(49) : null,
+    })) };
+  });
 }
 
 export interface LicenceFact { technicianId: string; kind: string; validFrom: string | null; validTo: string }
@@ -96,75 +123,6 @@ export function repairFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], kno
   return tx.sql(`select d.system_id as "systemId", (d.closed_at at time zone s.time_zone)::date::text as "on", d.id as ref
     from deficiency d join site s on s.company_id = d.company_id and s.id = d.site_id
     where d.company_id = current_company() and d.site_id = any($1::uuid[]) and d.closed_at is not null and ($2::timestamptz is null or d.closed_at <= $2::timestamptz)`, [siteIds, knownBy]);
-}
-
-export interface WindowRow {
-  dutyId: string; n: number; siteId: string; opens: string; due: string; lapses: string; governsFrom: string; governsTo: string | null;
-  metOn: string | null; metBy: string | null; outcome: string | null; lateDays: number; carried: string; basisOn: string | null; why: string;
-}
-export interface CreditRow { dutyId: string; checkId: string; creditedOn: string }
-export interface TurnRow { dutyId: string; siteId: string; turnsOn: string | null; digest: string }
-
-/** Rows written and removed; both 0 when the table already said the same. */
-export interface Written { put: number; gone: number }
-const written = async (rows: Promise<{ put: number; gone: number }[]>): Promise<Written> => (await rows)[0] ?? { put: 0, gone: 0 };
-
-/** Makes duty_window of these duties equal to `rows`, touching only rows that differ. */
-export function settleWindows(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], rows: readonly WindowRow[]): Promise<Written> {
-  return written(tx.sql(`with fresh as materialized (
-      select * from json_to_recordset($2::json) as r("dutyId" uuid, n int, "siteId" uuid, opens date, due date, lapses date, "governsFrom" date, "governsTo" date,
-        "metOn" date, "metBy" uuid, outcome text, "lateDays" int, carried text, "basisOn" date, why text)
-    ), held as materialized (
-      select duty_id, n, site_id, opens, due, lapses, governs_from, governs_to, met_on, met_by, outcome, late_days, carried, basis_on, why
-      from duty_window where company_id = current_company() and duty_id = any($1::uuid[])
-    ), changed as (
-      select * from fresh except select * from held
-    ), put as (
-      insert into duty_window as w (company_id, duty_id, n, site_id, opens, due, lapses, governs_from, governs_to, met_on, met_by, outcome, late_days, carried, basis_on, why)
-      select current_company(), * from changed
-      on conflict (company_id, duty_id, n) do update set site_id = excluded.site_id, opens = excluded.opens, due = excluded.due, lapses = excluded.lapses,
-        governs_from = excluded.governs_from, governs_to = excluded.governs_to, met_on = excluded.met_on, met_by = excluded.met_by, outcome = excluded.outcome,
-        late_days = excluded.late_days, carried = excluded.carried, basis_on = excluded.basis_on, why = excluded.why
-      returning 1
-    ), gone as (
-      delete from duty_window w using (select duty_id, n from held except select "dutyId", n from fresh) old
-      where w.company_id = current_company() and w.duty_id = old.duty_id and w.n = old.n returning 1
-    ) select (select count(*) from put)::int as put, (select count(*) from gone)::int as gone`, [dutyIds, JSON.stringify(rows)]));
-}
-
-/** Makes credit of these duties equal to `rows`. */
-export function settleCredits(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], rows: readonly CreditRow[]): Promise<Written> {
-  return written(tx.sql(`with fresh as materialized (
-      select * from json_to_recordset($2::json) as r("dutyId" uuid, "checkId" uuid, "creditedOn" date)
-    ), held as materialized (
-      select duty_id, check_id, credited_on from credit where company_id = current_company() and duty_id = any($1::uuid[])
-    ), put as (
-      insert into credit (company_id, duty_id, check_id, credited_on) select current_company(), * from (select * from fresh except select * from held) changed
-      on conflict (company_id, duty_id, check_id) do update set credited_on = excluded.credited_on returning 1
-    ), gone as (
-      delete from credit c using (select duty_id, check_id from held except select "dutyId", "checkId" from fresh) old
-      where c.company_id = current_company() and c.duty_id = old.duty_id and c.check_id = old.check_id returning 1
-    ) select (select count(*) from put)::int as put, (select count(*) from gone)::int as gone`, [dutyIds, JSON.stringify(rows)]));
-}
-
-/** What was materialised of these duties when they were last refreshed. */
-export function heldTurns(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[]): Promise<TurnRow[]> {
-  return tx.sql(`select duty_id as "dutyId", site_id as "siteId", turns_on::text as "turnsOn", digest from duty_turn where company_id = current_company() and duty_id = any($1::uuid[])`, [dutyIds]);
-}
-
-/** Makes duty_turn of these duties equal to `rows`. */
-export function settleTurns(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], rows: readonly TurnRow[]): Promise<Written> {
-  return written(tx.sql(`with fresh as materialized (
-      select * from json_to_recordset($2::json) as r("dutyId" uuid, "siteId" uuid, "turnsOn" date, digest text)
-    ), held as materialized (
-      select duty_id, site_id, turns_on, digest from duty_turn where company_id = current_company() and duty_id = any($1::uuid[])
-    ), put as (
-      insert into duty_turn (company_id, duty_id, site_id, turns_on, digest) select current_company(), * from (select * from fresh except select * from held) changed
-      on conflict (company_id, duty_id) do update set site_id = excluded.site_id, turns_on = excluded.turns_on, digest = excluded.digest returning 1
-    ), gone as (
-      delete from duty_turn t using (select duty_id from held except select "dutyId" from fresh) old
-      where t.company_id = current_company() and t.duty_id = old.duty_id returning 1
-    ) select (select count(*) from put)::int as put, (select count(*) from gone)::int as gone`, [dutyIds, JSON.stringify(rows)]));
 }
 
 /** Bodies of programmes by id, as they were validated when adopted. */

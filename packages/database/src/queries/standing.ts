@@ -5,12 +5,8 @@ type Sql = Pick<Tx, 'sql'>;
 /** A search text as an ILIKE pattern, its own wildcards taken literally. */
 const pattern = (search: string | undefined): string | null => (search ? `%${search.replaceAll(/[\\%_]/g, '\\$&')}%` : null);
 
-// Windows that govern on a day ($1). Two branches, so that today's question is answered from the partial index alone.
-const GOVERNED = `select w.site_id, w.duty_id, w.opens, w.due, w.lapses, w.carried from duty_window w
-    where w.company_id = current_company() and w.governs_to is null and w.governs_from <= $1::date
-  union all
-  select w.site_id, w.duty_id, w.opens, w.due, w.lapses, w.carried from duty_window w
-    where w.company_id = current_company() and w.governs_to >= $1::date and w.governs_from <= $1::date`;
+// Windows that govern on a day ($1).
+const GOVERNED = `select w.site_id, w.duty_id, w.opens, w.due, w.lapses, w.carried from windows_between($1::date, $1::date) w where w.company_id = current_company()`;
 
 const SUSPENDED = `select site_id from site_blackout where company_id = current_company() and kind = 'suspended' and from_day <= $1::date and (to_day is null or to_day >= $1::date)`;
 
@@ -80,15 +76,17 @@ export async function standingPage(tx: Sql, asOf: string, filter: StandingFilter
 
 export interface LaneWindow {
   dutyId: string; siteId: string; n: number; opens: string; due: string; lapses: string; governsFrom: string; governsTo: string | null; metOn: string | null; metBy: string | null;
-  outcome: 'on-time' | 'late' | 'missed' | null; lateDays: number; carried: 'proven' | 'lapsed' | 'cant-tell'; why: string;
+  outcome: 'on-time' | 'late' | 'missed' | null; lateDays: number; carried: 'proven' | 'lapsed' | 'cant-tell';
+  basisOn: string | null; unknown: boolean; unmetLapsed: string | null; lastProof: string | null; said: string | null; cadence: unknown;
 }
 
-/** Windows of these sites that touch a stretch of days, in lanes by duty: what proof strips draw. `why` is left out unless asked. */
+/** Windows of these sites that touch a stretch of days, in lanes by duty: what proof strips draw. The cadence, out of which a window's reason is told, is left out unless asked. */
 export function windowsOfSites(tx: Sql, siteIds: readonly string[], from: string, to: string, withWhy = false): Promise<LaneWindow[]> {
-  return tx.sql(`select duty_id as "dutyId", site_id as "siteId", n, opens::text, due::text, lapses::text, governs_from::text as "governsFrom", governs_to::text as "governsTo",
-      met_on::text as "metOn", met_by as "metBy", outcome, late_days as "lateDays", carried, case when $4::boolean then why else '' end as why
-    from duty_window where company_id = current_company() and site_id = any($1::uuid[]) and greatest(lapses, met_on, governs_to) >= $2::date and least(opens, governs_from) <= $3::date
-    order by site_id, duty_id, n`, [siteIds, from, to, withWhy]);
+  return tx.sql(`select w.duty_id as "dutyId", w.site_id as "siteId", w.n, w.opens::text, w.due::text, w.lapses::text, w.governs_from::text as "governsFrom", w.governs_to::text as "governsTo",
+      w.met_on::text as "metOn", w.met_by as "metBy", w.outcome, w.late_days as "lateDays", w.carried, w.basis_on::text as "basisOn", w.unknown, w.unmet_lapsed::text as "unmetLapsed", w.last_proof::text as "lastProof", w.said,
+      case when $4::boolean then (select d.cadence from duty d where d.company_id = w.company_id and d.id = w.duty_id) end as cadence
+    from duty_window w where w.company_id = current_company() and w.site_id = any($1::uuid[]) and greatest(w.lapses, w.met_on, w.governs_to) >= $2::date and least(w.opens, w.governs_from) <= $3::date
+    order by w.site_id, w.duty_id, w.n`, [siteIds, from, to, withWhy]);
 }
 
 export interface LaneDuty {
@@ -138,7 +136,7 @@ export function overduePage(tx: Sql, asOf: string, filter: { search?: string | u
 
 // How a closed window ended, as it was known on $3: the month is the one in which it lapsed. Windows whose duty ended, or
 // whose site was suspended, before they lapsed were never judged and are left out.
-const CLOSED = `select w.duty_id, w.site_id, w.opens, w.lapses, w.met_on, date_trunc('month', w.lapses::timestamp)::date as month,
+const CLOSED = `select w.duty_id, w.n, w.site_id, w.opens, w.lapses, w.met_on, date_trunc('month', w.lapses::timestamp)::date as month,
     case when w.met_on is not null and w.met_on <= w.lapses then 'on-time'
       when w.met_on is not null and w.met_on <= $3::date then 'late'
       when w.carried = 'cant-tell' then 'unknown' else 'missed' end as outcome
@@ -215,9 +213,8 @@ export interface LateWindow {
 export function lateWindows(tx: Sql, from: string, to: string, asOf: string, filter: { search?: string | undefined; limit: number; offset: number }): Promise<LateWindow[]> {
   return tx.sql(`with closed as (${CLOSED}),
     bad as (
-      select c.*, w.n, d.title, s.name as site_name, s.time_zone from closed c
+      select c.*, d.title, s.name as site_name, s.time_zone from closed c
         join duty d on d.company_id = current_company() and d.id = c.duty_id join site s on s.company_id = current_company() and s.id = c.site_id
-        join duty_window w on w.company_id = current_company() and w.duty_id = c.duty_id and w.lapses = c.lapses and w.opens = c.opens
       where c.outcome in ('late', 'missed') and ($4::text is null or d.title ilike $4 or s.name ilike $4)
     ), page as (select bad.*, count(*) over ()::int as total from bad order by lapses, site_name, title, duty_id limit $5 offset $6)
     select p.duty_id as "dutyId", p.n, p.title, p.site_id as "siteId", p.site_name as "siteName", p.time_zone as "timeZone", p.opens::text, p.lapses::text, p.met_on::text as "metOn", p.outcome, p.total,

@@ -63,15 +63,14 @@ export interface OpenWindow { dutyId: string; opens: string; due: string; lapses
 
 /** The window that governs each duty on a day. */
 export function windowsOn(tx: Pick<Tx, 'sql'>, dutyIds: readonly string[], day: string): Promise<OpenWindow[]> {
-  return tx.sql(`select duty_id as "dutyId", opens::text, due::text, lapses::text, carried from duty_window
-    where company_id = current_company() and duty_id = any($1::uuid[]) and governs_from <= $2::date and (governs_to is null or governs_to >= $2::date)`, [dutyIds, day]);
+  return tx.sql(`select duty_id as "dutyId", opens::text, due::text, lapses::text, carried from windows_between($2::date, $2::date)
+    where company_id = current_company() and duty_id = any($1::uuid[])`, [dutyIds, day]);
 }
 
 /** Duties of a site that are owed on a day: window open, late or lapsed, or nothing can be told. */
 export async function dutiesOwedOn(tx: Pick<Tx, 'sql'>, siteId: string, day: string): Promise<string[]> {
-  const rows = await tx.sql<{ id: string }>(`select d.id from duty d join duty_window w on w.company_id = d.company_id and w.duty_id = d.id
+  const rows = await tx.sql<{ id: string }>(`select d.id from duty d join windows_between($2::date, $2::date) w on w.company_id = d.company_id and w.duty_id = d.id
     where d.company_id = current_company() and d.site_id = $1::uuid and d.valid_from <= $2::date and (d.valid_to is null or d.valid_to >= $2::date)
-      and w.governs_from <= $2::date and (w.governs_to is null or w.governs_to >= $2::date)
       and standing_on(w.opens, w.due, w.lapses, w.carried, $2::date) <> 'proven' and not d.remotely order by d.id`, [siteId, day]);
   return rows.map((row) => row.id);
 }

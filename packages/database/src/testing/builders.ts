@@ -1,5 +1,6 @@
 import type { Tx } from '../scoped.js';
 import { Prisma } from '../generated/client.js';
+import { addTimelines, NO_DAY, windowMark } from '../queries/timelines.js';
 
 // Rows with true defaults: a test names only what it is about. Dates are fixed; the zone has daylight saving.
 let counter = 0;
@@ -56,4 +57,11 @@ export async function aTechnician(tx: Tx, companyId: string, over: Row<Prisma.Te
 export async function aUser(tx: Tx, companyId: string, over: Row<Prisma.UserUncheckedCreateInput> = {}) {
   const id = over.id ?? anId();
   return tx.db.user.create({ data: { companyId, email: `user-${id.slice(-6)}@quillmere.example`, name: 'Dispatcher', role: 'dispatcher', passwordHash: 'not-a-hash', createdAt: EPOCH, ...over, id } });
+}
+
+const numberOf = (text: string): number => day(text).getTime() / 86_400_000;
+/** One window that governs a duty (until further notice, or to a last day), as a refresh would keep it. */
+export async function aWindow(tx: Tx, window: { dutyId: string; siteId: string; opens: string; due: string; lapses: string; governsFrom: string; governsTo?: string; carried?: string }): Promise<void> {
+  await addTimelines(tx, [{ dutyId: window.dutyId, siteId: window.siteId, turnsOn: NO_DAY, digest: '', starts: [numberOf(window.governsFrom)],
+    packed: [numberOf(window.opens), numberOf(window.due), numberOf(window.lapses), window.governsTo === undefined ? NO_DAY : numberOf(window.governsTo), NO_DAY, NO_DAY, 0, windowMark(window.carried ?? 'proven', null, false)], checkIds: [], credited: 0, unmet: [], said: null }]);
 }

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { Refusal } from '@bellround/contracts';
-import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, aWindow, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { checkPlan, solve } from '@bellround/planning';
 import { cancelPlan, computeHere, createPerform, loadWeekProblem, moveStop, pinStop, publishPlan, saveWeekPlan, showWeek, startPlan, wantVisits, problemOf, type Means, type Perform, type Who } from '../index.js';
 
@@ -36,7 +36,7 @@ beforeAll(async () => {
       await aDevice(tx, A, { systemId: system.id, kind: 'motion' });
       const application = await tx.db.programmeApplication.create({ data: { companyId: A, id: anId(), programmeId: programme.id, systemId: system.id, validFrom: day('2026-01-01'), appliedAt: clock.now } });
       const duty = await tx.db.duty.create({ data: { companyId: A, id: anId(), applicationId: application.id, siteId: site.id, systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: 'annual', title: 'Annual', regime: 'company', mandated: true, cadence: {}, checkKinds: ['set-unset'], minutes: 30, skills: [system.kind], licences: [], validFrom: day('2026-01-01') } });
-      await tx.db.dutyWindow.create({ data: { companyId: A, dutyId: duty.id, n: 0, siteId: site.id, opens: day('2027-02-01'), due: day('2027-03-03'), lapses: day(i < 4 ? '2027-03-04' : '2027-04-30'), governsFrom: day('2026-01-01'), carried: 'proven', why: 'annual' } });
+      await aWindow(tx, { dutyId: duty.id, siteId: site.id, opens: '2027-02-01', due: '2027-03-03', lapses: i < 4 ? '2027-03-04' : '2027-04-30', governsFrom: '2026-01-01' });
     }
     await tx.db.site.updateMany({ where: { name: 'Site 11' }, data: { lat: null, lon: null } });
   });

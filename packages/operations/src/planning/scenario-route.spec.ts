@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openRoads } from '@bellround/database';
-import { aCompany, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, TableService, toolsAt, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, anId, aSite, aSystem, aTechnician, aUser, aWindow, cloneDatabase, day, TableService, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { checkPlan, moveEffect, recomputeCost, solve, termsOf, type WeekPlan } from '@bellround/planning';
 import { askRoads, computeHere, createPerform, loadWeekProblem, madeOf, moveStop, problemToSolve, saveWeekPlan, showWeek, startPlan, wantVisits, type Means, type Perform, type Who } from '../index.js';
 
@@ -126,7 +126,7 @@ describe('scenario 3: exams, in the plans of the weeks', () => {
       for (const [rule, sounds, opens, lapses] of [['fire authority', true, '2027-01-10', '2027-04-10'], ['certification body', false, '2027-02-01', '2027-04-30'], ['insurer', false, '2027-03-20', '2027-06-30']] as const) {
         const duty = await tx.db.duty.create({ data: { companyId, id: anId(), applicationId: application.id, siteId: site.id, systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: rule, title: rule, regime: rule, mandated: true, sounds,
           cadence: { kind: 'since-last', min: { days: 275 }, nominal: { days: 365 }, max: { days: 365 } }, checkKinds: [rule], minutes: 60, skills: ['fire'], licences: [], validFrom: day('2026-01-01') } });
-        await tx.db.dutyWindow.create({ data: { companyId, dutyId: duty.id, n: 0, siteId: site.id, opens: day(opens), due: day('2027-04-09'), lapses: day(lapses), governsFrom: day('2026-01-01'), carried: 'proven', why: rule } });
+        await aWindow(tx, { dutyId: duty.id, siteId: site.id, opens, due: '2027-04-09', lapses, governsFrom: '2026-01-01' });
       }
     });
     clock.now = new Date('2027-03-19T09:00:00Z');

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aCompany, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, anId, aSite, aSystem, aTechnician, aUser, aWindow, cloneDatabase, day, type TestDatabase, toolsAt } from '@bellround/database/testing';
 import { checkPlan, solve, type WeekPlan } from '@bellround/planning';
 import {
   askWeek, computeHere, createPerform, keepAnswer, loadWeekProblem, moveStop, openVisit, problemToSolve, publishPlan, saveWeekPlan, showSqueeze, showWeek, startPlan, wantVisits, type Means, type Perform, type Who,
@@ -44,7 +44,7 @@ async function world(people: { name: string; skills: string[]; shift?: { from: s
       const application = await tx.db.programmeApplication.create({ data: { companyId, id: anId(), programmeId: programme.id, systemId: system.id, validFrom: day('2026-01-01'), appliedAt: clock.now } });
       const duty = await tx.db.duty.create({ data: { companyId, id: anId(), applicationId: application.id, siteId: site.id, systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: 'annual', title: 'Annual fire test', regime: 'example', mandated: true,
         cadence: { kind: 'since-last', min: { months: 10 }, nominal: { months: 12 }, max: { months: 14 } }, checkKinds: ['fire'], minutes: job.minutes, skills: ['fire'], licences: ['fire'], validFrom: day('2026-01-01') } });
-      await tx.db.dutyWindow.create({ data: { companyId, dutyId: duty.id, n: 0, siteId: site.id, opens: day(job.opens), due: day(job.lapses), lapses: day(job.lapses), governsFrom: day('2026-01-01'), carried: 'proven', why: 'annual' } });
+      await aWindow(tx, { dutyId: duty.id, siteId: site.id, opens: job.opens, due: job.lapses, lapses: job.lapses, governsFrom: '2026-01-01' });
     }
   });
   return made;

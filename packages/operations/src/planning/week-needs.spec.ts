@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, aWindow, cloneDatabase, day, type TestDatabase, toolsAt } from '@bellround/database/testing';
 import { checkPlan, solve } from '@bellround/planning';
 import {
   agreeDate, computeHere, createPerform, editSiteNeeds, editVisit, handKey, keepKey, keepPermit, keepVan, listLooseEnds, loadWeekProblem, myRound, openVisit, problemToSolve, publishPlan, savePlanningRules, saveWeekPlan, seeRound, stopVisit, showPlanningRules,
@@ -40,7 +40,7 @@ beforeAll(async () => {
       for (const [rule, minutes, loud] of sounds ? [['silent', 60, false], ['sounders', 40, true]] as const : [['annual', 60, false]] as const) {
         const duty = await tx.db.duty.create({ data: { companyId: A, id: anId(), applicationId: application.id, siteId: site[name]!, systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: rule, title: rule, regime: 'company', mandated: true, sounds: loud,
           cadence: { kind: 'since-last', min: { months: 10 }, nominal: { months: 12 }, max: { months: 14 } }, checkKinds: [rule], minutes, skills: ['fire'], licences: [], validFrom: day('2026-01-01') } });
-        await tx.db.dutyWindow.create({ data: { companyId: A, dutyId: duty.id, n: 0, siteId: site[name]!, opens: day('2027-02-01'), due: day('2027-03-10'), lapses: day('2027-04-30'), governsFrom: day('2026-01-01'), carried: 'proven', why: 'annual' } });
+        await aWindow(tx, { dutyId: duty.id, siteId: site[name]!, opens: '2027-02-01', due: '2027-03-10', lapses: '2027-04-30', governsFrom: '2026-01-01' });
       }
     };
     await make('Plain', 0);

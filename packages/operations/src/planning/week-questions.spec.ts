@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, aDevice, anId, aSite, aSystem, aTechnician, aUser, aWindow, cloneDatabase, day, type TestDatabase } from '@bellround/database/testing';
 import { solve } from '@bellround/planning';
 import {
   agreeDate, askWeek, capacityFacts, comparePlansOf, copyPlan, computeHere, createPerform, dropPlan, endDayTravel, keepAnswer, listLooseEnds, listPublications, loadWeekProblem, moveStop, openVisit, placeUrgent, publishPlan,
@@ -41,7 +41,7 @@ beforeAll(async () => {
       const application = await tx.db.programmeApplication.create({ data: { companyId: A, id: anId(), programmeId: programme.id, systemId: system.id, validFrom: day('2026-01-01'), appliedAt: clock.now } });
       const duty = await tx.db.duty.create({ data: { companyId: A, id: anId(), applicationId: application.id, siteId: site.id, systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: 'annual', title: 'Annual', regime: 'company', mandated: true,
         cadence: { kind: 'since-last', min: { months: 10 }, nominal: { months: 12 }, max: { months: 14 } }, checkKinds: ['set-unset'], minutes: 60, skills: ['intrusion'], licences: [], validFrom: day('2026-01-01') } });
-      await tx.db.dutyWindow.create({ data: { companyId: A, dutyId: duty.id, n: 0, siteId: site.id, opens: day('2027-02-01'), due: day('2027-03-03'), lapses: day(i < 4 ? '2027-03-04' : '2027-04-30'), governsFrom: day('2026-01-01'), carried: 'proven', why: 'annual' } });
+      await aWindow(tx, { dutyId: duty.id, siteId: site.id, opens: '2027-02-01', due: '2027-03-03', lapses: i < 4 ? '2027-03-04' : '2027-04-30', governsFrom: '2026-01-01' });
     }
   });
 });
@@ -325,8 +325,7 @@ describe('what lies ahead', () => {
     await test.database.inCompany({ companyId: A, actorId: null }, async (tx) => {
       await tx.db.site.updateMany({ where: { id: { in: sites.slice(0, 3) } }, data: { locality: 'Vexley' } });
       // one of those that lapsed on 4 March was met in time, before its last week
-      const met = await tx.db.dutyWindow.findFirstOrThrow({ where: { companyId: A, lapses: day('2027-03-04') } });
-      await tx.db.dutyWindow.update({ where: { companyId_dutyId_n: { companyId: A, dutyId: met.dutyId, n: met.n } }, data: { metOn: day('2027-02-24') } });
+      await tx.sql(`update duty_timeline set met_on = date '2027-02-24', packed[5] = day_number(date '2027-02-24') where duty_id = (select min(duty_id::text)::uuid from duty_timeline where lapses = date '2027-03-04')`);
     });
     const facts = await perform(capacityFacts, who, { weeks: 52 });
     const last = facts.past.find((one) => one.fromMonday === '2027-02-22')!;

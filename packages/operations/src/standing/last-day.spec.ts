@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { capacityDemand, dueReminders, dueWindows, dutiesOwedOn, dutiesToPlan, lapsingDuties, overdueLines, overduePage, plannedProofs, squeezeLines, standingPage, unprovenSites, windowsOn, lapsedSites, type Tx } from '@bellround/database';
-import { aCompany, anId, aSite, aSystem, cloneDatabase, day, EPOCH, type TestDatabase } from '@bellround/database/testing';
+import { aCompany, anId, aSite, aSystem, aWindow, cloneDatabase, day, EPOCH, type TestDatabase } from '@bellround/database/testing';
 
 // [REC-46] One duty whose window governs, and which is owed, to 9 March 2027; another that lapsed on the 4th; one that nobody can tell of.
 const LAST = '2027-03-09';
@@ -22,7 +22,7 @@ beforeAll(async () => {
       const application = await tx.db.programmeApplication.create({ data: { companyId, id: anId(), programmeId: programme.id, systemId: system.id, validFrom: day('2026-01-01'), appliedAt: EPOCH } });
       await tx.db.duty.create({ data: { companyId, id: duty[name], applicationId: application.id, siteId: site[name], systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: 'annual', title: name, regime: 'company', mandated: true,
         cadence: { kind: 'since-last', min: { months: 10 }, nominal: { months: 12 }, max: { months: 14 } }, checkKinds: ['x'], minutes: 30, skills: [], licences: [], validFrom: day('2026-01-01'), validTo: day(LAST) } });
-      await tx.db.dutyWindow.create({ data: { companyId, dutyId: duty[name], n: 0, siteId: site[name], opens: day('2027-02-01'), due: day('2027-03-04'), lapses: day(lapses), governsFrom: day('2026-01-01'), governsTo: day(LAST), carried: name === 'untold' ? 'cant-tell' : 'proven', why: '' } });
+      await aWindow(tx, { dutyId: duty[name], siteId: site[name], opens: '2027-02-01', due: '2027-03-04', lapses, governsFrom: '2026-01-01', governsTo: LAST, carried: name === 'untold' ? 'cant-tell' : 'proven' });
     }
   });
 });
@@ -52,7 +52,7 @@ describe('[REC-46] the last day counts, the day after does not', () => {
 
   it('exposure: the next proof that is due', async () => {
     const ask = (on: string) => inside((tx) => plannedProofs(tx, site.untold, on, 5));
-    await inside((tx) => tx.sql(`update duty_window set due = '2027-03-15' where duty_id = $1::uuid`, [duty.untold]));
+    await inside((tx) => tx.sql(`update duty_timeline set due = '2027-03-15', packed[2] = day_number('2027-03-15') where duty_id = $1::uuid`, [duty.untold]));
     expect([(await ask(LAST)).map((one) => one.on), await ask(AFTER)]).toEqual([['2027-03-15'], []]);
   });
 });

@@ -13,7 +13,6 @@ export const refreshCompanyStanding: Act<{ afterSiteId: string | null; limit: nu
   if (input.afterSiteId === null && !input.staleOnly) await refreshStatistics(ctx.tx);
   const siteIds = await nextSites(ctx.tx, input.afterSiteId, input.limit, input.staleOnly ?? false, ctx.now);
   const done = await refreshSites(ctx, siteIds, input.rebuild ? 'rebuild' : input.staleOnly ? 'turned' : 'changed');
-  const changed = done.windowsWritten + done.windowsRemoved;
-  if (changed > 0) await note(ctx, { act: 'refresh-standing', about: 'standing', summary: `Windows of ${done.sites} sites recomputed; ${changed} changed` });
+  if (done.dutiesWritten > 0) await note(ctx, { act: 'refresh-standing', about: 'standing', summary: `Windows of ${done.sites} sites recomputed; ${done.dutiesWritten} duties changed` });
   return { ...done, next: siteIds.length < input.limit ? null : siteIds.at(-1) ?? null };
 };

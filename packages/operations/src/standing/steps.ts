@@ -1,19 +1,22 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, blackoutFacts, checkFacts, checksOn, companyDays, dutyFacts, heldTurns, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, settleCredits, settleTurns, settleWindows, siteDays, turnedDuties,
+  accountsByMonth, addTimelines, blackoutFacts, checkFacts, checksOn, companyDays, creditsOfChecks, dutyFacts, heldTimelines, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, replaceTimelines, siteDays, turnedDuties,
   subjectNames, unitFacts, windowsByMonth,
-  type BlackoutFact, type CheckFact, type CreditRow, type DutyFact, type LaneWindow, type LicenceFact, type TurnRow, type Tx, type UnitFact, type WindowRow,
+  type BlackoutFact, type CheckFact, type ChecksOfSubject, type DutyFact, type LaneWindow, type LicenceFact, type Timeline, type Tx, type UnitFact,
 } from '@bellround/database';
 import { credits, notCreditedBecause, proofsOf, type CreditableCheck, type Programme, type Rule } from '@bellround/programmes';
-import { addDays, addMonths, localDate, RecurrenceInputError, standingOn, timeline, type AccessCalendar, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
+import { addDays, addMonths, dayNumber, fromDayNumber, localDate, standingOn, timeline, whyOfDays, type AccessCalendar, type Cadence, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
 import { closuresOf, loudClosures } from '../access-days.js';
 import type { Ctx } from '../perform.js';
 import { localDayOf } from '../steps.js';
+import { checkThatMet, daysOf, timelineRow } from '../timeline-row.js';
 
 /** What a refresh needs of a context; a bulk session fits as well. */
 export interface RefreshCtx { readonly tx: Pick<Tx, 'sql'>; readonly now: Date }
 
-export interface Refreshed { sites: number; duties: number; windowsWritten: number; windowsRemoved: number; creditsWritten: number; creditsRemoved: number }
+/** `dutiesWritten`: of the duties looked at, those whose windows or credits differed from what was kept; with how many windows and credits. */
+export interface Refreshed { sites: number; duties: number; dutiesWritten: number; windowsWritten: number; creditsWritten: number }
+const nothing = (): Refreshed => ({ sites: 0, duties: 0, dutiesWritten: 0, windowsWritten: 0, creditsWritten: 0 });
 
 /** All facts of some sites from which their duties' windows follow. */
 export interface StandingFacts {
@@ -31,12 +34,7 @@ export interface StandingFacts {
 export interface DutyCase { readonly duty: DutyFact; readonly rule: Rule; readonly history: DutyHistory; readonly credited: readonly CreditableCheck[] }
 
 const SITES_AT_ONCE = 500;
-/** A duty that the calendar sets is looked at again at least this often, even when no next window was found. */
-const LOOK_AHEAD_DAYS = 400;
-const BY_CALENDAR = new Set(['fixed-month', 'calendar-rule', 'once-per', 'share']);
-const UUID = /^[0-9a-f]{8}-/;
-
-function grouped<T, V = T>(rows: readonly T[], key: (row: T) => string, value: (row: T) => V = (row) => row as unknown as V): Map<string, V[]> {
+export function grouped<T, V = T>(rows: readonly T[], key: (row: T) => string, value: (row: T) => V = (row) => row as unknown as V): Map<string, V[]> {
   const groups = new Map<string, V[]>();
   for (const row of rows) {
     const group = groups.get(key(row));
@@ -56,24 +54,30 @@ function licencesOn(held: ReadonlyMap<string, readonly LicenceFact[]>, technicia
 }
 
 /** Loads the facts of these sites, as they are now or as they were known by a moment; `only`: of these duties alone. */
-export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, only: ReadonlySet<string> | null = null): Promise<StandingFacts> {
-  const duties = (await dutyFacts(tx, siteIds, knownBy)).filter((duty) => only === null || only.has(duty.id));
+export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, only: readonly string[] | null = null): Promise<StandingFacts> {
+  const duties = await dutyFacts(tx, siteIds, knownBy, only);
   const bodies = await programmeBodies(tx, [...new Set(duties.map((duty) => duty.programmeId))]);
   const rules = new Map(bodies.map(({ id, body }) => [id, new Map((body as Programme).rules.map((rule) => [rule.key, rule]))]));
   const shared = [...new Set(duties.filter((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.cadence.kind === 'share').map((duty) => duty.systemId))];
   const kinds = only === null ? null : [...new Set(duties.flatMap((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.checkKinds ?? []))];
   const checks = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy, kinds);
-  const licences = grouped(checks.some((check) => check.technicianId !== null) ? await licenceFacts(tx) : [], (row) => row.technicianId);
+  const licences = grouped(checks.some((group) => group.checks.some((check) => check.technicianId !== null)) ? await licenceFacts(tx) : [], (row) => row.technicianId);
   const units = shared.length === 0 ? [] : await unitFacts(tx, shared);
   const blackouts = grouped(await blackoutFacts(tx, siteIds), (row) => row.siteId);
-  const creditable = (check: CheckFact): CreditableCheck => ({
-    id: check.id, kind: check.kind, subjectKind: check.subjectKind as CreditableCheck['subjectKind'], subjectId: check.subjectId,
+  const creditable = ({ kind, subjectKind, subjectId }: ChecksOfSubject, check: CheckFact): CreditableCheck => ({
+    id: check.id, kind, subjectKind: subjectKind as CreditableCheck['subjectKind'], subjectId,
     verdict: check.verdict as CreditableCheck['verdict'], evidence: check.evidence as CreditableCheck['evidence'], performedOn: check.performedOn as LocalDate,
     source: check.source as CreditableCheck['source'], licences: licencesOn(licences, check.technicianId, check.performedOn),
   });
+  const checksOf = new Map<string, CreditableCheck[]>();
+  for (const group of checks) {
+    const before = checksOf.get(group.subjectId);
+    const own = group.checks.map((check) => creditable(group, check));
+    if (before) for (const one of own) before.push(one); else checksOf.set(group.subjectId, own);
+  }
   return {
     duties, rules,
-    checksOf: grouped(checks, (check) => check.subjectId, creditable),
+    checksOf,
     unitsOf: grouped(units, (unit) => unit.systemId),
     blackoutsOf: blackouts,
     closuresOf: await closuresBySite(tx, siteIds, blackouts),
@@ -119,59 +123,14 @@ export function dutyCase(facts: StandingFacts, duty: DutyFact): DutyCase {
   };
 }
 
-/** The windows of a duty up to a day. Facts that contradict each other give one window that can't be told, with the reason. */
+/** The same in dates and words. */
 export function windowsOf(history: DutyHistory, today: LocalDate): DutyWindow[] {
-  try {
-    return timeline(history, today);
-  } catch (error) {
-    if (!(error instanceof RecurrenceInputError)) throw error;
-    return history.from > today ? [] : [{
-      n: 0, opens: history.from, due: history.from, lapses: localDate('9999-12-31'), governsFrom: history.from, governsTo: history.to ?? null, metOn: null, metBy: null,
-      outcome: null, lateDays: 0, carried: 'cant-tell', basisOn: null, why: `cannot be computed from what is recorded: ${error.message}`,
-    }];
-  }
-}
-
-/** The day after `today` on which the windows change without a new fact, or null. */
-function turnsOn(history: DutyHistory, windows: readonly DutyWindow[], today: LocalDate): LocalDate | null {
-  const days: LocalDate[] = [];
-  if (history.from > today) days.push(history.from);
-  for (const pause of history.pauses ?? []) if (pause.from > today) days.push(pause.from);
-  for (const proof of history.proofs) if (proof.on > today) days.push(proof.on);
-  for (const event of history.events ?? []) if (event.on > today) days.push(event.on);
-  if (BY_CALENDAR.has(history.cadence.kind) && (history.to == null || history.to > today) && history.from <= today) {
-    const ahead = addDays(today, LOOK_AHEAD_DAYS);
-    const next = windowsOf(history, ahead)[windows.length];
-    days.push(next && next.governsFrom > today ? next.governsFrom : ahead);
-  }
-  return days.length === 0 ? null : days.reduce((first, day) => (day < first ? day : first));
-}
-
-interface Materialised { readonly windows: WindowRow[]; readonly credits: CreditRow[]; readonly turn: TurnRow }
-
-/** Everything that is stored of one duty, with a digest of it. */
-function materialised({ duty, history, credited }: DutyCase, today: LocalDate): Materialised {
-  const found = windowsOf(history, today);
-  const windows = found.map((window): WindowRow => ({ ...window, dutyId: duty.id, siteId: duty.siteId, metBy: window.metBy !== null && UUID.test(window.metBy) ? window.metBy : null }));
-  const credits = credited.filter((check) => check.performedOn <= today && (duty.validTo === null || check.performedOn <= duty.validTo)).map((check): CreditRow => ({ dutyId: duty.id, checkId: check.id, creditedOn: check.performedOn }));
-  credits.sort((a, b) => (a.checkId < b.checkId ? -1 : 1));
-  return { windows, credits, turn: { dutyId: duty.id, siteId: duty.siteId, turnsOn: turnsOn(history, found, today), digest: digestOf(windows, credits) } };
-}
-
-/** 106 bits of two multiplicative hashes: tells a change of one duty from none; not meant to resist anybody. */
-function digestOf(windows: readonly WindowRow[], credits: readonly CreditRow[]): string {
-  let text = '';
-  for (const one of windows) text += `${one.n}|${one.siteId}|${one.opens}|${one.due}|${one.lapses}|${one.governsFrom}|${one.governsTo}|${one.metOn}|${one.metBy}|${one.outcome}|${one.lateDays}|${one.carried}|${one.basisOn}|${one.why}\n`;
-  for (const one of credits) text += `${one.checkId}|${one.creditedOn}\n`;
-  let [a, b, c, d] = [0xdeadbeef, 0x41c6ce57, 0x9e3779b1, 0x85ebca77];
-  for (let at = 0; at < text.length; at += 1) {
-    const code = text.charCodeAt(at);
-    a = Math.imul(a ^ code, 2654435761);
-    b = Math.imul(b ^ code, 1597334677);
-    c = Math.imul(c ^ code, 2246822519) + 1;
-    d = Math.imul(d ^ code, 3266489917) + 1;
-  }
-  return [a, b, c, d].map((part) => ((part ^ (part >>> 15)) >>> 0).toString(36)).join('.');
+  const { windows, said } = daysOf(history, dayNumber(today));
+  if (said === null) return timeline(history, today);
+  return windows.map(({ opens, due, lapses, governsFrom, governsTo, carried }) => ({
+    n: 0, opens: fromDayNumber(opens), due: fromDayNumber(due), lapses: fromDayNumber(lapses), governsFrom: fromDayNumber(governsFrom), governsTo: governsTo === null ? null : fromDayNumber(governsTo),
+    metOn: null, metBy: null, outcome: null, lateDays: 0, carried, basisOn: null, why: said,
+  }));
 }
 
 /**
@@ -182,37 +141,35 @@ export type RefreshHow = 'changed' | 'turned' | 'rebuild';
 
 async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow): Promise<Refreshed> {
   const sites = await lockSites(ctx.tx, siteIds);
-  const days = new Map<string, LocalDate>();
-  for (const { timeZone } of sites) if (!days.has(timeZone)) days.set(timeZone, localDayOf(ctx.now, timeZone) as LocalDate);
-  const todayOf = new Map(sites.map((site) => [site.id, days.get(site.timeZone) as LocalDate]));
+  const days = new Map<string, number>();
+  for (const { timeZone } of sites) if (!days.has(timeZone)) days.set(timeZone, dayNumber(localDayOf(ctx.now, timeZone) as LocalDate));
+  const todayOf = new Map(sites.map((site) => [site.id, days.get(site.timeZone)!]));
   const ids = sites.map((site) => site.id);
-  const facts = await standingFacts(ctx.tx, ids, null, how === 'turned' ? new Set(await turnedDuties(ctx.tx, ids, ctx.now)) : null);
-  const held = new Map((how === 'rebuild' ? [] : await heldTurns(ctx.tx, facts.duties.map((duty) => duty.id))).map((turn) => [turn.dutyId, turn]));
-  const changed: Materialised[] = [];
-  const turned: TurnRow[] = [];
+  const only = how === 'turned' ? await turnedDuties(ctx.tx, ids, ctx.now) : null;
+  const facts = await standingFacts(ctx.tx, ids, null, only);
+  const held = await heldTimelines(ctx.tx, ids, only);
+  const [fresh, other]: [Timeline[], Timeline[]] = [[], []];
   for (const duty of facts.duties) {
-    const found = materialised(dutyCase(facts, duty), todayOf.get(duty.siteId) as LocalDate);
+    const row = timelineRow(dutyCase(facts, duty), todayOf.get(duty.siteId)!);
     const before = held.get(duty.id);
-    if (before?.digest !== found.turn.digest) changed.push(found);
-    if (before?.digest !== found.turn.digest || before.turnsOn !== found.turn.turnsOn || before.siteId !== duty.siteId) turned.push(found.turn);
+    if (before === undefined) fresh.push(row);
+    else if (how === 'rebuild' || before.digest !== row.digest || before.turnsOn !== row.turnsOn || before.siteId !== row.siteId) other.push(row);
   }
-  const done: Refreshed = { sites: sites.length, duties: facts.duties.length, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
-  if (changed.length > 0) {
-    const dutyIds = changed.map((one) => one.turn.dutyId);
-    const windows = await settleWindows(ctx.tx, dutyIds, changed.flatMap((one) => one.windows));
-    const credited = await settleCredits(ctx.tx, dutyIds, changed.flatMap((one) => one.credits));
-    Object.assign(done, { windowsWritten: windows.put, windowsRemoved: windows.gone, creditsWritten: credited.put, creditsRemoved: credited.gone });
-  }
-  if (turned.length > 0) await settleTurns(ctx.tx, turned.map((turn) => turn.dutyId), turned);
-  return done;
+  await addTimelines(ctx.tx, fresh);
+  const differed = new Set(await replaceTimelines(ctx.tx, other));
+  const changed = [...fresh, ...other.filter((row) => differed.has(row.dutyId))];
+  return {
+    sites: sites.length, duties: facts.duties.length, dutiesWritten: changed.length,
+    windowsWritten: changed.reduce((sum, row) => sum + row.starts.length, 0), creditsWritten: changed.reduce((sum, row) => sum + row.credited, 0),
+  };
 }
 
 /**
  * The one operation that materialises windows and credits: recomputes them from the facts for all duties of these sites, up
- * to each site's own today, and writes only the rows that differ. Running it again changes nothing.
+ * to each site's own today, and writes only the duties that differ. Running it again changes nothing.
  */
 export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow = 'changed'): Promise<Refreshed> {
-  const total: Refreshed = { sites: 0, duties: 0, windowsWritten: 0, windowsRemoved: 0, creditsWritten: 0, creditsRemoved: 0 };
+  const total = nothing();
   const ordered = [...new Set(siteIds)].sort();
   for (let at = 0; at < ordered.length; at += SITES_AT_ONCE) {
     const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE), how);
@@ -229,20 +186,30 @@ export function refreshSite(ctx: RefreshCtx, siteId: string): Promise<Refreshed>
 export interface CreditedDuty { dutyId: string; title: string; regime: string; met: boolean; outcome: string | null; lateDays: number }
 
 /** The duties that a check is credited to, after a refresh: `met` when it closed a window. */
-export async function creditedBy(ctx: Pick<Ctx, 'tx' | 'who'>, checkId: string): Promise<CreditedDuty[]> {
-  const rows = await ctx.tx.db.credit.findMany({
-    where: { companyId: ctx.who.companyId, checkId }, orderBy: { dutyId: 'asc' },
-    include: { duty: { select: { title: true, regime: true, windows: { where: { metBy: checkId }, select: { outcome: true, lateDays: true } } } } },
-  });
-  return rows.map(({ dutyId, duty }) => ({ dutyId, title: duty.title, regime: duty.regime, met: duty.windows.length > 0, outcome: duty.windows[0]?.outcome ?? null, lateDays: duty.windows[0]?.lateDays ?? 0 }));
+export async function creditedBy(ctx: Pick<Ctx, 'tx'>, checkId: string): Promise<CreditedDuty[]> {
+  return (await creditsOfChecks(ctx.tx, [checkId])).map(({ checkId: _, ...row }) => row);
 }
 
 // ── what screens show ──────────────────────────────────────────────────────
 
-/** A stored window as screens take it. */
+/** A stored window as screens take it. Its reason was not stored: it is told anew from the duty's cadence, in the same words. */
 export function windowShown(window: LaneWindow | DutyWindow): WindowShown {
-  const { n, opens, due, lapses, governsFrom, governsTo, metOn, metBy, outcome, lateDays, carried, why } = window;
-  return { n, opens, due, lapses, governsFrom, governsTo, metOn, metBy: metBy !== null && UUID.test(metBy) ? metBy : null, outcome, lateDays, carried, why };
+  const { n, opens, due, lapses, governsFrom, governsTo, metOn, metBy, outcome, lateDays, carried } = window;
+  return { n, opens, due, lapses, governsFrom, governsTo, metOn, metBy: checkThatMet(metBy), outcome, lateDays, carried, why: 'why' in window ? window.why : whyOf(window) };
+}
+
+/** What a stored window's reason is told from, its dates apart. */
+export type KeptReason = Pick<LaneWindow, 'basisOn' | 'unknown' | 'unmetLapsed' | 'lastProof' | 'said' | 'cadence'>;
+
+/** The reason of a stored window in words; empty when its cadence was not read with it. */
+export function whyOf(window: KeptReason & Pick<LaneWindow, 'opens' | 'lapses'>): string {
+  if (window.said !== null) return window.said;
+  if (window.cadence === null) return '';
+  const days = (day: string | null) => (day === null ? null : dayNumber(day as LocalDate));
+  return whyOfDays(window.cadence as Cadence, {
+    opens: dayNumber(window.opens as LocalDate), lapses: dayNumber(window.lapses as LocalDate), basis: days(window.basisOn), unknown: window.unknown,
+    unmet: window.unmetLapsed === null ? null : { lapsed: dayNumber(window.unmetLapsed as LocalDate), lastProof: days(window.lastProof) },
+  });
 }
 
 /** Standing of a duty on a day out of its windows, the same rule as the database's. */

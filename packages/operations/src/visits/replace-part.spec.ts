@@ -96,9 +96,9 @@ describe('[VIS-13] [VIS-16] replacing a part in the visit', () => {
     at('2027-03-01T09:00:00Z');
     const world = await aWorld();
     await world.load(world.batteryId, 61);
-    const ageDuty = (subjectId: string) => world.inside((tx) => tx.db.duty.findFirstOrThrow({ where: { companyId: world.companyId, ruleKey: 'battery-age', subjectId }, include: { windows: { orderBy: { n: 'asc' } } } }));
+    const ageDuty = (subjectId: string) => world.inside((tx) => tx.db.duty.findFirstOrThrow({ where: { companyId: world.companyId, ruleKey: 'battery-age', subjectId }, include: { timeline: true } }));
     const before = { duty: await ageDuty(world.batteryId), exposure: await perform(showExposure, world.owner, { siteId: world.siteId }) };
-    expect(before.duty.windows.at(-1)!.lapses).toEqual(day('2024-06-01'));
+    expect(before.duty.timeline!.lapses).toEqual(day('2024-06-01'));
     at('2027-03-01T09:20:00Z');
     const newId = anId();
     await perform(replacePart, world.tess, { visitId: world.visitId, id: anId(), partKind: 'battery', partId: world.batteryId, newId, reason: '61 % left', serial: null, madeOn: '2026-11-01', madeOnState: 'known', ratedMah: null });
@@ -113,7 +113,7 @@ describe('[VIS-13] [VIS-16] replacing a part in the visit', () => {
     // 3. The duty by age: the old one ends, the new one is due five years after its own manufacture.
     expect((await ageDuty(world.batteryId)).validTo).toEqual(day('2027-02-28'));
     const fresh = await ageDuty(newId);
-    expect([fresh.validTo, fresh.windows.at(-1)!.opens, fresh.windows.at(-1)!.lapses]).toEqual([null, day('2031-05-01'), day('2031-11-01')]);
+    expect([fresh.validTo, fresh.timeline!.opens, fresh.timeline!.lapses]).toEqual([null, day('2031-05-01'), day('2031-11-01')]);
     // 4. Risk: less is expected to go unheard, the new battery takes the old one’s place in the sum, and the house is asked to score the site.
     const exposure = await perform(showExposure, world.owner, { siteId: world.siteId });
     expect(exposure.exposurePerYearH).toBeLessThan(before.exposure.exposurePerYearH);

@@ -1,11 +1,12 @@
 import { Refusal, type HoldRow, type PlanChange, type PutBackRow, type RoundChange, type VisitOwed, type VisitRow } from '@bellround/contracts';
-import { countingChecksOfVisit, lockVisitRow } from '@bellround/database';
+import { countingChecksOfVisit, creditsInVisit, lapsesOf, lockVisitRow, metByOf } from '@bellround/database';
 import { checkDefinition, type Programme } from '@bellround/programmes';
 import { canonicalJson, type JsonValue } from '@bellround/proof';
 import { isGood, retestKindOf } from '../deficiencies/steps.js';
 import { subjectNames } from '../installed.js';
 import type { Ctx } from '../perform.js';
 import { factEntry, type LedgerEntry } from '../proof/steps.js';
+import { grouped } from '../standing/steps.js';
 import { dayText, dayTextOrNull, dbDay, localDayOf, own } from '../steps.js';
 
 type Db = Ctx['tx']['db'];
@@ -92,18 +93,21 @@ export function putBackRow(row: Found<'putBack'>): PutBackRow {
 /** VIS-8. Duties of the visit that its own checks met, each with the check that did. All kinds of an 'all' rule must have been done; a share is met when its window is. */
 export async function metDuties(ctx: Ctx, visitId: string): Promise<Map<string, string>> {
   const { db } = ctx.tx;
-  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId } } }, include: { application: { select: { programmeId: true } }, credits: { where: { check: { visitId } }, include: { check: { select: { id: true, checkKind: true } } } }, windows: { where: { metBy: { not: null } }, select: { metBy: true } } } });
+  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId } } }, include: { application: { select: { programmeId: true } } } });
+  const dutyIds = duties.map((duty) => duty.id);
+  const [credited, closed] = [grouped(await creditsInVisit(ctx.tx, visitId, dutyIds), (row) => row.dutyId), grouped(await metByOf(ctx.tx, dutyIds), (row) => row.dutyId)];
   const checkIds = new Set((await db.check.findMany({ where: { ...own(ctx), visitId }, select: { id: true } })).map((check) => check.id));
   const programmes = await db.programme.findMany({ where: { ...own(ctx), id: { in: [...new Set(duties.map((duty) => duty.application.programmeId))] } }, select: { id: true, body: true } });
   const meets = new Map(programmes.flatMap(({ id, body }) => ((body as unknown as Partial<Programme>).rules ?? []).map((rule) => [`${id}:${rule.key}`, rule.meets] as const)));
   const met = new Map<string, string>();
   for (const duty of duties) {
-    const closing = duty.windows.find((window) => checkIds.has(window.metBy!))?.metBy;
+    const closing = closed.get(duty.id)?.find((window) => checkIds.has(window.metBy))?.metBy;
     const isShare = (duty.cadence as { kind?: string }).kind === 'share';
-    const kinds = new Set(duty.credits.map((credit) => credit.check.checkKind));
+    const credits = credited.get(duty.id) ?? [];
+    const kinds = new Set(credits.map((credit) => credit.checkKind));
     const isWhole = !isShare && kinds.size > 0 && (meets.get(`${duty.application.programmeId}:${duty.ruleKey}`) !== 'all' || duty.checkKinds.every((kind) => kinds.has(kind)));
     if (closing) met.set(duty.id, closing);
-    else if (isWhole) met.set(duty.id, duty.credits.at(-1)!.check.id);
+    else if (isWhole) met.set(duty.id, credits.at(-1)!.checkId);
   }
   return met;
 }
@@ -112,7 +116,8 @@ export async function metDuties(ctx: Ctx, visitId: string): Promise<Map<string, 
 export async function visitOwed(ctx: Ctx, visit: Visit): Promise<VisitOwed> {
   const { db } = ctx.tx;
   const met = await metDuties(ctx, visit.id);
-  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId: visit.id } }, id: { notIn: [...met.keys()] }, OR: [{ validTo: null }, { validTo: { gte: dbDay(localDayOf(visit.openedAt ?? ctx.now, visit.site.timeZone)) } }] }, include: { windows: { where: { governsTo: null }, select: { lapses: true }, orderBy: { n: 'desc' }, take: 1 } } });
+  const duties = await db.duty.findMany({ where: { ...own(ctx), visitDuties: { some: { visitId: visit.id } }, id: { notIn: [...met.keys()] }, OR: [{ validTo: null }, { validTo: { gte: dbDay(localDayOf(visit.openedAt ?? ctx.now, visit.site.timeZone)) } }] } });
+  const lapses = await lapsesOf(ctx.tx, duties.map((duty) => duty.id));
   const deficiencies = await db.deficiency.findMany({ where: { ...own(ctx), state: 'open', visits: { some: { visitId: visit.id } } } });
   const counting = await countingChecksOfVisit(ctx.tx, visit.id);
   const all = await db.check.findMany({ where: { ...own(ctx), visitId: visit.id } });
@@ -120,7 +125,7 @@ export async function visitOwed(ctx: Ctx, visit: Visit): Promise<VisitOwed> {
   const nameOf = (row: { subjectId: string; subjectKind: string }) => names.get(row.subjectId) ?? row.subjectKind;
   const holds = await holdRows(ctx, { visitId: visit.id });
   const out = await db.putBack.findMany({ where: { ...own(ctx), visitId: visit.id, putBackAt: null, handedTo: null }, orderBy: { takenOutAt: 'asc' } });
-  const dutyMinutes = duties.map((duty) => ({ id: duty.id, title: duty.title, subjectName: nameOf(duty), minutes: duty.minutes, lapses: dayTextOrNull(duty.windows[0]?.lapses ?? null) }));
+  const dutyMinutes = duties.map((duty) => ({ id: duty.id, title: duty.title, subjectName: nameOf(duty), minutes: duty.minutes, lapses: lapses.get(duty.id) ?? null }));
   const deficiencyMinutes = deficiencies.map((one) => ({ id: one.id, title: one.title, minutes: checkDefinition(retestKindOf(one.checkKind))?.minutes ?? 10 }));
   return {
     duties: dutyMinutes, deficiencies: deficiencyMinutes, minutes: [...dutyMinutes, ...deficiencyMinutes].reduce((sum, one) => sum + one.minutes, 0),
