@@ -75,7 +75,7 @@ describe('receivers', () => {
     await until('the key to open', async () => (await send(key)) === 'ACK');
     expect(await send('00'.repeat(16))).toBe('DUH');
     await page.getByRole('row', { name: /7001.*Ostrel bakery.*in use/ }).waitFor();
-    const { rows } = await until('the counts to be told', async () => { const answer = await world.ask<{ rows: { state: { good: number; lastRefusal: string | null } | null; keys: { good: number; refused: number }[] }[] }>('/api/receivers'); return answer.rows[0]!.keys[0]!.good > 0 && answer.rows[0]!.keys[0]!.refused > 0 ? answer : null; });
+    const { rows } = await until('the counts to be told', async () => { const answer = await world.ask<{ rows: { state: { good: number; lastRefusal: string | null } | null; keys: { good: number; refused: number }[] }[] }>('/api/receivers'); return answer.rows[0]!.keys[0]!.good > 0 && answer.rows[0]!.keys[0]!.refused > 0 && answer.rows[0]!.state?.lastRefusal ? answer : null; });
     expect(rows[0]!.state!.lastRefusal).toContain('account 7001');
     expect(JSON.stringify(rows)).not.toContain(key);
     await page.getByText(/account 7001: The (key does not open this frame|frame is encrypted)/).waitFor();
