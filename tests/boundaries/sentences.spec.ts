@@ -74,7 +74,7 @@ describe('what the engines say is read back whole', () => {
   };
   const load = { standbyMa: 450, alarmMa: 1900, standbyH: 24, alarmMin: 30, allowance: 1.25 };
   const facts: CheckFacts = {
-    nominalVoltage: 12, instrument: { name: 'Meter 4', calibratedUntil: '2027-02-28' }, load, battery: { ratedMah: 17_000, madeOn: '2021-03-01' },
+    instrument: { name: 'Meter 4', calibratedUntil: '2027-02-28' }, load, battery: { nominalMv: 12_000, ratedMah: 17_000, madeOn: '2021-03-01' },
   };
 
   it.each(Object.keys(takes))('reasons and notes of every check that was given %s', (take) => {
