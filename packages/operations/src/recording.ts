@@ -8,8 +8,8 @@ import { checkFactsOf, dropsOf, fits, installedAt, receiverOf, subjectsOf, type 
 import type { Ctx } from './perform.js';
 import { appendLeaves, checkEntry } from './proof/steps.js';
 import { watchDelayed } from './signals/steps.js';
-import { grouped, refreshSite } from './standing/steps.js';
-import { dayText, dbDay, later, localDayOf, note, own } from './steps.js';
+import { refreshSite } from './standing/steps.js';
+import { dayText, dbDay, grouped, later, localDayOf, note, own } from './steps.js';
 import { bodyDigest, doneAt, needsOfVisit, refuseUnqualified, requireOpen, technicianOf, type Needs, type Technician, type Visit } from './visits/steps.js';
 
 // How checks are judged and recorded, one or a whole batch. Shared by the acts that record; no act.

@@ -59,3 +59,14 @@ export function dayText(date: Date): string {
 export function dayTextOrNull(date: Date | null): string | null {
   return date === null ? null : dayText(date);
 }
+
+/** Rows by a key, in the order in which they came; `value`: what is kept of each. */
+export function grouped<T, V = T>(rows: readonly T[], key: (row: T) => string, value: (row: T) => V = (row) => row as unknown as V): Map<string, V[]> {
+  const groups = new Map<string, V[]>();
+  for (const row of rows) {
+    const group = groups.get(key(row));
+    if (group) group.push(value(row));
+    else groups.set(key(row), [value(row)]);
+  }
+  return groups;
+}

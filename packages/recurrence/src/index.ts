@@ -9,7 +9,7 @@ export {
 } from './cadence.js';
 export { type AccessCalendar, type ClosedSeason, type NamedDays } from './access-calendar.js';
 export type { Carried, DayWindow, DutyHistory, DutyPause, DutyProof, DutyWindow, Outcome, PopulationUnit, Unmet } from './duty-history.js';
-export { changeRegime, timeline, timelineInDays } from './timeline.js';
+export { changeRegime, timeline, timelineInDays, windowInDates } from './timeline.js';
 export { type DutyStanding, type WindowStanding, governing, standingOfDuty, standingOn } from './standing.js';
 export { cadenceInWords, spanInWords, whyOfDays, whyWindow } from './why.js';
 export { type ShareProgress, shareProgress } from './share.js';

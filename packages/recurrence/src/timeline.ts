@@ -32,7 +32,7 @@ function occurrences(prepared: Prepared): DayWindow[] {
  * @throws RecurrenceInputError naming the part of the history and what is accepted
  */
 export function timeline(history: DutyHistory, horizon: LocalDate): DutyWindow[] {
-  return timelineInDays(history, dayNumber(horizon)).map((window, n) => inDates(history.cadence, window, n));
+  return timelineInDays(history, dayNumber(horizon)).map((window, n) => windowInDates(history.cadence, window, n));
 }
 
 /** The same in day numbers and without words, for a fleet's worth of duties at once. `whyOfDays` tells a window's reason from it. */
@@ -44,7 +44,8 @@ export function timelineInDays(history: DutyHistory, horizon: number): DayWindow
 
 const dateOrNull = (day: number | null): LocalDate | null => (day === null ? null : fromDayNumber(day));
 
-function inDates(cadence: Cadence, window: DayWindow, n: number): DutyWindow {
+/** One window of `timelineInDays`, the `n`-th, in dates and words. */
+export function windowInDates(cadence: Cadence, window: DayWindow, n: number): DutyWindow {
   const { opens, due, lapses, governsFrom, governsTo, metOn, metBy, outcome, carried, basis } = window;
   return {
     n, opens: fromDayNumber(opens), due: fromDayNumber(due), lapses: fromDayNumber(lapses), governsFrom: fromDayNumber(governsFrom), governsTo: dateOrNull(governsTo),

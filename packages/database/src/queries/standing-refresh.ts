@@ -24,14 +24,6 @@ export async function nextSites(tx: Pick<Tx, 'sql'>, after: string | null, limit
   return rows.map((row) => row.id);
 }
 
-/** How many sites there are to refresh and, of every `each`-th of them in order of id, the id: where a run's batches end. */
-export async function batchEnds(tx: Pick<Tx, 'sql'>, each: number, staleOnly: boolean, now: Date): Promise<string[]> {
-  const rows = await tx.sql<{ id: string }>(`select id from (select id, row_number() over (order by id) as no from (${staleOnly ? `select distinct t.site_id as id from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
-      where t.company_id = current_company() and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($2::timestamptz at time zone 'UTC')::date + 1`
-    : 'select id from site where company_id = current_company() and $2::timestamptz is not null'}) s) x where no % $1::int = 0 order by id`, [each, now]);
-  return rows.map((row) => row.id);
-}
-
 /** Of these sites the duties whose windows change by `now` without a new fact. */
 export async function turnedDuties(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], now: Date): Promise<string[]> {
   const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(t.duty_id::text, ' ') as lines from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id

@@ -7,8 +7,6 @@ type Sql = Pick<Tx, 'sql'>;
 
 /** Stands for 'none' among packed day numbers. */
 export const NO_DAY = 2147483647;
-/** Numbers that one window takes in `packed`. */
-export const NUMBERS_OF_A_WINDOW = 8;
 
 export interface Timeline {
   dutyId: string;
@@ -59,7 +57,7 @@ const ROWS = `select current_company() as company_id, r.duty_id, r.site_id, day_
     $11[r.at + 1 : r.at + r.len] as starts, $12[8 * r.at + 1 : 8 * (r.at + r.len)] as packed, $13[r.checks_at + 1 : r.checks_at + r.checks] as check_ids, r.credited, r.unmet::int[] as unmet, nullif(r.said, '') as said
   from unnest($1::uuid[], $2::uuid[], $3::int[], $4::text[], $5::int[], $6::int[], $7::int[], $8::int[], $9::int[], $10::text[], $14::text[])
     as r(duty_id, site_id, turns_on, digest, at, len, checks_at, checks, credited, said, unmet)
-  cross join lateral (select case when r.len > 0 then r.at + r.len end as e) last`.replaceAll(/\$1[12](?=\[)/g, (p) => `($P::int[])`.replace('$P', p)).replaceAll(/\$13(?=\[)/g, '($13::uuid[])');
+  cross join lateral (select case when r.len > 0 then r.at + r.len end as e) last`.replaceAll(/\$1[123](?=\[)/g, (list) => `(${list}::${list === '$13' ? 'uuid' : 'int'}[])`);
 const COLUMNS = ['site_id', 'turns_on', 'digest', 'n', 'opens', 'due', 'lapses', 'governs_from', 'governs_to', 'met_on', 'carried', 'starts', 'packed', 'check_ids', 'credited', 'unmet', 'said'];
 const CONTENT = ['site_id', 'starts', 'packed', 'check_ids', 'credited', 'unmet', 'said'];
 

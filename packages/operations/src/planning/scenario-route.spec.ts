@@ -4,7 +4,7 @@ import { aCompany, anId, aSite, aSystem, aTechnician, aUser, aWindow, cloneDatab
 import { checkPlan, moveEffect, recomputeCost, solve, termsOf, type WeekPlan } from '@bellround/planning';
 import { askRoads, computeHere, createPerform, loadWeekProblem, madeOf, moveStop, problemToSolve, saveWeekPlan, showWeek, startPlan, wantVisits, type Means, type Perform, type Who } from '../index.js';
 
-// The reviewer's scenarios through the acts: one day's route (5), by road times of a table service; and what exams do to a week's plan (3).
+// Scenarios of an invented world through the acts: one day's route (5), by road times of a table service; and what exams do to a week's plan (3).
 
 const clock = { now: new Date('2027-02-26T09:00:00Z') };
 const KM = 0.01; // degrees of the map of scenario 5 for one kilometre

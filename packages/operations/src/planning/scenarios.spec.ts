@@ -5,7 +5,7 @@ import {
   askWeek, computeHere, createPerform, keepAnswer, loadWeekProblem, moveStop, openVisit, problemToSolve, publishPlan, saveWeekPlan, showSqueeze, showWeek, startPlan, wantVisits, type Means, type Perform, type Who,
 } from '../index.js';
 
-// The reviewer's scenarios through the acts, in their own words and numbers: squeeze (6), licence (7), and disruptions of a running week.
+// Scenarios of an invented world through the acts, in their own words and numbers: squeeze (6), licence (7), and disruptions of a running week.
 
 const HOURS = [1, 2, 3, 4, 5].map((weekday) => ({ weekday, from: '08:00', to: '18:00' }));
 let test: TestDatabase;

@@ -3,6 +3,7 @@ import { pathGaps, pathsHeard, type PathHeard } from '@bellround/database';
 import { accountSilence, findGaps, stationIncidents, type PathSilence } from '@bellround/signals';
 import { companyRules } from '../installed.js';
 import type { Act } from '../perform.js';
+import { grouped } from '../steps.js';
 
 const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
@@ -53,14 +54,3 @@ function accountOf(own: readonly Told[]): SilentAccount {
 
 const count = (told: readonly Told[], state: PathSilence['state']): number => told.filter((one) => one.silence.state === state).length;
 const round = (hours: number): number => Math.round(hours * 10) / 10;
-
-function grouped<T>(items: readonly T[], keyOf: (item: T) => string): Map<string, T[]> {
-  const groups = new Map<string, T[]>();
-  for (const item of items) {
-    const key = keyOf(item);
-    const group = groups.get(key);
-    if (group) group.push(item);
-    else groups.set(key, [item]);
-  }
-  return groups;
-}

@@ -5,10 +5,10 @@ import {
   type BlackoutFact, type CheckFact, type ChecksOfSubject, type DutyFact, type LaneWindow, type LicenceFact, type Timeline, type Tx, type UnitFact,
 } from '@bellround/database';
 import { credits, notCreditedBecause, proofsOf, type CreditableCheck, type Programme, type Rule } from '@bellround/programmes';
-import { addDays, addMonths, dayNumber, fromDayNumber, localDate, standingOn, timeline, whyOfDays, type AccessCalendar, type Cadence, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
+import { addDays, addMonths, dayNumber, fromDayNumber, localDate, standingOn, whyOfDays, windowInDates, type AccessCalendar, type Cadence, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
 import { closuresOf, loudClosures } from '../access-days.js';
 import type { Ctx } from '../perform.js';
-import { localDayOf } from '../steps.js';
+import { grouped, localDayOf } from '../steps.js';
 import { checkThatMet, daysOf, timelineRow } from '../timeline-row.js';
 
 /** What a refresh needs of a context; a bulk session fits as well. */
@@ -34,15 +34,6 @@ export interface StandingFacts {
 export interface DutyCase { readonly duty: DutyFact; readonly rule: Rule; readonly history: DutyHistory; readonly credited: readonly CreditableCheck[] }
 
 const SITES_AT_ONCE = 500;
-export function grouped<T, V = T>(rows: readonly T[], key: (row: T) => string, value: (row: T) => V = (row) => row as unknown as V): Map<string, V[]> {
-  const groups = new Map<string, V[]>();
-  for (const row of rows) {
-    const group = groups.get(key(row));
-    if (group) group.push(value(row));
-    else groups.set(key(row), [value(row)]);
-  }
-  return groups;
-}
 
 const NO_LICENCES: readonly string[] = [];
 
@@ -126,7 +117,7 @@ export function dutyCase(facts: StandingFacts, duty: DutyFact): DutyCase {
 /** The same in dates and words. */
 export function windowsOf(history: DutyHistory, today: LocalDate): DutyWindow[] {
   const { windows, said } = daysOf(history, dayNumber(today));
-  if (said === null) return timeline(history, today);
+  if (said === null) return windows.map((window, n) => windowInDates(history.cadence, window, n));
   return windows.map(({ opens, due, lapses, governsFrom, governsTo, carried }) => ({
     n: 0, opens: fromDayNumber(opens), due: fromDayNumber(due), lapses: fromDayNumber(lapses), governsFrom: fromDayNumber(governsFrom), governsTo: governsTo === null ? null : fromDayNumber(governsTo),
     metOn: null, metBy: null, outcome: null, lateDays: 0, carried, basisOn: null, why: said,

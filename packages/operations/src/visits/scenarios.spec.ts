@@ -16,7 +16,7 @@ import { recordChecks } from './record-checks.js';
 import { showVisit } from './show-visit.js';
 import { stopVisit } from './stop-visit.js';
 
-// Sentences of the reviewer's scenarios 7, 12 and 17 that only the acts can show, in their own numbers.
+// Sentences of scenarios 7, 12 and 17 that only the acts can show, in their own numbers.
 const clock = { now: new Date('2027-03-01T09:00:00Z') };
 const at = (time: string) => { clock.now = new Date(time); };
 let test: TestDatabase;

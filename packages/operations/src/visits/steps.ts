@@ -6,8 +6,7 @@ import { isGood, retestKindOf } from '../deficiencies/steps.js';
 import { subjectNames } from '../installed.js';
 import type { Ctx } from '../perform.js';
 import { factEntry, type LedgerEntry } from '../proof/steps.js';
-import { grouped } from '../standing/steps.js';
-import { dayText, dayTextOrNull, dbDay, localDayOf, own } from '../steps.js';
+import { dayText, dayTextOrNull, dbDay, grouped, localDayOf, own } from '../steps.js';
 
 type Db = Ctx['tx']['db'];
 type Found<K extends 'visit' | 'hold' | 'check' | 'putBack'> = NonNullable<Awaited<ReturnType<Db[K]['findFirst']>>>;
