@@ -1,7 +1,7 @@
 import type { CheckDefinition, Finding, ResponseOutcome } from '@bellround/acceptance';
 import type { Severity } from '@bellround/contracts';
 import { lockDeficienciesOf, writeDeficiencyStates } from '@bellround/database';
-import { addDays, dueRule, FINDING_SEVERITY, isGood, isRetry, severityOf, type Check, type Deficiency } from './deficiencies/steps.js';
+import { addDays, dueRule, FINDING_SEVERITY, isClosedByPassOnly, isGood, isRetry, severityOf, type Check, type Deficiency } from './deficiencies/steps.js';
 import type { Ctx } from './perform.js';
 import { factEntry, type LedgerEntry } from './proof/steps.js';
 import { own } from './steps.js';
@@ -182,7 +182,7 @@ function closeByRetest(book: Book, check: Check, { findings, responses }: Pick<J
   // DEF-4. A response that was missed is closed by its being seen, not by a good reading beside it.
   const isSeen = (kind: string) => !kind.startsWith(responseKind(check.checkKind, '')) || responses.some((outcome, at) => outcome.verdict === 'seen' && kind === responseKind(check.checkKind, at));
   const found = findings.map((finding) => `${check.checkKind}/${finding.code}`);
-  const isOfKind = (kind: string) => kind === check.checkKind || kind.startsWith(`${check.checkKind}/`);
+  const isOfKind = (kind: string) => kind === check.checkKind || (kind.startsWith(`${check.checkKind}/`) && (check.verdict === 'pass' || !isClosedByPassOnly(kind)));
   const isAnswered = (failure: Failure) => failure.checkId === null || failure.checkId === check.correctsId || isRetry(check, book.checks.get(failure.checkId)!);
   const answered = (book.bySubject.get(check.subjectId) ?? []).filter(({ row, failures }) => row.state !== 'closed' && isOfKind(row.checkKind) && !found.includes(row.checkKind) && isSeen(row.checkKind) && failures.every(isAnswered));
   for (const entry of answered) close(book, entry, check);

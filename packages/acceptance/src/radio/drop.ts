@@ -10,12 +10,15 @@ export type Step = {
   readonly cause: 'noise rose' | 'level fell' | 'both' | "can't tell";
 };
 
+/** [ACC-31] A larger fall between two visits than this is a step (common practice), dB. */
+export const STEP_DB = 6;
+
 /**
  * [ACC-31] A one-off drop of the margin larger than `thresholdDb` between two neighbouring visits: something changed between
  * those dates. The margin counts, not the level: a steady level in rising noise is a drop. 6 dB is common practice.
  * The drop must also stand out from the series' own usual step, so that a steep even decline is a trend and no step.
  */
-export function stepsDown(points: readonly MarginPoint[], thresholdDb = 6): Step[] {
+export function stepsDown(points: readonly MarginPoint[], thresholdDb = STEP_DB): Step[] {
   const ordered = points.toSorted((a, b) => (a.on < b.on ? -1 : 1));
   const drops = ordered.slice(1).map((point, i) => ordered[i]!.marginDb - point.marginDb);
   return drops.flatMap((dropDb, i) => {
@@ -28,7 +31,7 @@ export function stepsDown(points: readonly MarginPoint[], thresholdDb = 6): Step
 }
 
 /** [ACC-31] The drop that today's reading ends, if it ends one. */
-export function dropNow(history: readonly MarginPoint[], now: MarginPoint, thresholdDb = 6): Step | null {
+export function dropNow(history: readonly MarginPoint[], now: MarginPoint, thresholdDb = STEP_DB): Step | null {
   return stepsDown([...history.filter((point) => point.on < now.on), now], thresholdDb).find((step) => step.toOn === now.on) ?? null;
 }
 
@@ -41,7 +44,8 @@ function causeOf(before: MarginPoint, after: MarginPoint, dropDb: number): Step[
   return levelShare >= 0.75 * dropDb ? 'level fell' : 'both';
 }
 
-export type DeviceDrop = { readonly device: string; readonly receiver: string; readonly fromOn: LocalDate; readonly toOn: LocalDate; readonly dropDb: number };
+/** `receiver` tells receivers apart; its name is for words, since two may have one name. */
+export type DeviceDrop = { readonly device: string; readonly receiver: string; readonly receiverName?: string; readonly fromOn: LocalDate; readonly toOn: LocalDate; readonly dropDb: number };
 export type DropFinding = {
   readonly kind: 'receiver' | 'device';
   readonly receiver: string;
@@ -53,8 +57,9 @@ export type DropFinding = {
 };
 
 /** [ACC-32] So many devices of one receiver make a drop the receiver's (common practice). */
-const LEAST_TOGETHER = 3;
-const SPREAD_DB = 4;
+export const LEAST_TOGETHER = 3;
+/** [ACC-32] Drops within this of their median are alike, dB (common practice). */
+export const SPREAD_DB = 4;
 
 /** [ACC-32] With how many of the `others` on its receiver a drop goes together: alike within the spread of their median. 0: it stands alone. */
 export function fellWith(dropDb: number, others: readonly number[]): number {
@@ -88,7 +93,7 @@ export function dropFindings(drops: readonly DeviceDrop[], least = LEAST_TOGETHE
     if (together.length === 0) return apart;
     const common: DropFinding = {
       kind: 'receiver', receiver, devices: together.map((d) => d.device), fromOn: from, toOn: to, medianDropDb: middle,
-      words: `${together.length} devices on receiver ${receiver} fell by about ${round(middle, 1)} dB together between ${from} and ${to}: look at the receiver or its noise, not at the devices.`,
+      words: `${together.length} devices on receiver ${together[0]!.receiverName ?? receiver} fell by about ${round(middle, 1)} dB together between ${from} and ${to}: look at the receiver or its noise, not at the devices.`,
     };
     return [common, ...apart];
   });

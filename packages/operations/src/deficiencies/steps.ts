@@ -34,6 +34,10 @@ export const FINDING_SEVERITY: Readonly<Record<Finding['code'], Severity>> = {
   'date-missing': 'observation', 'capacity-short': 'critical', 'replace-due': 'non-critical', 'step-change': 'non-critical', 'receiver-drop': 'non-critical', trend: 'observation', 'over-loud': 'critical',
 };
 
+/** What fell and is still low is not mended because the next reading fell no further: only a pass closes these, never a marginal one. */
+const CLOSED_BY_PASS: readonly Finding['code'][] = ['step-change', 'receiver-drop'];
+export const isClosedByPassOnly = (checkKind: string): boolean => CLOSED_BY_PASS.some((code) => checkKind.endsWith(`/${code}`));
+
 /** The day by which a deficiency must be closed: days by severity, of the company's settings or the house's defaults. */
 export function dueRule(settings: unknown, severity: Severity): { days: number; words: string } {
   const own = companyRules(settings).deficiencyDueDays[severity];

@@ -13,8 +13,8 @@ const siteId = anId();
 const systemId = anId();
 const [battery, unknown, contact, first, second] = [anId(), anId(), anId(), anId(), anId()];
 
-async function reads(subjectKind: string, subjectId: string, checkKind: string, on: string, values: Record<string, number>): Promise<void> {
-  await test.database.inCompany({ companyId, actorId: null }, (tx) => tx.db.check.create({ data: { companyId, id: anId(), bodyDigest: on, siteId, systemId, subjectKind, subjectId, checkKind, performedOn: day(on), performedAt: new Date(`${on}T10:00:00Z`), recordedAt: new Date(`${on}T10:00:00Z`),
+async function reads(subjectKind: string, subjectId: string, checkKind: string, on: string, values: Record<string, number>, at = siteId): Promise<void> {
+  await test.database.inCompany({ companyId, actorId: null }, (tx) => tx.db.check.create({ data: { companyId, id: anId(), bodyDigest: on, siteId: at, systemId, subjectKind, subjectId, checkKind, performedOn: day(on), performedAt: new Date(`${on}T10:00:00Z`), recordedAt: new Date(`${on}T10:00:00Z`),
     verdict: 'pass', reason: 'read', evidence: 'A', source: 'field', readings: { create: Object.entries(values).map(([key, number]) => ({ key, number })) } } }));
 }
 
@@ -86,6 +86,23 @@ describe('what a site has in hand', () => {
     const { receiverFindings } = await perform(siteCondition, who, { siteId });
     expect(receiverFindings).toEqual([{ receiver: 'Receiver, stairs', deviceIds: expect.arrayContaining(sensors.map((one) => one.id)), fromOn: '2026-09-01', toOn: '2027-02-20', dropDb: 14, words: expect.stringContaining('5 devices on receiver Receiver, stairs fell by about 14 dB together') }]);
     expect(receiverFindings[0]!.deviceIds).toHaveLength(5);
+  });
+
+  it('[ACC-32] two receivers of one name are two: four sensors, two on each, fell and stay four', async () => {
+    const elsewhere = anId();
+    const sensors = [anId(), anId(), anId(), anId()];
+    await test.database.inCompany({ companyId, actorId: null }, async (tx) => {
+      await aSite(tx, companyId, { id: elsewhere });
+      for (const part of [sensors.slice(0, 2), sensors.slice(2)]) {
+        const system = await aSystem(tx, companyId, { siteId: elsewhere });
+        await aDevice(tx, companyId, { systemId: system.id, kind: 'radio-module', link: 'wired', label: 'Receiver, stairs' });
+        for (const id of part) await aDevice(tx, companyId, { id, systemId: system.id, kind: 'motion', link: 'wireless', label: 'Sensor' });
+      }
+    });
+    for (const id of sensors) for (const [on, noiseDbm] of [['2026-09-01', -100], ['2027-02-20', -86]] as const) await reads('device', id, 'wireless-margin', on, { levelDbm: -70, noiseDbm }, elsewhere);
+    const found = await perform(siteCondition, who, { siteId: elsewhere });
+    expect(found.shore).toHaveLength(4);
+    expect(found.receiverFindings).toEqual([]);
   });
 
   it('another company\'s site does not exist', async () => {

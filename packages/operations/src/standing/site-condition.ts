@@ -1,4 +1,4 @@
-import { capacityForecast, dropFindings, endOfLifeShare, expectedCapacityShare, requiredStandbyAh, stepsDown, trendToLimit, type CheckFacts, type Chemistry } from '@bellround/acceptance';
+import { STEP_DB, capacityForecast, dropFindings, endOfLifeShare, expectedCapacityShare, requiredStandbyAh, stepsDown, trendToLimit, type CheckFacts, type Chemistry } from '@bellround/acceptance';
 import { Refusal, type BatteryColumn, type PathComb, type ShoreSensor, type SiteCondition } from '@bellround/contracts';
 import { windowsOfSites } from '@bellround/database';
 import { catalogue } from '@bellround/programmes';
@@ -120,9 +120,10 @@ function receiverFindings(at: Installed, shore: readonly ShoreSensor[]): SiteCon
   const drops = shore.flatMap((sensor) => {
     const [before, last] = sensor.history.slice(-2);
     const dropDb = before && last ? before.levelDbm - before.noiseDbm - (last.levelDbm - last.noiseDbm) : 0;
-    return dropDb > 6 ? [{ device: sensor.id, receiver: receiverOf(at, sensor.id).name, fromOn: before!.on, toOn: last!.on, dropDb }] : [];
+    const { key, name } = receiverOf(at, sensor.id);
+    return dropDb > STEP_DB ? [{ device: sensor.id, receiver: key, receiverName: name, fromOn: before!.on, toOn: last!.on, dropDb }] : [];
   });
-  return dropFindings(drops).filter((found) => found.kind === 'receiver').map((found) => ({ receiver: found.receiver, deviceIds: [...found.devices], fromOn: found.fromOn, toOn: found.toOn, dropDb: round(found.medianDropDb, 1), words: found.words }));
+  return dropFindings(drops).filter((found) => found.kind === 'receiver').map((found) => ({ receiver: drops.find((drop) => drop.receiver === found.receiver)!.receiverName, deviceIds: [...found.devices], fromOn: found.fromOn, toOn: found.toOn, dropDb: round(found.medianDropDb, 1), words: found.words }));
 }
 
 const changeWords = (db: number, down: string, up: string): string => (Math.abs(db) < 0.5 ? 'did not move' : `${db < 0 ? down : up} by ${round(Math.abs(db), 1)} dB`);

@@ -24,7 +24,7 @@ afterAll(() => test.drop());
 async function aWorld(receivers: number) {
   clock.now = new Date('2027-03-01T09:00:00Z');
   const companyId = anId();
-  const ids = { siteId: anId(), systemId: anId(), technicianId: anId(), visitId: anId(), moduleId: anId() };
+  const ids = { siteId: anId(), systemId: anId(), technicianId: anId(), visitId: anId(), moduleId: anId(), nextVisitId: anId() };
   const sensors = [...DROPS, 2].map(() => anId());
   const tess = await test.database.inCompany({ companyId, actorId: null }, async (tx) => {
     await aCompany(tx, companyId);
@@ -47,7 +47,7 @@ async function aWorld(receivers: number) {
   const fallen = (n: number) => body(sensors[n]!, { levelDbm: -70, noiseDbm: -100 + (DROPS[n] ?? 2) });
   const send = (check: CheckBody): Promise<CheckRecorded> => { clock.now = new Date(clock.now.getTime() + 60_000); return perform(recordCheck, who, { visitId: ids.visitId, ...check }); };
   const open = async () => (await perform(listDeficiencies, who, { limit: 50, offset: 0, state: 'open' })).rows;
-  return { ...ids, who, sensors, body, fallen, send, open };
+  return { ...ids, companyId, who, sensors, body, fallen, send, open };
 }
 
 describe('[DEF-9] scenario 13: five sensors of one receiver dropping 13 to 15 dB together', () => {
@@ -96,5 +96,28 @@ describe('[DEF-9] scenario 13: five sensors of one receiver dropping 13 to 15 dB
     await world.send(world.fallen(1));
     await world.send(world.body(world.sensors[2]!, { levelDbm: -70, noiseDbm: -93 }));
     expect((await world.open()).map((row) => row.checkKind)).toEqual(['wireless-margin/step-change', 'wireless-margin/step-change', 'wireless-margin/step-change']);
+  });
+});
+
+describe('[DEF-3] a step change stays until the margin is good', () => {
+  it('read again as low as it fell to: the next reading is no step, and nothing is mended; a good one closes it', async () => {
+    const world = await aWorld(1);
+    const low = { levelDbm: -70, noiseDbm: -86 };
+    const [raised] = (await world.send(world.body(world.sensors[0]!, low))).deficiencies;
+    expect(raised!.title).toBe('Wireless link margin: Sensor 1: step change');
+    const again = await world.send(world.body(world.sensors[0]!, low));
+    expect([again.check.verdict, again.closedDeficiencyIds]).toEqual(['marginal', []]);
+    // A visit later its own low reading is the last one: no step is found, and the margin is what it was.
+    await test.database.inCompany({ companyId: world.companyId, actorId: null }, async (tx) => {
+      await tx.db.visit.create({ data: { companyId: world.companyId, id: world.nextVisitId, siteId: world.siteId, kind: 'urgent', state: 'published', title: 'Next', serviceMin: 60, day: day('2027-09-01'), technicianId: world.technicianId, createdAt: clock.now } });
+    });
+    clock.now = new Date('2027-09-01T09:00:00Z');
+    await perform(openVisit, world.who, { visitId: world.nextVisitId, id: anId() });
+    const next = (readings: Record<string, number>) => { clock.now = new Date(clock.now.getTime() + 60_000); return perform(recordCheck, world.who, { visitId: world.nextVisitId, ...world.body(world.sensors[0]!, readings) }); };
+    const stays = await next(low);
+    expect([stays.check.verdict, stays.deficiencies, stays.closedDeficiencyIds]).toEqual(['marginal', [], []]);
+    expect((await world.open()).map((row) => row.id)).toEqual([raised!.id]);
+    const good = await next({ levelDbm: -70, noiseDbm: -100 });
+    expect([good.check.verdict, good.closedDeficiencyIds]).toEqual(['pass', [raised!.id]]);
   });
 });
