@@ -1,6 +1,6 @@
 /** The structure of one system: which components stand in for each other, and which must all work. Rules STR-1..8 in SPEC.md. */
 import type { ComponentClass, ComponentRole } from './component-classes.js';
-import { CAUSES, type ComponentState, componentState, logSurvival } from './component-state.js';
+import { CAUSES, type ComponentState, componentState, logSurvival, logSurvivalByCause } from './component-state.js';
 import type { RiskModel } from './fit-model.js';
 import type { ComponentInput, ScoreWhen, SiteInput, SystemInput } from './site-input.js';
 
@@ -18,6 +18,8 @@ export interface Chain {
   readonly system: SystemInput;
   readonly weight: number;
   readonly states: readonly ComponentState[];
+  /** Those that report a part of their faults by themselves. */
+  readonly reporting: readonly ComponentState[];
   readonly supplies: readonly number[];
   readonly batteries: readonly number[];
   readonly controlUnits: readonly number[];
@@ -60,6 +62,7 @@ export function buildChain(model: RiskModel, site: SiteInput, system: SystemInpu
     system,
     weight: site.weight * (lifeSafety ? model.settings.lifeSafetyWeight : 1),
     states,
+    reporting: states.filter((state) => state.reportedShare > 0),
     supplies: where((c) => c.role === 'power' && c.class !== 'battery'),
     batteries: where((c) => c.role === 'power' && c.class === 'battery'),
     controlUnits: role('control-unit'),
@@ -130,17 +133,19 @@ function areas(inputs: readonly ComponentInput[], members: readonly number[], sy
 }
 
 /**
- * Expected unprotected share of the system at `hour` from now, 0..1. Leaves each link's log-survival in `linkLogs` and each component's part
- * of its link's in `splits` (they sum to the link's), and with `causes` each component's causes in `parts`.
+ * Expected unprotected share of the system at `hour` from now, 0..1. Leaves each link's log-survival in `linkLogs`, and with `causes` each
+ * component's part of its link's in `splits` (they sum to the link's) and its causes in `parts`.
  */
 export function unprotectedAt(chain: Chain, hour: number, proofAtH: number, causes: boolean): number {
   const { states, logs, parts, linkLogs } = chain;
-  for (let i = 0; i < states.length; i++) logs[i] = logSurvival(states[i] as ComponentState, hour, proofAtH, causes ? parts : null, i * CAUSES.length);
-  linkLogs[0] = powerLink(chain);
-  linkLogs[1] = areaLink(chain, chain.detection);
+  if (causes) for (let i = 0; i < states.length; i++) logs[i] = logSurvivalByCause(states[i] as ComponentState, hour, proofAtH, parts, i * CAUSES.length);
+  else for (let i = 0; i < states.length; i++) logs[i] = logSurvival(states[i] as ComponentState, hour, proofAtH);
+  linkLogs[0] = powerLink(chain, causes);
+  linkLogs[1] = areaLink(chain, chain.detection, causes);
   linkLogs[2] = seriesLink(chain, chain.controlUnits);
-  linkLogs[3] = parallelLink(chain, chain.paths);
-  linkLogs[4] = areaLink(chain, chain.sounders);
+  linkLogs[3] = parallelLink(chain, chain.paths, causes);
+  // A sounder that does not count is drawn, so it is asked for only with the causes.
+  linkLogs[4] = causes || chain.soundersCount ? areaLink(chain, chain.sounders, causes) : 0;
   return -Math.expm1(-counted(chain));
 }
 
@@ -165,7 +170,7 @@ function seriesLink({ logs, splits }: Chain, members: readonly number[]): number
 }
 
 // Members stand in for each other; a share `commonCause` of the best one's failures takes all at once.
-function parallelLink({ logs, splits, commonCause }: Chain, members: readonly number[]): number {
+function parallelLink({ logs, splits, commonCause }: Chain, members: readonly number[], split: boolean): number {
   if (members.length === 0) return 0;
   if (members.length === 1) {
     const only = members[0] as number;
@@ -183,29 +188,29 @@ function parallelLink({ logs, splits, commonCause }: Chain, members: readonly nu
     allDown *= -Math.expm1(-(1 - commonCause) * log);
   }
   const group = commonCause * least + lossLog(allDown);
-  for (const i of members) splits[i] = sum > 0 ? (group * (logs[i] as number)) / sum : 0;
+  if (split) for (const i of members) splits[i] = sum > 0 ? (group * (logs[i] as number)) / sum : 0;
   return group;
 }
 
 // Areas are averaged: an hour in which one of four equal areas is deaf counts a quarter of an hour.
-function areaLink(chain: Chain, list: readonly Area[]): number {
+function areaLink(chain: Chain, list: readonly Area[], split: boolean): number {
   if (list.length === 0) return 0;
   const { splits } = chain;
   let deaf = 0;
   for (const { members, share } of list) {
-    const log = parallelLink(chain, members);
+    const log = parallelLink(chain, members, split);
     const down = -Math.expm1(-log) * share;
     deaf += down;
     // Until the whole is known, each member holds its part of the area's unprotected share.
-    for (const i of members) splits[i] = log > 0 ? ((splits[i] as number) / log) * down : 0;
+    if (split) for (const i of members) splits[i] = log > 0 ? ((splits[i] as number) / log) * down : 0;
   }
   const link = lossLog(deaf);
-  if (deaf > 0) for (const { members } of list) for (const i of members) splits[i] = ((splits[i] as number) * link) / deaf;
+  if (split && deaf > 0) for (const { members } of list) for (const i of members) splits[i] = ((splits[i] as number) * link) / deaf;
   return link;
 }
 
 // The alarm has power when a supply and the mains are there, or a battery holds.
-function powerLink(chain: Chain): number {
+function powerLink(chain: Chain, split: boolean): number {
   const { logs, splits, supplies, batteries, supplyLoss } = chain;
   let supplyDown = 1;
   let supplyLogs = 0;
@@ -221,6 +226,7 @@ function powerLink(chain: Chain): number {
   }
   const down = (1 - (1 - supplyDown) * (1 - supplyLoss)) * batteryDown;
   const link = lossLog(down);
+  if (!split) return link;
   // Mains lost with a sound supply is the battery's alone; both faults together are shared by how bad each is.
   const both = supplyDown * batteryDown;
   const toSupply = both > 0 && down > 0 ? ((both * supplyDown) / (supplyDown + batteryDown) / down) * link : 0;

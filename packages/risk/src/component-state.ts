@@ -46,6 +46,23 @@ export interface ComponentState {
   readonly looked: Looked | null;
   readonly battery: BatteryState | null;
   readonly down: boolean;
+  readonly strains: Strains;
+}
+
+/**
+ * What multiplies the hours that each part of the failures has stood: the shares of what is reported at once, of what a proof reveals and does
+ * not, and the same of what was looked for; all of them as they grow with the hour until the planned proof (`silentNow + silentPerHour · hour`);
+ * and `perHour`, the rate all of it is worth.
+ */
+interface Strains {
+  readonly perHour: number;
+  readonly reported: number;
+  readonly covered: number;
+  readonly uncovered: number;
+  readonly looked: number;
+  readonly unlooked: number;
+  readonly silentNow: number;
+  readonly silentPerHour: number;
 }
 
 /** `meanH`: mean hours since the modes looked for were last looked for, by their shares; `spent`: a battery's hazard at those looks, so shared out. */
@@ -87,21 +104,37 @@ export function componentState(model: RiskModel, c: ComponentInput, when: ScoreW
   const battery = c.class === 'battery' ? batteryState(model, c, when, gaps, sinceProofH) : null;
   const rate = model.rates[c.class];
   const factor = rateFactor(model.weights, c.class, c, settings);
+  const hours = rate.hours + (battery === null ? c.hoursInService * factor * seenShare(model, c) : batteryEvidence(model, c, battery));
+  const believed = seenShare(model, c);
+  const looked = c.looks === undefined ? null : lookedFor(c, c.looks, when, sinceFullH, battery);
   return {
     input: c,
     gaps,
     shape: rate.shape + believedFailures(model, c, factor),
-    hours: rate.hours + (battery === null ? c.hoursInService * factor * seenShare(model, c) : batteryEvidence(model, c, battery)),
+    hours,
     factor,
     reportedShare,
     faultH: (c.supervisionH ?? settings.unknownSupervisionH) + settings.repairH,
     coverage,
-    believed: seenShare(model, c),
+    believed,
     sinceProofH,
     sinceFullH,
-    looked: c.looks === undefined ? null : lookedFor(c, c.looks, when, sinceFullH, battery),
+    looked,
     battery,
     down: c.down === true,
+    strains: strainsOf(factor / hours, reportedShare, believed, coverage, looked, sinceProofH, sinceFullH),
+  };
+}
+
+function strainsOf(perHour: number, reported: number, believed: number, coverage: number, seen: Looked | null, sinceProofH: number, sinceFullH: number): Strains {
+  const silent = 1 - reported;
+  const [byProof, byLooks] = [believed * coverage, believed * (seen?.share ?? 0)];
+  const [covered, uncovered] = [silent * byProof, silent * (1 - byProof)];
+  const [looked, unlooked] = [silent * byLooks, silent * (1 - byLooks)];
+  return {
+    perHour, reported, covered, uncovered, looked, unlooked,
+    silentNow: seen === null ? covered * sinceProofH + uncovered * sinceFullH : looked * seen.meanH + unlooked * sinceFullH,
+    silentPerHour: silent,
   };
 }
 
@@ -155,45 +188,72 @@ function hazardAt(battery: Omit<BatteryState, 'spent'>, hour: number): number {
 
 /**
  * Log-survival (−ln of the chance to be working) at `hour` from now; `proofAtH` is the hour of a planned proof already passed, or −1.
- * When `parts` is given, the six causes' shares of it (summing to 1) are put there from `offset` on.
+ * A fleet's scoring asks this some thousand times a site, so what does not change with the hour was put into `strains` beforehand.
  */
-export function logSurvival(state: ComponentState, hour: number, proofAtH: number, parts: Float64Array | null, offset: number): number {
-  // A planned proof finds what is down, and it is repaired.
-  if (state.down && proofAtH < 0) {
-    if (parts !== null) {
-      parts.fill(0, offset, offset + CAUSES.length);
-      parts[offset + 5] = 1;
-    }
+export function logSurvival(state: ComponentState, hour: number, proofAtH: number): number {
+  if (isDown(state, proofAtH)) return DOWN;
+  const { strains, battery } = state;
+  if (battery !== null) {
+    batteryParts(state, battery, hour, proofAtH, TERMS);
+    return state.shape * Math.log1p(strains.perHour * (TERMS.reported + TERMS.covered + TERMS.uncovered));
+  }
+  const plain = proofAtH < 0
+    ? strains.reported * Math.min(state.faultH, state.sinceProofH + hour) + strains.silentNow + strains.silentPerHour * hour
+    : strains.reported * Math.min(state.faultH, hour - proofAtH) + strains.covered * (hour - proofAtH) + strains.uncovered * (state.sinceFullH + hour);
+  return state.shape * Math.log1p(strains.perHour * plain);
+}
+
+/** The same, with the six causes' shares of it (summing to 1) put into `parts` from `offset` on. */
+export function logSurvivalByCause(state: ComponentState, hour: number, proofAtH: number, parts: Float64Array, offset: number): number {
+  parts.fill(0, offset, offset + CAUSES.length);
+  if (isDown(state, proofAtH)) {
+    parts[offset + 5] = 1;
     return DOWN;
   }
-  const since = proofAtH < 0 ? state.sinceProofH + hour : hour - proofAtH;
-  const { battery, reportedShare: r, factor } = state;
-  // Before the planned proof each mode stands since its own last look; after it, what that proof reveals stands since then.
-  const looked = proofAtH < 0 ? state.looked : null;
-  const c = state.believed * (looked === null ? state.coverage : looked.share);
-  let reported: number;
-  let covered: number;
-  let uncovered: number;
-  if (battery === null) {
-    reported = r * Math.min(state.faultH, since);
-    covered = (1 - r) * c * (looked === null ? since : looked.meanH + hour);
-    uncovered = (1 - r) * (1 - c) * (state.sinceFullH + hour);
-  } else {
-    const now = hazardAt(battery, hour);
-    reported = r * (now - hazardAt(battery, hour - Math.min(state.faultH, since)));
-    covered = (1 - r) * (looked === null ? c * (now - (proofAtH < 0 ? battery.spent : hazardAt(battery, proofAtH))) : state.believed * (looked.share * now - looked.spent));
-    uncovered = (1 - r) * (1 - c) * now;
-  }
+  const { battery, factor } = state;
+  if (battery === null) hourParts(state, hour, proofAtH, TERMS);
+  else batteryParts(state, battery, hour, proofAtH, TERMS);
+  const { reported, covered, uncovered } = TERMS;
   const plain = reported + covered + uncovered;
-  const x = factor * plain;
-  if (parts !== null && plain > 0) {
+  if (plain > 0) {
     const base = factor > 1 ? 1 / factor / plain : 1 / plain;
     parts[offset] = reported * base;
-    parts[offset + 1] = battery === null ? covered * base : 0;
-    parts[offset + 2] = battery === null ? 0 : covered * base;
+    parts[offset + (battery === null ? 1 : 2)] = covered * base;
     parts[offset + 3] = uncovered * base;
     parts[offset + 4] = factor > 1 ? 1 - 1 / factor : 0;
-    parts[offset + 5] = 0;
   }
-  return state.shape * Math.log1p(x / state.hours);
+  return state.shape * Math.log1p(state.strains.perHour * plain);
+}
+
+// A planned proof finds what is down, and it is repaired.
+function isDown(state: ComponentState, proofAtH: number): boolean {
+  return state.down && proofAtH < 0;
+}
+
+interface Terms {
+  reported: number;
+  covered: number;
+  uncovered: number;
+}
+
+/** Written and read within one question: an object a question would be half of all that scoring a fleet throws away. */
+const TERMS: Terms = { reported: 0.5, covered: 0.5, uncovered: 0.5 };
+
+// Before the planned proof each mode stands since its own last look; after it, what that proof reveals stands since then.
+function hourParts({ strains, looked, faultH, sinceProofH, sinceFullH }: ComponentState, hour: number, proofAtH: number, into: Terms): void {
+  const since = proofAtH < 0 ? sinceProofH + hour : hour - proofAtH;
+  const byLooks = proofAtH < 0 && looked !== null;
+  into.reported = strains.reported * Math.min(faultH, since);
+  into.covered = byLooks ? strains.looked * (looked.meanH + hour) : strains.covered * since;
+  into.uncovered = (byLooks ? strains.unlooked : strains.uncovered) * (sinceFullH + hour);
+}
+
+function batteryParts({ strains, looked, believed, faultH, sinceProofH }: ComponentState, battery: BatteryState, hour: number, proofAtH: number, into: Terms): void {
+  const now = hazardAt(battery, hour);
+  const since = proofAtH < 0 ? sinceProofH + hour : hour - proofAtH;
+  const byLooks = proofAtH < 0 && looked !== null;
+  into.reported = strains.reported === 0 ? 0 : strains.reported * (now - hazardAt(battery, hour - Math.min(faultH, since)));
+  if (byLooks) into.covered = (1 - strains.reported) * believed * (looked.share * now - looked.spent);
+  else into.covered = strains.covered * (now - (proofAtH < 0 ? battery.spent : hazardAt(battery, proofAtH)));
+  into.uncovered = (byLooks ? strains.unlooked : strains.uncovered) * now;
 }

@@ -3,8 +3,9 @@ import { nextBend } from './bends.js';
 import { type Chain, counted, LINKS, unprotectedAt } from './chain.js';
 import { CAUSES } from './component-state.js';
 
-// Gauss-Legendre on −1..1 (Abramowitz and Stegun table 25.4): five points are exact for polynomials up to degree nine, three up to five.
+// Gauss-Legendre on −1..1 (Abramowitz and Stegun table 25.4): five points are exact for polynomials up to degree nine, three up to five, two up to three.
 const FIVE = { nodes: [-0.906179845938664, -0.5384693101056831, 0, 0.5384693101056831, 0.906179845938664], weights: [0.23692688505618908, 0.47862867049936647, 0.5688888888888889, 0.47862867049936647, 0.23692688505618908] };
+const TWO = { nodes: [-0.5773502691896257, 0.5773502691896257], weights: [1, 1] };
 const THREE = { nodes: [-0.7745966692414834, 0, 0.7745966692414834], weights: [0.5555555555555556, 0.8888888888888888, 0.5555555555555556] };
 
 /** Where an integral leaves who and what it was made of. Hours; `byCause` has one row of causes per component. */
@@ -38,13 +39,14 @@ export function exposureOver(chain: Chain, fromH: number, toH: number, proofAtH:
 // Over two months the integrand bends too little for a second panel to matter.
 const ONE_PANEL_H = 1500;
 
-// Within days it is so nearly a line that three points are enough; after every planned proof there are several such pieces.
+// Within days it is so nearly a line that three points are enough, within hours two; after every planned proof there are several such pieces.
 const SHORT_H = 200;
+const HOURS_H = 24;
 
 function panels(chain: Chain, fromH: number, toH: number, proofAtH: number, into: Breakdown | null): number {
   const count = toH - fromH > ONE_PANEL_H ? 2 : 1;
   const half = (toH - fromH) / count / 2;
-  const { nodes, weights } = toH - fromH < SHORT_H ? THREE : FIVE;
+  const { nodes, weights } = toH - fromH < HOURS_H ? TWO : toH - fromH < SHORT_H ? THREE : FIVE;
   let sum = 0;
   for (let p = 0; p < count; p++) {
     const middle = fromH + half * (2 * p + 1);

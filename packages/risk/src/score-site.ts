@@ -100,7 +100,7 @@ export function scoreSite(model: RiskModel, site: SiteInput, when: ScoreWhen, op
     exposureH,
     exposureIfKnownGoodH: ifGoodH,
     exposurePerYearH: exposureH * perYear,
-    yearAheadH: chains.reduce((sum, chain) => sum + yearAhead(chain, nextH, when.everyDays ?? 365), 0),
+    yearAheadH: scored.reduce((sum, one) => sum + yearAhead(one, nextH, when.everyDays ?? 365), 0),
     weightedPerYearH: weightedH * perYear,
     score: scoreOf(weightedH * perYear),
     shares,
@@ -241,9 +241,9 @@ function stationLink({ systemId, lastHeardDay = null }: SystemInput, when: Score
   return { ...base, soundness: 1, sentence: `station: last heard this system ${ago}` };
 }
 
-function yearAhead(chain: Chain, nextH: number, everyDays: number): number {
+function yearAhead({ chain, exposureH }: Scored, nextH: number, everyDays: number): number {
   const endH = 365 * HOURS_PER_DAY;
-  let sum = exposureOver(chain, 0, Math.min(nextH, endH), -1, null);
+  let sum = nextH <= endH ? exposureH : exposureOver(chain, 0, endH, -1, null);
   for (let at = nextH; at < endH; at += everyDays * HOURS_PER_DAY) sum += exposureOver(chain, at, Math.min(at + everyDays * HOURS_PER_DAY, endH), at, null);
   return sum;
 }
