@@ -1,6 +1,7 @@
 export * from './basics.js';
 export * from './problems.js';
 export * from './plain-faults.js';
+export * from './provenance.js';
 export * from './permissions.js';
 export * from './route.js';
 export * from './identity.js';

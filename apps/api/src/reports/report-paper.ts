@@ -1,4 +1,4 @@
-import { pictureKind, STANDING_WORDS, type ReportCheck, type SiteDuty, type SiteReport } from '@bellround/contracts';
+import { pictureKind, provenanceWords, STANDING_WORDS, type ReportCheck, type SiteDuty, type SiteReport } from '@bellround/contracts';
 import { closePaper, day, heading, openPaper, paragraph, table } from './paper.js';
 import { drawStrip } from './paper-strip.js';
 
@@ -104,7 +104,7 @@ function checks(paper: Parameters<typeof heading>[0], report: SiteReport): void 
     { title: 'Check', share: 0.22, cell: (check) => `${check.title}: ${check.subject}` },
     { title: 'Verdict', share: 0.12, cell: (check) => `${check.verdict}${check.corrected ? ' (corrected by a further check)' : ''}`, strong: (check) => check.verdict !== 'pass' },
     { title: 'Readings', share: 0.26, cell: (check) => readingWords(check) || 'none asked' },
-    { title: 'Why, and the limit’s source', share: 0.28, cell: (check) => [check.reason, check.margin ? `Margin ${check.margin}.` : '', check.limitSource ? `Limit: ${check.limitSource}.` : '', `Evidence ${check.evidence}.`].filter(Boolean).join(' ') },
+    { title: 'Why, and the limit’s source', share: 0.28, cell: (check) => [check.reason, check.margin ? `Margin ${check.margin}.` : '', check.limitSource ? `Limit: ${check.limitSource}.` : '', `Evidence ${check.evidence}.`].filter(Boolean).map((part) => provenanceWords(part)).join(' ') },
   ], report.checks);
 }
 
@@ -113,6 +113,6 @@ function sources(paper: Parameters<typeof heading>[0], report: SiteReport): void
   if (report.sources.length === 0) return paragraph(paper, 'No programme is laid here.');
   return table(paper, [
     { title: 'Regime', share: 0.2, cell: (row) => row.regime }, { title: 'Duty', share: 0.26, cell: (row) => row.title },
-    { title: 'Clause', share: 0.27, cell: (row) => row.clause }, { title: 'How that is known', share: 0.27, cell: (row) => row.provenance },
+    { title: 'Clause', share: 0.27, cell: (row) => row.clause }, { title: 'How that is known', share: 0.27, cell: (row) => provenanceWords(row.provenance) },
   ], report.sources);
 }

@@ -9,6 +9,7 @@ type Words<T extends string> = Readonly<Record<T, string>>;
 
 /** The word of a value; one that a newer server sends is shown as it came. */
 export const wordOf = (words: Readonly<Record<string, string>>, value: string): string => words[value] ?? value.replaceAll('-', ' ');
+export const wordsOf = (words: Readonly<Record<string, string>>, values: readonly string[]): string => values.map((value) => wordOf(words, value)).join(', ');
 
 export const SEVERITY: Words<Severity> = {
   impairment: phrase('word.impairment'), critical: phrase('word.critical'), 'non-critical': phrase('word.non-critical'), observation: phrase('word.observation'),

@@ -43,4 +43,13 @@ describe('what is said', () => {
     await sentencesReady();
     expect(said(reason)).toBe(reason);
   });
+
+  it('writes out the codes of how a source is known', async () => {
+    await speak('es');
+    await sentencesReady();
+    expect(said('SEEN-R: licensing-exam pages')).toBe('visto en una fuente secundaria: licensing-exam pages');
+    await speak('en');
+    await sentencesReady();
+    expect(said('90 s (SEEN-P)')).toBe('90 s (seen in the document)');
+  });
 });

@@ -1,4 +1,5 @@
-import { language } from './index.js';
+import { provenanceWords } from '@bellround/contracts';
+import { language, phrase } from './index.js';
 
 /**
  * What a server or an engine says in English, in the language of this device: reasons of verdicts, of windows and of plans, refusals,
@@ -7,6 +8,7 @@ import { language } from './index.js';
 type Reader = (text: string) => string;
 const FETCHED: Readonly<Record<string, () => Promise<{ readonly reader: Reader }>>> = { es: () => import('./es/reader.js') };
 
+const KNOWN = { 'SEEN-P': () => phrase('word.seen-in-the-document'), 'SEEN-R': () => phrase('word.seen-in-a-secondary-source'), 'SEEN-U': () => phrase('word.seen-in-unchecked-notes'), MEM: () => phrase('word.from-memory') };
 let reader: Reader | null = null;
 const asked = new Map<string, Promise<void>>();
 
@@ -20,6 +22,7 @@ export function sentencesReady(): Promise<void> {
   return before;
 }
 
+/** Codes of how a source is known are written out, in every language. */
 export function said(text: string): string {
-  return reader === null ? text : reader(text);
+  return provenanceWords(reader === null ? text : reader(text), (code) => KNOWN[code]());
 }

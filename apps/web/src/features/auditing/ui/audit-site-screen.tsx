@@ -60,8 +60,8 @@ function Checks({ report }: { report: SiteReport }) {
       {report.checks.length === 0 ? <Empty title={phrase('auditing.no-check-is-recorded-in-this-stretch')} /> : <Table<ReportCheck> caption={phrase('auditing.checks')} rows={report.checks} rowKey={(row) => row.id} columns={[
         { key: 'what', title: phrase('auditing.check'), cell: (row) => `${said(row.title)}: ${row.subject}` }, { key: 'done', title: phrase('auditing.done'), cell: (row) => <>{dayShort(row.performedOn)}{row.by ? <><br /><span className="small quiet">{row.by}</span></> : null}</> },
         { key: 'verdict', title: phrase('auditing.verdict'), cell: (row) => <><VerdictMark verdict={row.verdict} />{row.corrected ? <span className="small"> {phrase('auditing.corrected-by-a-further-check')}</span> : null}</> },
-        { key: 'readings', title: phrase('auditing.readings'), cell: (row) => row.readings.map((one) => `${one.label} ${one.value} ${one.unit ?? ''}`.trim()).join('; ') },
-        { key: 'why', title: phrase('auditing.why-and-the-limits-source'), cell: (row) => <span className="small">{phrase('auditing.reason-value-evidence-evidence', { reason: row.reason, value: row.limitSource ? phrase('auditing.limit-limitsource', { limitSource: row.limitSource }) : '', evidence: row.evidence })}</span> },
+        { key: 'readings', title: phrase('auditing.readings'), cell: (row) => row.readings.map((one) => `${said(one.label)} ${one.value} ${one.unit ?? ''}`.trim()).join('; ') },
+        { key: 'why', title: phrase('auditing.why-and-the-limits-source'), cell: (row) => <span className="small">{phrase('auditing.reason-value-evidence-evidence', { reason: said(row.reason), value: row.limitSource ? phrase('auditing.limit-limitsource', { limitSource: said(row.limitSource) }) : '', evidence: row.evidence })}</span> },
       ]} />}
     </Section>
   );
@@ -72,7 +72,7 @@ function Sources({ report }: { report: SiteReport }) {
   return (
     <Section title={phrase('auditing.where-the-duties-come-from')}>
       <Table caption={phrase('auditing.sources')} rows={report.sources} rowKey={(row) => `${row.regime} ${row.title} ${row.clause}`} columns={[
-        { key: 'duty', title: phrase('auditing.duty'), cell: (row) => row.title }, { key: 'regime', title: phrase('auditing.regime'), cell: (row) => row.regime }, { key: 'clause', title: phrase('auditing.clause'), cell: (row) => row.clause }, { key: 'known', title: phrase('auditing.how-that-is-known'), cell: (row) => row.provenance },
+        { key: 'duty', title: phrase('auditing.duty'), cell: (row) => said(row.title) }, { key: 'regime', title: phrase('auditing.regime'), cell: (row) => row.regime }, { key: 'clause', title: phrase('auditing.clause'), cell: (row) => row.clause }, { key: 'known', title: phrase('auditing.how-that-is-known'), cell: (row) => said(row.provenance) },
       ]} />
     </Section>
   );

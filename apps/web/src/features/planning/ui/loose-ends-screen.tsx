@@ -68,7 +68,7 @@ function EndDrawer({ end, onClose }: { end: LooseEnd; onClose: () => void }) {
   const day = end.day !== null && end.day >= today ? end.day : plusDays(today, 1);
   return (
     <Drawer title={end.siteName || phrase('planning.loose-end')} onClose={onClose}>
-      <Facts of={[[phrase('planning.kind'), KINDS[end.kind]], [phrase('planning.what'), plainWords(end.words)], ...(end.day ? [[phrase('planning.planned'), `${dayWords(end.day)}${end.startMin === null ? '' : ` ${clockWords(end.startMin)}`}`] as const] : []), [phrase('planning.whom-to-ask'), end.contact ? `${end.contact.name}${end.contact.language ? ` (${end.contact.language})` : ''}` : null], [phrase('planning.phone'), end.contact?.phone ?? null], ['E-mail', end.contact?.email ?? null], [phrase('planning.attempts-so-far'), String(end.attempts)]]} />
+      <Facts of={[[phrase('planning.kind'), KINDS[end.kind]], [phrase('planning.what'), plainWords(end.words)], ...(end.day ? [[phrase('planning.planned'), `${dayWords(end.day)}${end.startMin === null ? '' : ` ${clockWords(end.startMin)}`}`] as const] : []), [phrase('planning.whom-to-ask'), end.contact ? `${end.contact.name}${end.contact.language ? ` (${end.contact.language})` : ''}` : null], [phrase('planning.phone'), end.contact?.phone ?? null], [phrase('identity.e-mail'), end.contact?.email ?? null], [phrase('planning.attempts-so-far'), String(end.attempts)]]} />
       <div className="row">
         {end.siteId ? <LinkButton size="small" to={`/sites/${end.siteId}`}>{phrase('planning.open-the-site')}</LinkButton> : null}
         {end.visitId ? <LinkButton size="small" to={`/visits/${end.visitId}`}>{phrase('planning.open-the-visit')}</LinkButton> : null}
@@ -83,8 +83,8 @@ function EndDrawer({ end, onClose }: { end: LooseEnd; onClose: () => void }) {
   );
 }
 
-const HOW = [['call', 'called'], ['message', phrase('planning.wrote-a-message')], ['letter', phrase('planning.sent-a-letter')]] as const;
-const OUTCOMES = [['no-answer', phrase('planning.no-answer')], ['reached', 'reached'], ['refused', 'refused'], ['wrong-contact', phrase('planning.wrong-contact')], ['moved-appointment', phrase('planning.asked-for-another-day')]] as const;
+const HOW = [['call', phrase('planning.called')], ['message', phrase('planning.wrote-a-message')], ['letter', phrase('planning.sent-a-letter')]] as const;
+const OUTCOMES = [['no-answer', phrase('planning.no-answer')], ['reached', phrase('word.reached')], ['refused', phrase('word.refused')], ['wrong-contact', phrase('planning.wrong-contact')], ['moved-appointment', phrase('planning.asked-for-another-day')]] as const;
 const options = (of: readonly (readonly [string, string])[]) => of.map(([value, label]) => ({ value, label }));
 
 /** A try at access from the desk: it counts as evidence when a duty lapses for want of it. */

@@ -20,7 +20,7 @@ export function DutyScreen() {
         <p className="row"><StandingMark standing={shown.standing} /> <span>{said(shown.why)}</span></p>
         <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
         <Facts of={[
-          [phrase('programmes.asked-by'), shown.regime], [phrase('programmes.source'), `${shown.clause} (${shown.provenance})`],
+          [phrase('programmes.asked-by'), shown.regime], [phrase('programmes.source'), `${shown.clause} (${said(shown.provenance)})`],
           [phrase('programmes.programme'), <Link key="programme" to={`/programmes/${shown.programmeId}`}>{phrase('programmes.programmetitle-version-programmeversion', { programmeTitle: shown.programmeTitle, programmeVersion: shown.programmeVersion })}</Link>],
           [phrase('programmes.how-often'), said(shown.cadence)], [phrase('programmes.owed'), phrase('programmes.from-validfrom-value', { validFrom: dayWords(shown.validFrom), value: shown.validTo ? phrase('programmes.to-validto', { validTo: dayWords(shown.validTo) }) : '' })],
           [phrase('programmes.met-by'), phrase('programmes.join-evidence-minevidence-or-better-by-by', { join: listWords(shown.checkKinds.map(checkWord), shown.meets === 'all' ? 'and' : 'or'), minEvidence: shown.minEvidence, by: shown.by })],

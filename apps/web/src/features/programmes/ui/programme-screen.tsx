@@ -11,6 +11,8 @@ import { LayDialog, RetireDialog } from './lay-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
 import { checkWord } from '../../../shared/check-words.js';
 import { said } from '../../../shared/language/said.js';
+import { SUBJECT, SYSTEM_KIND, wordOf, wordsOf } from '../../../shared/words.js';
+import { BY } from './rule-fields.js';
 
 const PER_PAGE = 50;
 
@@ -29,7 +31,7 @@ export function ProgrammeScreen() {
           actions={<>{may && newest.id === shown.id ? <Button onClick={() => setDoing('lay')}>{phrase('programmes.lay-on-systems')}</Button> : null}{may && shown.systems > 0 ? <Button kind="bare" onClick={() => setDoing('retire')}>{phrase('programmes.retire')}</Button> : null}{may && newest.id === shown.id ? <Button onClick={() => setEditing('version')}>{phrase('programmes.edit-into-a-new-version')}</Button> : null}{may ? <Button onClick={() => setEditing('own')}>{phrase('programmes.clone-into-one-of-your-own')}</Button> : null}<LinkButton to="/programmes">{phrase('programmes.all-programmes')}</LinkButton></>}>
           {newest.id === shown.id ? null : <p className="note">{phrase('programmes.a-newer-version-exists')} <Link to={`/programmes/${newest.id}`}>{phrase('programmes.version-version', { version: newest.version })}</Link>{phrase('programmes.systems-keep-this-one-until-the-newer')}</p>}
           <CautionBox title={phrase('programmes.before-you-rely-on-it')}>{shown.caution}</CautionBox>
-          <Facts of={[[phrase('programmes.asked-by'), `${shown.regime}${shown.edition ? `, ${shown.edition}` : ''}`], [phrase('programmes.for'), shown.systemKinds.join(', ')], [phrase('programmes.source'), shown.source], [phrase('programmes.compared-with-your-edition'), shown.checkedOn ? dayWords(shown.checkedOn) : phrase('programmes.not-yet')]]} />
+          <Facts of={[[phrase('programmes.asked-by'), `${shown.regime}${shown.edition ? `, ${shown.edition}` : ''}`], [phrase('programmes.for'), wordsOf(SYSTEM_KIND, shown.systemKinds)], [phrase('programmes.source'), said(shown.source)], [phrase('programmes.compared-with-your-edition'), shown.checkedOn ? dayWords(shown.checkedOn) : phrase('programmes.not-yet')]]} />
           <Rules programme={shown} />
           {shown.changes ? <Section title={phrase('programmes.what-version-version-changed', { version: shown.version })}><Changes changes={shown.changes} /></Section> : null}
           {shown.versions.length > 1 ? <Section title={phrase('programmes.versions')}><ul>{shown.versions.map((one) => <li key={one.id}>{one.id === shown.id ? <strong>{phrase('programmes.version-version-2', { version: one.version })}</strong> : <Link to={`/programmes/${one.id}`}>{phrase('programmes.version-version-2', { version: one.version })}</Link>}{phrase('programmes.saved-day', { day: dayWords(one.createdAt.slice(0, 10)) })}</li>)}</ul></Section> : null}
@@ -47,10 +49,10 @@ function Rules({ programme }: { programme: ProgrammeShown }) {
   return (
     <Section title={phrase('programmes.duties-it-lays-on')}>
       <Table caption={phrase('programmes.rules')} rows={programme.rules} rowKey={(rule) => rule.key} columns={[
-        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{said(rule.title)}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: said(rule.cadence), subject: rule.subject, by: rule.by, value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
+        { key: 'title', title: phrase('programmes.duty'), cell: (rule) => <><strong>{said(rule.title)}</strong><br /><span className="small quiet">{phrase('programmes.cadence-on-each-subject-by-by-value', { cadence: said(rule.cadence), subject: wordOf(SUBJECT, rule.subject), by: wordOf(BY, rule.by), value: rule.mandated ? '' : phrase('programmes.not-mandated') })}</span></> },
         { key: 'checks', title: phrase('programmes.met-by'), cell: (rule) => listWords(rule.checkKinds.map(checkWord), rule.meets === 'all' ? 'and' : 'or') },
         { key: 'min', title: phrase('programmes.minutes'), align: 'end', cell: (rule) => rule.minutes },
-        { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{rule.provenance}</span></> },
+        { key: 'source', title: phrase('programmes.source'), cell: (rule) => <>{rule.clause}<br /><span className="small quiet">{said(rule.provenance)}</span></> },
       ]} />
     </Section>
   );

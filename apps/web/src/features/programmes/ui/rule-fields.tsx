@@ -16,6 +16,9 @@ export interface RuleDraft {
 
 interface Given { rule: RuleDraft; path: string; onChange: (next: Partial<RuleDraft>) => void }
 
+/** Who may do a duty. */
+export const BY: Readonly<Record<string, string>> = { technician: phrase('programmes.by-a-technician'), licensed: phrase('programmes.by-somebody-licensed'), occupant: phrase('programmes.by-the-occupant') };
+
 export const whole = (text: string): number => (text.trim() === '' ? Number.NaN : Number(text));
 const shown = (value: number): string => (Number.isNaN(value) ? '' : String(value));
 const listed = (text: string): string[] => text.split(',').map((one) => one.trim()).filter((one) => one !== '');
@@ -92,7 +95,7 @@ function CheckFields({ rule, path, onChange }: Given) {
 function ByWhom({ rule, path, onChange }: Given) {
   return (
     <>
-      <Select required label={phrase('programmes.done-by')} name={`${path}.by`} value={rule.by} onChange={(by) => onChange({ by })} options={[{ value: 'technician', label: phrase('programmes.by-a-technician') }, { value: 'licensed', label: phrase('programmes.by-somebody-licensed') }, { value: 'occupant', label: phrase('programmes.by-the-occupant') }]} />
+      <Select required label={phrase('programmes.done-by')} name={`${path}.by`} value={rule.by} onChange={(by) => onChange({ by })} options={Object.entries(BY).map(([value, label]) => ({ value, label }))} />
       <TextField label={phrase('programmes.skills')} name={`${path}.skills`} value={rule.skills.join(', ')} onChange={(text) => onChange({ skills: listed(text) })} help={phrase('programmes.words-with-commas-between')} />
       <TextField label={phrase('programmes.licences')} name={`${path}.licences`} value={rule.licences.join(', ')} onChange={(text) => onChange({ licences: listed(text) })} help={phrase('programmes.words-with-commas-between')} />
     </>
