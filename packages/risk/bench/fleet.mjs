@@ -56,13 +56,19 @@ export function site(at, next) {
   return { siteId: `site ${at}`, lifeSafety: next() < 0.3, weight: 1, systems: [{ systemId: 's', kind: 'mixed', components, lastHeardDay: TODAY - 2 }] };
 }
 
-/** Component records for the fit: one row each, `count` of every class but the battery, and as many battery lives. */
-export function history(count, next) {
+/**
+ * Component records for the fit: one row each, `count` of every class but the battery, and as many battery lives. A yearly verdict each; of
+ * the share `wrong` of good verdicts a false failure stands on record.
+ */
+export function history(count, next, wrong = 0) {
   const classes = [...new Set(PLAN.map(([cls]) => cls)), 'path-wifi', 'path-line', 'path-radio'];
   return classes.map((cls) => {
     const perComponent = Array.from({ length: cls === 'battery' ? 0 : count }, () => {
       const hoursInService = 20_000 + 30_000 * next();
-      return { failures: next() < 5e-6 * hoursInService ? 1 : 0, hoursInService, marginDb: 4 + 26 * next(), marginalCount: next() < 0.1 ? 1 : 0, harsh: next() < 0.1, cohort: 2014 + Math.floor(12 * next()) };
+      const verdicts = Math.max(1, Math.round(hoursInService / 8766));
+      let failures = next() < 5e-6 * hoursInService ? 1 : 0;
+      if (wrong > 0) for (let look = failures; look < verdicts; look++) if (next() < wrong) failures += 1;
+      return { failures, hoursInService, verdicts, marginDb: 4 + 26 * next(), marginalCount: next() < 0.1 ? 1 : 0, harsh: next() < 0.1, cohort: 2014 + Math.floor(12 * next()) };
     });
     const lives = cls !== 'battery' ? [] : Array.from({ length: count }, () => {
       const toAgeYears = 1 + 5 * next();

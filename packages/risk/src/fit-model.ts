@@ -1,11 +1,13 @@
 /** The company's risk model: what its history says about rates, batteries and factors. Rules MOD-1..5 in SPEC.md. */
 import { BATTERY_DEFAULTS, CLASS_DEFAULTS, COMPONENT_CLASSES, type ComponentClass, DEFAULT_SETTINGS, type RiskSettings } from './component-classes.js';
 import { fitGammaMean, fitGammaPrior, type GammaRate, meanRate, rateInterval } from './gamma-poisson.js';
-import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, fitCohorts, fitWeights, rateFactor, WEIGHTS_SOURCE, weightsCost } from './rate-factors.js';
+import { factorsOf, type FitTable, fitTable, lookedRecord } from './fit-table.js';
+import { weightsCost, weightsOf } from './fit-weights.js';
+import { DEFAULT_WEIGHTS, type FactorRecord, type FactorWeights, WEIGHTS_SOURCE } from './rate-factors.js';
 import { RiskInputError } from './site-input.js';
 import { type BatteryLife, fitWeibull, type WeibullLife } from './weibull.js';
 import { fitLooks, lookedClass } from './look-grid.js';
-import { fitWrongVerdicts, type FoundVerdicts, type LookedRecord, type SecondLooks, trueFailures, type WrongVerdicts } from './wrong-verdicts.js';
+import { fitWrongVerdicts, type FoundVerdicts, type SecondLooks, trueFailures, type WrongVerdicts } from './wrong-verdicts.js';
 
 /** One component's share of its class's history. */
 export type ComponentHistory = Omit<FactorRecord, 'class'>;
@@ -109,50 +111,50 @@ const MOST_SOUGHT = 60_000;
  * share; where they are not far likelier with wrong verdicts, all is taken at its word.
  */
 function fitTogether(records: readonly FactorRecord[], settings: RiskSettings): Together {
-  const second = secondLooksOf(records);
   const every = Math.max(1, Math.ceil(records.length / MOST_SOUGHT));
-  const sought = every === 1 ? records : records.filter((_, at) => at % every === 0);
-  const plain = weightsOf(sought, settings);
+  const all = fitTable(records, settings);
+  const sought = every === 1 ? all : fitTable(records.filter((_, at) => at % every === 0), settings);
+  const plain = weightsOf(sought, sought.failures);
   let near = plain;
   const wrong = fitWrongVerdicts((verdicts) => {
-    const fit = underVerdicts(sought, verdicts, verdicts.falseFail === 0 ? plain : near, settings, ROUGHLY);
+    const fit = underVerdicts(sought, verdicts, verdicts.falseFail === 0 ? plain : near, ROUGHLY);
     near = fit.weights;
     return fit.cost;
-  }, second);
-  if (wrong.falseFail === 0) {
-    const weights = every === 1 ? plain : weightsOf(records, settings);
-    return { weights, wrong, priors: new Map([...lookedRecords(records, weights, settings)].map(([cls, own]) => [cls, fitGammaPrior(own, startOf(cls))])) };
-  }
-  return { wrong, ...underVerdicts(records, wrong, near, settings, 1e-6) };
-}
-
-function weightsOf(records: readonly FactorRecord[], settings: RiskSettings): FactorWeights {
-  const within = fitWeights(records, settings);
-  const cohorts = fitCohorts(records, within, settings);
-  return Object.keys(cohorts).length === 0 ? within : { ...within, cohorts };
+  }, secondLooksOf(records));
+  if (wrong.falseFail > 0) return { wrong, ...underVerdicts(all, wrong, near, 1e-6) };
+  const weights = every === 1 ? plain : weightsOf(all, all.failures);
+  const factors = factorsOf(all, weights);
+  return { weights, wrong, priors: new Map([...all.rated].map(([cls, members]) => [cls, fitGammaPrior(Array.from(members, (at) => lookedRecord(all, factors, at)), startOf(cls))])) };
 }
 
 /** Rounds of expectation and maximisation at one share: failures count by how likely each is true, which weights and priors tell. */
 const ROUNDS = 3;
 const ROUGHLY = 1e-3;
 
-function underVerdicts(records: readonly FactorRecord[], wrong: WrongVerdicts, from: FactorWeights, settings: RiskSettings, within: number): { weights: FactorWeights; priors: Map<ComponentClass, GammaRate>; cost: number } {
+function underVerdicts(table: FitTable, wrong: WrongVerdicts, from: FactorWeights, within: number): { weights: FactorWeights; priors: Map<ComponentClass, GammaRate>; cost: number } {
   let weights = from;
   const priors = new Map<ComponentClass, GammaRate>();
   for (let round = 1; ; round++) {
-    const classes = lookedRecords(records, weights, settings);
+    const factors = factorsOf(table, weights);
     let cost = weightsCost(weights);
-    for (const [cls, own] of classes) {
-      const fit = fitLooks(lookedClass(startOf(cls), own), wrong, within, priors.get(cls));
+    for (const [cls, members] of table.rated) {
+      const fit = fitLooks(lookedClass(startOf(cls), Array.from(members, (at) => lookedRecord(table, factors, at))), wrong, within, priors.get(cls));
       priors.set(cls, fit.prior);
       cost += fit.cost;
     }
     if (wrong.falseFail === 0 || round > ROUNDS) return { weights, priors, cost };
-    weights = weightsOf(records.map((record) => {
-      const prior = priors.get(record.class);
-      return prior === undefined || record.failures === 0 ? record : { ...record, failures: trueFailures(prior, lookedRecord(record, weights, settings), wrong) };
-    }), settings);
+    weights = weightsOf(table, likelyTrue(table, factors, priors, wrong));
   }
+}
+
+// Of a class without hours nothing was fitted: its failures are taken at their word.
+function likelyTrue(table: FitTable, factors: Float64Array, priors: ReadonlyMap<ComponentClass, GammaRate>, wrong: WrongVerdicts): Float64Array {
+  const believed = table.failures.slice();
+  for (const [cls, members] of table.rated) {
+    const prior = priors.get(cls) as GammaRate;
+    for (const at of members) if (believed[at] !== 0) believed[at] = trueFailures(prior, lookedRecord(table, factors, at), wrong);
+  }
+  return believed;
 }
 
 function secondLooksOf(records: readonly FactorRecord[]): SecondLooks {
@@ -166,22 +168,6 @@ function secondLooksOf(records: readonly FactorRecord[]): SecondLooks {
     sums.unconfirmed += one.unconfirmed ?? 0;
   }
   return sums;
-}
-
-function lookedRecord(record: FactorRecord, weights: FactorWeights, settings: RiskSettings): LookedRecord {
-  const factor = rateFactor(weights, record.class, record, settings);
-  return { failures: record.failures, hours: record.hoursInService * factor, looks: record.verdicts ?? 0, ...(record.lookedH === undefined ? {} : { lookedH: record.lookedH * factor }), ...(record.failedLooks === undefined ? {} : { failedLooks: record.failedLooks }) };
-}
-
-function lookedRecords(records: readonly FactorRecord[], weights: FactorWeights, settings: RiskSettings): Map<ComponentClass, LookedRecord[]> {
-  const classes = new Map<ComponentClass, LookedRecord[]>();
-  for (const record of records) {
-    if (record.class === 'battery' || record.hoursInService <= 0) continue;
-    const of = classes.get(record.class);
-    if (of === undefined) classes.set(record.class, [lookedRecord(record, weights, settings)]);
-    else of.push(lookedRecord(record, weights, settings));
-  }
-  return classes;
 }
 
 function startOf(cls: ComponentClass): GammaRate {

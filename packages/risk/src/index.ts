@@ -29,7 +29,8 @@ export { fitGammaPrior, marginalLogLikelihood, meanRate, posteriorRate, rateInte
 export type { GammaRate, RateRecord } from './gamma-poisson.js';
 export { ageingFactor, failsWithin, fitWeibull, meanLife, meanRemaining, weibullHazard } from './weibull.js';
 export type { BatteryLife, WeibullLife } from './weibull.js';
-export { DEFAULT_WEIGHTS, fitWeights, rateFactor } from './rate-factors.js';
+export { fitWeights } from './fit-weights.js';
+export { DEFAULT_WEIGHTS, rateFactor } from './rate-factors.js';
 export type { FactorFacts, FactorRecord, FactorWeights } from './rate-factors.js';
 export { averagePfd, exactAverage } from './low-demand.js';
 export type { LowDemandInput } from './low-demand.js';
