@@ -22,7 +22,7 @@ const checkTexts = () => [...new Set(catalogue.flatMap((one) => [
 ]))];
 
 // What the acts say on Standing, on a duty, of the week and of a visit. What they write into the activity, mails and papers is not among it.
-const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|station-history|timeline-row|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|signals\/(show-round|record-round|steps|settle)|recording)/;
+const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|station-history|timeline-row|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|exposure\/show-risk-model|signals\/(show-round|record-round|steps|settle)|recording)/;
 
 /** Each room of sentences: where they come from. */
 const ROOMS: Readonly<Record<string, () => readonly string[]>> = {

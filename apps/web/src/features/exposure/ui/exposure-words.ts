@@ -40,3 +40,22 @@ export const capital = (text: string): string => text.charAt(0).toUpperCase() + 
 export function ninesOf(soundness: number): number {
   return Math.max(0, Math.min(4, -Math.log10(Math.max(1e-9, 1 - soundness))));
 }
+
+const SETTINGS: Readonly<Record<string, string>> = {
+  lifeSafetyWeight: phrase('setting.life-safety-weight'),
+  supplyLossAtAlarm: phrase('setting.supply-loss-at-alarm'),
+  commonCause: phrase('setting.common-cause'),
+  repairH: phrase('setting.repair-h'),
+  unknownSupervisionH: phrase('setting.unknown-supervision-h'),
+  unknownCoverage: phrase('setting.unknown-coverage'),
+  unknownProofYears: phrase('setting.unknown-proof-years'),
+  unknownBatteryAgeYears: phrase('setting.unknown-battery-age-years'),
+  unknownTemperatureC: phrase('setting.unknown-temperature-c'),
+  unknownMarginDb: phrase('setting.unknown-margin-db'),
+  referenceC: phrase('setting.reference-c'),
+  halvingC: phrase('setting.halving-c'),
+  coolestC: phrase('setting.coolest-c'),
+};
+
+/** What a number that is set stands for; one this page does not know yet goes by its name. */
+export const settingWords = (name: string): string => wordOf(SETTINGS, name);

@@ -6,7 +6,7 @@ import { useMe } from '../../../shared/session.js';
 import { Button, Empty, Facts, LinkButton, Loaded, Mark, Page, Pager, Section, Table } from '../../../shared/ui/index.js';
 import { useRiskModel, useRiskVersions, VERSIONS_PER_PAGE } from '../api/model.js';
 import { BackTestSection } from './back-test-section.js';
-import { classWords, rateWords, shareWords } from './exposure-words.js';
+import { classWords, rateWords, settingWords, shareWords } from './exposure-words.js';
 import { phrase } from '../../../shared/language/index.js';
 import { said } from '../../../shared/language/said.js';
 
@@ -52,11 +52,11 @@ function Rates({ shown }: { shown: RiskModelView }) {
         { key: 'mean', title: phrase('exposure.failures-a-year'), align: 'end', sortBy: (row) => row.meanPerYear, cell: (row) => rateWords(row.meanPerYear) },
         { key: 'range', title: phrase('exposure.95-of-parts-lie-between'), align: 'end', cell: (row) => phrase('exposure.lowperyear-and-highperyear', { lowPerYear: rateWords(row.lowPerYear), highPerYear: rateWords(row.highPerYear) }) },
         { key: 'seen', title: phrase('exposure.seen'), cell: (row) => (row.components === 0 ? phrase('exposure.no-history') : phrase('exposure.failures-in-yearsinservice-years-of-components', { failures: phrase('count.failure', { n: row.failures }), yearsInService: numberWords(row.yearsInService, 0), components: phrase('count.part', { n: row.components }) })) },
-        { key: 'source', title: phrase('exposure.where-it-comes-from'), cell: (row) => <>{said(row.source)}<br /><span className="small quiet">{phrase('exposure.gamma-of-shape-shape-start-rule', { shape: numberWords(row.shape, 2), rule: row.rule })}</span></> },
+        { key: 'source', title: phrase('exposure.where-it-comes-from'), cell: (row) => <>{said(row.source)}<br /><span className="small quiet">{phrase('exposure.gamma-of-shape-shape-start-rule', { shape: numberWords(row.shape, 2), rule: said(row.rule) })}</span></> },
       ]} />
       <Facts of={[
-        [phrase('exposure.batteries-2'), phrase('exposure.weibull-of-shape-shape-and-scale-scaleyears', { shape: numberWords(shown.battery.shape, 2), scaleYears: numberWords(shown.battery.scaleYears, 2), source: shown.battery.source, rule: shown.battery.rule })],
-        [phrase('exposure.what-multiplies-a-rate'), shown.factors.map((one) => `${one.name}: × ${numberWords(one.factor, 2)}`).join('; ')],
+        [phrase('exposure.batteries-2'), phrase('exposure.weibull-of-shape-shape-and-scale-scaleyears', { shape: numberWords(shown.battery.shape, 2), scaleYears: numberWords(shown.battery.scaleYears, 2), source: said(shown.battery.source), rule: said(shown.battery.rule) })],
+        [phrase('exposure.what-multiplies-a-rate'), shown.factors.map((one) => `${said(one.name)}: × ${numberWords(one.factor, 2)}`).join('; ')],
         [phrase('exposure.where-the-multipliers-come-from'), said(shown.factorsSource)],
         [phrase('exposure.lots-by-year-of-installation'), shown.lots.length === 0 ? phrase('exposure.none-more-than-a-tenth-away-from') : shown.lots.map((one) => phrase('exposure.class-of-year-factor', { class: classWords(one.class), year: one.year, factor: numberWords(one.factor, 2) })).join('; ')],
       ]} />
@@ -67,7 +67,7 @@ function Rates({ shown }: { shown: RiskModelView }) {
 function Modes({ shown }: { shown: RiskModelView }) {
   return (
     <Section title={phrase('exposure.how-parts-fail-and-which-checks-find')}>
-      <p className="note">{phrase('exposure.source-modessource', { modesSource: shown.modesSource })}</p>
+      <p className="note">{phrase('exposure.source-modessource', { modesSource: said(shown.modesSource) })}</p>
       <details>
         <summary>{phrase('exposure.the-coverage-matrix')}</summary>
         <Table caption={phrase('exposure.failure-modes-by-kind-of-part')} rows={shown.modes.flatMap((one) => one.modes.map((mode) => ({ ...mode, class: one.class, reportedShare: one.reportedShare })))} rowKey={(row) => `${row.class} ${row.words}`} columns={[
@@ -88,9 +88,9 @@ function Assumed({ shown }: { shown: RiskModelView }) {
       <details>
         <summary>{phrase('exposure.settings-with-sources', { settings: phrase('count.setting', { n: shown.settings.length }) })}</summary>
         <Table caption={phrase('exposure.settings')} rows={shown.settings} rowKey={(row) => row.name} columns={[
-          { key: 'name', title: phrase('exposure.setting'), cell: (row) => row.name.replaceAll(/([A-Z])/g, (letter) => ` ${letter.toLowerCase()}`) },
+          { key: 'name', title: phrase('exposure.setting'), cell: (row) => settingWords(row.name) },
           { key: 'value', title: phrase('exposure.value'), align: 'end', cell: (row) => numberWords(row.value, 3) },
-          { key: 'source', title: phrase('exposure.source'), cell: (row) => row.source },
+          { key: 'source', title: phrase('exposure.source'), cell: (row) => said(row.source) },
         ]} />
       </details>
     </Section>
