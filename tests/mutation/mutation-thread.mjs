@@ -1,6 +1,7 @@
 /**
  * Runs spec files on sources of which one may be changed, without their usual runner: modules are made anew for every question,
- * so nothing that one change computed and kept is seen by the next. Answers with the first test that fails, or null.
+ * so nothing that one change computed and kept is seen by the next. Answers with the first test that fails, or null; or, asked to
+ * cover, with what each test costs and which places of the source it comes through.
  */
 import { existsSync, readFileSync, realpathSync } from 'node:fs';
 import { createRequire } from 'node:module';
@@ -27,9 +28,9 @@ const loaded = new Map(await Promise.all((modules ?? []).map(async (name) => [na
 
 /** A spec's tests in the order it names them. */
 function collector(tests) {
-  const add = (name, ...rest) => tests.push({ name, act: rest.find((one) => typeof one === 'function') });
+  const add = (name, ...rest) => tests.push({ name, spec: tests.spec, act: rest.find((one) => typeof one === 'function') });
   const it = Object.assign(add, {
-    each: (rows) => (name, act) => rows.forEach((row, at) => tests.push({ name: `${name} (${at})`, act: () => (Array.isArray(row) ? act(...row) : act(row)) })),
+    each: (rows) => (name, act) => rows.forEach((row, at) => tests.push({ name: `${name} (${at})`, spec: tests.spec, act: () => (Array.isArray(row) ? act(...row) : act(row)) })),
   });
   return { describe: (_, act) => act(), it, expect: Object.assign((value, words) => chaiExpect(value, words), chaiExpect) };
 }
@@ -43,7 +44,7 @@ function codeOf(path) {
   return compiled.get(path);
 }
 
-function loader(change, tests) {
+function loader(change, tests, hit) {
   const changedPath = change === null ? null : join(home, 'src', `${change.name}.ts`);
   const modules = new Map();
   const spec = collector(tests);
@@ -60,30 +61,69 @@ function loader(change, tests) {
       if (name === 'ical.js') return { __esModule: true, default: ical.default };
       return loaded.get(name) ?? outside(name);
     };
-    new Function('exports', 'require', 'module', '__url', code)(module.exports, require, module, pathToFileURL(path).href);
+    new Function('exports', 'require', 'module', '__url', '__hit', code)(module.exports, require, module, pathToFileURL(path).href, hit);
     return module.exports;
   };
   return load;
 }
 
-parentPort.on('message', async ({ specs, change }) => {
+const noHit = () => undefined;
+
+/** What each test of these specs costs and comes through, on the source with a mark at every place that will be changed. */
+async function cover(specs, change) {
   const tests = [];
-  const load = loader(change, tests);
-  let ran = 0;
+  let hits = new Set();
+  const load = loader(change, tests, (place) => hits.add(place));
+  const since = (before) => before.size === 0 ? [...hits] : [...new Set([...hits, ...before])];
+  // what runs as the module is read concerns every test
+  load(join(home, 'src', `${change.name}.ts`));
+  const always = hits;
+  const told = [];
+  for (const spec of specs) {
+    const path = join(home, `${spec}.spec.ts`);
+    if (!existsSync(path)) continue;
+    tests.spec = spec;
+    hits = new Set();
+    load(path);
+    const ofSpec = new Set([...always, ...hits]);
+    for (let at = told.length; at < tests.length; at += 1) {
+      hits = new Set();
+      const start = process.cpuUsage();
+      await tests[at].act();
+      const { user, system } = process.cpuUsage(start);
+      told.push({ spec, at, seconds: (user + system) / 1e6, places: since(ofSpec) });
+    }
+  }
+  return { tests: told };
+}
+
+/** The first of these tests that fails on the changed source. Places of tests are those of a run over all the specs. */
+async function run(specs, change, wanted) {
+  const tests = [];
   let failed = null;
   try {
-    for (const name of specs) {
-      const path = join(home, `${name}.spec.ts`);
-      if (!existsSync(path)) continue;
-      load(path);
-      for (; ran < tests.length; ran += 1) {
-        failed = tests[ran].name;
-        await tests[ran].act();
-        failed = null;
-      }
+    const load = loader(change, tests, noHit);
+    for (const spec of specs) {
+      const path = join(home, `${spec}.spec.ts`);
+      tests.spec = spec;
+      if (existsSync(path)) load(path);
+    }
+    for (const at of wanted) {
+      failed = tests[at].name;
+      parentPort.postMessage({ at });
+      await tests[at].act();
+      failed = null;
     }
   } catch (error) {
     failed = `${failed ?? 'before any test'}: ${String(error?.message ?? error).slice(0, 300)}`;
   }
-  parentPort.postMessage({ failed, ran });
+  return { failed };
+}
+
+parentPort.on('message', async ({ specs, change, wanted }) => {
+  try {
+    parentPort.postMessage(wanted === undefined ? await cover(specs, change) : await run(specs, change, wanted));
+  } catch (error) {
+    parentPort.postMessage({ failed: String(error?.message ?? error).slice(0, 300) });
+  }
 });

@@ -6,7 +6,7 @@ const RULES = ['src/expand', 'src/local-date', 'published/rfc5545', 'src/cadence
 const specs = {
   rolling: WINDOWS, fixed: WINDOWS, series: WINDOWS, share: WINDOWS, prepared: WINDOWS, standing: WINDOWS, period: WINDOWS, 'after-event': WINDOWS, timeline: WINDOWS, cadence: WINDOWS,
   'access-calendar': ['src/scenarios', 'src/do-together', 'src/cadences', 'src/window-edges'], completion: ['src/scenarios', 'src/window-edges'], 'late-because': ['src/scenarios', 'src/window-edges'],
-  'do-together': ['src/scenarios', 'src/do-together', 'src/history.properties'], 'catch-up': ['src/catch-up'], 'plan-visits': ['src/cadences'],
+  'do-together': ['src/scenarios', 'src/do-together', 'src/history.properties'], 'catch-up': ['src/catch-up'], 'plan-visits': ['src/plan-visits', 'src/cadences'],
   'together-days': ['src/scenarios', 'src/do-together'],
   'library-rule': RULES, expand: RULES, 'rrule-text': RULES, zone: ['src/local-date', 'src/expand', 'published/rfc5545'], 'local-date': ['src/local-date', ...WINDOWS],
 };

@@ -17,6 +17,10 @@ describe('catching up with what was taken over unproven', () => {
     const plan = catchUp([site('a', 200, 9), site('b', 200, 8), site('c', 40, 7)], 240, MONDAY);
     expect(plan.weeks.map((week) => week.visits.map((visit) => visit.key))).toEqual([['a', 'c'], ['b']]);
   });
+  it('[REC-90] of equal risks the earlier lapse comes first, then the key; a minute is enough for a week and for a visit', () => {
+    const plan = catchUp([site('a', 1, 5), site('b', 1, 5, '2027-06-30'), site('d', 1, 5, '2027-05-31'), site('c', 1, 5, '2027-05-31')], 1, MONDAY);
+    expect(plan.weeks.map((week) => week.visits.map((visit) => visit.key))).toEqual([['c'], ['d'], ['b'], ['a']]);
+  });
   it('[REC-92] names who lapses before their week, and the capacity below which somebody must', () => {
     const sites = [site('a', 100, 9, '2027-06-30'), site('b', 100, 8, '2027-06-30'), site('c', 100, 7, '2027-03-07'), site('d', 100, 6, '2027-03-10')];
     const plan = catchUp(sites, 100, MONDAY);

@@ -55,6 +55,24 @@ describe('the cheapest of the fewest visits', () => {
     expect(visit!.notAfter.rule).toBe('Good Friday');
   });
 
+  it('[REC-71] the day on which a window opens or lapses is named by what closes it; a day that is closed as well as quiet by its closing only', () => {
+    const one = (calendar: AccessCalendar, noisy = false) => doTogether([{ name: 'a', opens: d('2027-03-01'), lapses: d('2027-03-10'), noisy }], calendar).visits[0]!;
+    const shut = one({ closed: [{ from: d('2027-03-01'), to: d('2027-03-01'), reason: 'works' }, { from: d('2027-03-10'), to: d('2027-03-10'), reason: 'fair' }] });
+    expect(shut.notBefore).toEqual({ rule: 'works', because: ['works', 'a opens 1 Mar 2027'] });
+    expect(shut.notAfter).toEqual({ rule: 'fair', because: ['fair', 'a lapses 10 Mar 2027'] });
+    const quiet = [{ from: d('2027-03-01'), to: d('2027-03-03'), reason: 'exams' }];
+    expect(one({ quiet, closed: [{ from: d('2027-03-03'), to: d('2027-03-03'), reason: 'works' }] }, true).notBefore.because).toEqual(['works', 'no sounders: exams', 'a opens 1 Mar 2027']);
+    expect(one({ quiet, closed: [{ from: d('2027-03-01'), to: d('2027-03-03'), reason: 'works' }] }, true).notBefore.because).toEqual(['works', 'a opens 1 Mar 2027']);
+    expect(one({ quiet }).notBefore).toEqual({ rule: 'a opens 1 Mar 2027', because: ['a opens 1 Mar 2027'] });
+    expect(one({ openWeekdays: [2, 3, 5], quietWeekdays: [2] }, true).notBefore).toEqual({ rule: 'a opens 1 Mar 2027', because: ['no sounders: no sounders on Tuesdays', 'closed on Mondays', 'a opens 1 Mar 2027'] });
+  });
+
+  it('[REC-72] no split where the silent part has no day more', () => {
+    const windows = [{ name: 'a', opens: d('2027-03-01'), lapses: d('2027-03-10'), noisy: true }];
+    expect(doTogether(windows).split).toBeNull();
+    expect(doTogether(windows, { quiet: [{ from: d('2027-03-01'), to: d('2027-03-01'), reason: 'exams' }] }).split!.silent.days).toHaveLength(10);
+  });
+
   it('[REC-73] three duties of which every two share a day, but all three none, are named together with those days', () => {
     // Silent on Monday and Tuesday, loud on Tuesday and Wednesday; the loud ones may not sound on Tuesday the 2nd.
     const quiet = [{ from: d('2027-03-02'), to: d('2027-03-02'), reason: 'exams' }];

@@ -50,28 +50,31 @@ const givenAwayOn = (item: Item, day: number): number => (item.due === null ? 0 
 function edge(items: readonly Item[], from: number, step: -1 | 1, calendar: AccessCalendar): Edge {
   const because: string[] = [];
   let limiting: string | null = null;
-  const isNoisy = items.some((item) => item.window.noisy);
+  const isBack = step === -1;
   const say = (words: string, limits: boolean): void => {
-    if (because.at(-1) !== words && !because.includes(words)) because.push(words);
+    if (!because.includes(words)) because.push(words);
     if (limits) limiting ??= words;
   };
   for (let day = from + step; ; day += step) {
-    const shut = items.find((item) => (step < 0 ? day < item.opens : day > item.lapses));
+    const shut = items.find((item) => (isBack ? day < item.opens : day > item.lapses));
     if (shut) {
-      say(step < 0 ? `${shut.window.name} opens ${dayInWords(shut.opens)}` : `${shut.window.name} lapses ${dayInWords(shut.lapses)}`, true);
+      say(isBack ? `${shut.window.name} opens ${dayInWords(shut.opens)}` : `${shut.window.name} lapses ${dayInWords(shut.lapses)}`, true);
       return { rule: limiting as unknown as string, because };
     }
     const closed = closedBecause(calendar, day);
     if (closed) say(closed.reason, !closed.weekly);
-    const quiet = isNoisy && !closed ? quietBecause(calendar, day) : null;
-    if (quiet) say(`no sounders: ${quiet.reason}`, !quiet.weekly);
-    if (!closed && !quiet) return { rule: limiting ?? (because.at(-1) as string), because };
+    else {
+      // inside every window and not closed, yet not usable: only noise is left
+      const quiet = quietBecause(calendar, day);
+      if (quiet) say(`no sounders: ${quiet.reason}`, !quiet.weekly);
+    }
   }
 }
 
 function visitOf(items: readonly Item[], calendar: AccessCalendar): TogetherVisit {
   const days = daysOf(items, calendar);
-  const cost = (day: number): number => items.reduce((sum, item) => sum + givenAwayOn(item, day) + (item.window.overdue ? day - item.opens : 0), 0);
+  // waiting is counted from any day: only differences matter
+  const cost = (day: number): number => items.reduce((sum, item) => sum + givenAwayOn(item, day) + (item.window.overdue ? day : 0), 0);
   const best = days.reduce((held, day) => (cost(day) < cost(held) ? day : held), days[0] as number);
   return {
     names: items.map((item) => item.window.name),
@@ -149,7 +152,8 @@ function fewest(items: readonly Item[], calendar: AccessCalendar): number[][] {
   for (let at = best.chosen; at !== null; at = at.before) days.push(at.day);
   const met = new Map<number, number[]>(days.map((day) => [day, []]));
   items.forEach((item, at) => met.get(days.find((day) => isUsable(item, day, calendar)) as number)?.push(at));
-  return [...met.values()].filter((list) => list.length > 0);
+  // no list is empty: without its day the others would have been fewer
+  return [...met.values()];
 }
 
 function splitOf(items: readonly Item[], visits: readonly TogetherVisit[], calendar: AccessCalendar): SplitVisit | null {

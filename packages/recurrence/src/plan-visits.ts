@@ -69,18 +69,18 @@ function usable(duty: PlannedDuty, day: number, whole: AccessCalendar): boolean 
   return closedBecause(calendar, day) === null && (!duty.noisy || quietBecause(calendar, day) === null);
 }
 
-/** The last usable day up to the due date, else the first one after it up to the lapse; not before `from`. Null when the window holds none. */
-function lastUsable(running: Running, from: number, calendar: AccessCalendar): number | null {
+/** How long after a lapse a day of access is looked for. */
+const AFTER_DAYS = 366;
+
+/**
+ * The last usable day up to the due date, not before `from`; else the first one after it, past the lapse too when the window
+ * holds none. What is lapsed, or due at once, is wanted on the first usable day. Null without one within a year.
+ */
+function wantedOn(running: Running, from: number, calendar: AccessCalendar): number | null {
   const window = running.window as DutyWindow;
-  // A window past its lapse (or one that is due at once) is wanted on the first usable day.
-  const lapses = dayNumber(window.lapses);
-  if (lapses < from || window.carried !== 'proven') {
-    for (let day = Math.max(from, dayNumber(window.opens)); day <= Math.max(lapses, from) + 366; day += 1) if (usable(running.duty, day, calendar)) return day;
-    return null;
-  }
   const first = Math.max(from, dayNumber(window.opens));
-  for (let day = dayNumber(window.due); day >= first; day -= 1) if (usable(running.duty, day, calendar)) return day;
-  for (let day = Math.max(first, dayNumber(window.due) + 1); day <= lapses; day += 1) if (usable(running.duty, day, calendar)) return day;
+  if (window.carried === 'proven') for (let day = dayNumber(window.due); day >= first; day -= 1) if (usable(running.duty, day, calendar)) return day;
+  for (let day = first; day <= Math.max(dayNumber(window.lapses), first) + AFTER_DAYS; day += 1) if (usable(running.duty, day, calendar)) return day;
   return null;
 }
 
@@ -110,7 +110,7 @@ function movedAlong(mine: readonly Running[], on: number, weighing: Weighing): R
   const { calendar, costs, today, to } = weighing;
   let next: { running: Running; on: number } | null = null;
   for (const running of mine) {
-    const last = running.window === null ? null : lastUsable(running, today, calendar);
+    const last = running.window === null ? null : wantedOn(running, today, calendar);
     if (last !== null && (next === null || last < next.on)) next = { running, on: last };
   }
   if (next === null || next.on > to) return [];
@@ -144,7 +144,7 @@ export function planVisits(duties: readonly PlannedDuty[], from: LocalDate, to: 
   const all: Running[] = duties.map((duty) => ({ duty, history: duty.history, window: null }));
   for (const running of all) refresh(running, from);
   for (;;) {
-    const dated = all.filter((running) => running.window !== null).map((running) => ({ running, on: lastUsable(running, today, calendar) }));
+    const dated = all.filter((running) => running.window !== null).map((running) => ({ running, on: wantedOn(running, today, calendar) }));
     const next = dated.filter((each) => each.on !== null && each.on <= dayNumber(to)).sort((a, b) => (a.on as number) - (b.on as number))[0];
     if (!next) break;
     const on = next.on as number;
