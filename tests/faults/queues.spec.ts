@@ -3,6 +3,8 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { cloneDatabase, type TestDatabase } from '@bellround/database/testing';
 import { openBackend, type Backend } from '../../apps/worker/src/door/queues.js';
 import { relayOnce } from '../../apps/worker/src/door/relay.js';
+import { tickHandlers } from '../../apps/worker/src/door/tick.processors.js';
+import { keepTimetable, TICKS } from '../../apps/worker/src/door/timetable.js';
 import { until } from '../house.js';
 import { startRedis } from '../redis-server.js';
 
@@ -75,5 +77,29 @@ describe.each(backends)('queues on $name', ({ name, settings }) => {
     const dead = { addBulk: () => Promise.reject(new Error('the queue is away')) } as unknown as Queue;
     await expect(relayOnce(test.database, new Map([['fit-risk', dead]]))).rejects.toThrow('the queue is away');
     expect(await relayOnce(test.database, new Map([['fit-risk', queueOf('fit-risk')]]))).toBe(1);
+  });
+
+  it('asks each night, at a quarter past one of each company, for its sweep, its histories and its fit, of that local day', async () => {
+    const zones = { '0190c000-0000-7000-8000-00000000000a': 'Pacific/Auckland', '0190c000-0000-7000-8000-00000000000b': 'America/Lima' };
+    const [east, west] = Object.keys(zones) as [string, string];
+    for (const [companyId, timeZone] of Object.entries(zones)) {
+      if (name !== 'postgres') break;
+      await test.database.inCompany({ companyId, actorId: null }, (tx) => tx.db.company.create({ data: { id: companyId, slug: `zone-${companyId.at(-1)!}`, name: 'Company of a zone', timeZone, createdAt: new Date(0), settings: {} } }));
+    }
+    const asked = ['nightly-sweep', 'read-histories', 'fit-risk', 'weekly-overdue'];
+    const queues = new Map([...new Set([...Object.values(TICKS), ...asked])].map((of) => [of, queueOf(of)]));
+    expect(await keepTimetable(test.database, queues)).toBe(2);
+    await keepTimetable(test.database, queues);
+    const schedulers = await queues.get(TICKS.nightly)!.getJobSchedulers();
+    const hours = schedulers.map(({ key, tz, next }) => [key, new Intl.DateTimeFormat('en-GB', { timeZone: tz!, hour: '2-digit', minute: '2-digit' }).format(next!)]);
+    expect(hours.toSorted()).toEqual([[`tick-nightly-${east}`, '01:15'], [`tick-nightly-${west}`, '01:15']]);
+    // One instant, two local days.
+    const ticks = tickHandlers(test.database, queues, () => new Date('2027-03-09T12:15:00Z'));
+    for (const companyId of [east, west]) await ticks.get(TICKS.nightly)!({ companyId });
+    const wanted = async (of: string) => (await queues.get(of)!.getJobs(['waiting'])).map((job) => job.data as { companyId: string }).filter(({ companyId }) => companyId in zones).toSorted((a, b) => a.companyId.localeCompare(b.companyId));
+    expect(await wanted('nightly-sweep')).toEqual([{ companyId: east, day: '2027-03-10' }, { companyId: west, day: '2027-03-09' }]);
+    expect(await wanted('read-histories')).toEqual([{ companyId: east }, { companyId: west }]);
+    expect(await wanted('fit-risk')).toEqual([{ companyId: east }, { companyId: west }]);
+    await Promise.all(schedulers.map(({ key }) => queues.get(TICKS.nightly)!.removeJobScheduler(key)));
   });
 });
