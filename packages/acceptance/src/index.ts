@@ -14,7 +14,7 @@ export * from './power/cable.js';
 export * from './power/standby.js';
 export * from './power/voltage.js';
 export * from './radio/drop.js';
-export { readingTrends, type ReadingTrend } from './reading-trends.js';
+export { limitSides, readingTrends, type ReadingTrend } from './reading-trends.js';
 export * from './radio/level.js';
 export * from './radio/path-loss.js';
 export * from './sound/level.js';

@@ -44,7 +44,7 @@ export function readingTrends(definition: CheckDefinition, facts: CheckFacts, re
 
 /** Of several limits the one that is met first; a reading without any still has its slope. */
 function trendOf(values: readonly DatedValue[], limits: readonly Limit[]): { limit: Limit | null; trend: Trend } | null {
-  const sides = limits.flatMap((limit) => sidesOf(limit).map(({ value, good }) => ({ limit, trend: trendToLimit(values, value, good) })));
+  const sides = limits.flatMap((limit) => limitSides(limit).map(({ value, good }) => ({ limit, trend: trendToLimit(values, value, good) })));
   const moving = sides.flatMap(({ limit, trend }) => (trend?.crossesOn == null ? [] : [{ limit, trend }])).toSorted((a, b) => (a.trend.crossesOn! < b.trend.crossesOn! ? -1 : 1));
   if (moving[0] !== undefined) return moving[0];
   const flat = sides[0];
@@ -53,7 +53,8 @@ function trendOf(values: readonly DatedValue[], limits: readonly Limit[]): { lim
   return bare === null ? null : { limit: null, trend: bare };
 }
 
-function sidesOf(limit: Limit): { value: number; good: 'above' | 'below' }[] {
+/** The numbers of a limit, each with the side on which a reading is good; none where it is not in numbers. */
+export function limitSides(limit: Limit): { value: number; good: 'above' | 'below' }[] {
   if (typeof limit.value !== 'number') return [];
   switch (limit.comparator) {
     case '>=': case '>': return [{ value: limit.value, good: 'above' }];
@@ -64,13 +65,13 @@ function sidesOf(limit: Limit): { value: number; good: 'above' | 'below' }[] {
 }
 
 function isInside(value: number, limit: Limit): boolean {
-  return sidesOf(limit).every(({ value: at, good }) => (good === 'above' ? value > at : value < at));
+  return limitSides(limit).every(({ value: at, good }) => (good === 'above' ? value > at : value < at));
 }
 
 /** Both ends of the slope's interval move towards the limit; a slope that may be none is no warning. */
 function isSure(trend: Trend, limit: Limit): boolean {
-  const falls = trend.slopeHighPerYear < 0 && sidesOf(limit).some((side) => side.good === 'above');
-  const rises = trend.slopeLowPerYear > 0 && sidesOf(limit).some((side) => side.good === 'below');
+  const falls = trend.slopeHighPerYear < 0 && limitSides(limit).some((side) => side.good === 'above');
+  const rises = trend.slopeLowPerYear > 0 && limitSides(limit).some((side) => side.good === 'below');
   return falls || rises;
 }
 

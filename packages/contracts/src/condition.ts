@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { Id, Instant, LocalDay } from './basics.js';
+import { Id, Instant, LocalDay, PageInput, pageOf, QueryFlag } from './basics.js';
 import { route } from './route.js';
 
 /** A standby battery against what its site asks of it. A null is not known, and is told as such. */
@@ -42,6 +42,20 @@ export const SiteCondition = z.object({ siteId: Id, timeZone: z.string(), asOf: 
   combs: z.array(PathComb) });
 export type SiteCondition = z.infer<typeof SiteCondition>;
 
+/** One number of one part over visits: its robust slope with an interval, and when it would meet its limit. */
+export const ReadingTrendRow = z.object({
+  subjectId: Id, subjectName: z.string(), room: z.string().nullable(), systemName: z.string(), checkKind: z.string(), reading: z.string(), label: z.string(), unit: z.string(),
+  values: z.array(z.object({ on: LocalDay, value: z.number() })),
+  /** the limit in numbers: none, one, or the two of a range */
+  edges: z.array(z.number()),
+  /** what the line says on the last date; slopes per year, with both ends of the 95 % interval */
+  atLast: z.number(), slopePerYear: z.number(), slopeLowPerYear: z.number(), slopeHighPerYear: z.number(),
+  /** null: it does not surely move to a limit, or was beyond it already */
+  crosses: z.object({ on: LocalDay, earliest: LocalDay, latest: LocalDay.nullable(), isNear: z.boolean() }).nullable(), words: z.string(),
+});
+export type ReadingTrendRow = z.infer<typeof ReadingTrendRow>;
+
 export const conditionRoutes = {
+  siteTrends: route({ name: 'siteTrends', method: 'GET', path: '/api/sites/:siteId/trends', summary: 'Every reading of a site that has three dates: slope, interval and the day it would meet its limit, soonest first', may: 'read', input: PageInput.extend({ siteId: Id, moving: QueryFlag.optional() }), output: pageOf(ReadingTrendRow).extend({ asOf: LocalDay }), problems: ['NotFound'] }),
   siteCondition: route({ name: 'siteCondition', method: 'GET', path: '/api/sites/:siteId/condition', summary: 'What a site\'s batteries, radio links and paths still have in hand', may: 'read', input: z.strictObject({ siteId: Id }), output: SiteCondition, problems: ['NotFound'] }),
 };

@@ -94,6 +94,7 @@ export { refreshSiteStanding } from './standing/refresh-site-standing.js';
 export { listStanding } from './standing/list-standing.js';
 export { standingStrips } from './standing/standing-strips.js';
 export { siteCondition } from './standing/site-condition.js';
+export { siteTrends } from './standing/site-trends.js';
 export { siteReport } from './reports/site-report.js';
 export { openAuditorLink } from './auditing/open-auditor-link.js';
 export { revokeAuditorLink } from './auditing/revoke-auditor-link.js';

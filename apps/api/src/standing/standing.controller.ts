@@ -1,6 +1,6 @@
 import { Controller, Inject, Res } from '@nestjs/common';
 import { conditionRoutes, standingRoutes, type InputOf } from '@bellround/contracts';
-import { checkBehind, exportOnTime, exportOverdue, exportStanding, lateWindows, listOverdue, listStanding, standingStrips, onTime, siteCondition, siteStanding, windowBehind, type Who } from '@bellround/operations';
+import { checkBehind, exportOnTime, exportOverdue, exportStanding, lateWindows, listOverdue, listStanding, standingStrips, onTime, siteCondition, siteStanding, siteTrends, windowBehind, type Who } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
 import { DOOR, type Door } from '../door/door.js';
 import { Asker, Handles, Input } from '../door/handles.js';
@@ -58,6 +58,11 @@ export class StandingController {
   @Handles(standingRoutes.siteStanding)
   siteStanding(@Asker() who: Who, @Input() input: InputOf<typeof standingRoutes.siteStanding>) {
     return this.door.perform(siteStanding, who, input);
+  }
+
+  @Handles(conditionRoutes.siteTrends)
+  siteTrends(@Asker() who: Who, @Input() input: InputOf<typeof conditionRoutes.siteTrends>) {
+    return this.door.perform(siteTrends, who, input);
   }
 
   @Handles(conditionRoutes.siteCondition)

@@ -9,6 +9,8 @@ export type Trend = {
   readonly slopeLowPerYear: number;
   readonly slopeHighPerYear: number;
   readonly points: number;
+  /** What the robust line says on the last date. */
+  readonly atLast: number;
   /** Date at which the robust line meets the limit; null when it moves away from it. */
   readonly crossesOn: LocalDate | null;
   /** With the steepest and the flattest slope of the interval; null when that one never meets the limit. */
@@ -38,6 +40,7 @@ export function trendToLimit(values: readonly DatedValue[], limit: number, good:
     slopeLowPerYear: line.slopeLow * daysPerYear,
     slopeHighPerYear: line.slopeHigh * daysPerYear,
     points: points.length,
+    atLast: pivot.y,
     crossesOn: crossing(pivot, line.slope, limit, good),
     crossesEarliest: crossing(pivot, toward, limit, good),
     crossesLatest: crossing(pivot, away, limit, good),

@@ -9,6 +9,7 @@ import { TogetherSection } from '../../features/programmes/ui/together-section.j
 import { YearsAhead } from '../../features/programmes/ui/years-ahead.js';
 import { useSiteStanding } from '../../features/standing/api/standing.js';
 import { SiteConditionSections } from '../../features/standing/ui/site-condition.js';
+import { ReadingTrends } from '../../features/standing/ui/reading-trends.js';
 import { SiteDeficiencies } from '../../features/standing/ui/site-deficiencies.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
 import { ZoneListsSection } from '../../features/visits/ui/zone-lists.js';
@@ -47,6 +48,7 @@ export default function SiteScreen() {
         <Region name="deficiencies"><SiteDeficiencies siteId={siteId} /></Region>
         <Region name="chain"><SiteChain siteId={siteId} /></Region>
         <Region name="condition"><SiteConditionSections siteId={siteId} /></Region>
+        <Region name="readings"><ReadingTrends siteId={siteId} /></Region>
         <Region name="installed"><InstalledAt siteId={siteId} title={phrase('fleet.the-place')} /></Region>
         <Region name="coming here"><ComingHere siteId={siteId} /></Region>
         <Region name="zone lists"><SiteZoneLists siteId={siteId} /></Region>

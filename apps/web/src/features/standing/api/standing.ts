@@ -23,4 +23,5 @@ export const useWindowBehind = (dutyId: string, n: number) => useAsk(standingKey
 export const useCheckBehind = (checkId: string) => useAsk(standingKeys, routes.checkBehind, { checkId }, { about: ABOUT });
 export const useLateWindows = (input: AskOf<typeof routes.lateWindows>) => useAsk(standingKeys, routes.lateWindows, input, { about: [...ABOUT, 'attempt'], keep: true });
 export const useSiteCondition = (siteId: string) => useAsk(standingKeys, routes.siteCondition, { siteId }, { about: [...ABOUT, 'site', 'station'], siteId });
+export const useSiteTrends = (input: AskOf<typeof routes.siteTrends>) => useAsk(standingKeys, routes.siteTrends, input, { about: [...ABOUT, 'site'], siteId: input.siteId, keep: true });
 export const useSiteDeficiencies = (siteId: string) => useAsk(standingKeys, routes.listDeficiencies, { siteId, state: 'all', limit: 50 }, { about: ['deficiency', 'check', 'visit'], siteId });

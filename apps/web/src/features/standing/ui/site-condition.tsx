@@ -26,7 +26,7 @@ export function SiteConditionSections({ siteId }: { siteId: string }) {
       </Section>
       {shown.shore.length > 0 ? (
         <Section title={phrase('standing.radio-links')}>
-          {shown.receiverFindings.map((one) => <p key={`${one.receiver} ${one.toOn}`} className="note" role="note">{said(one.words)} {shown.shore.filter((sensor) => one.deviceIds.includes(sensor.id)).map((sensor) => sensor.label).join(', ')}.</p>)}
+          {shown.receiverFindings.map((one) => <p key={one.deviceIds[0]} className="note" role="note">{said(one.words)} {shown.shore.filter((sensor) => one.deviceIds.includes(sensor.id)).map((sensor) => sensor.label).join(', ')}.</p>)}
           <MarginShore sensors={shown.shore} today={shown.asOf} />
           <details><summary>{phrase('standing.the-same-in-words')}</summary><Table caption={phrase('standing.radio-links')} rows={shown.shore} rowKey={(row) => row.id} columns={[
             { key: 'what', title: phrase('standing.sensor'), cell: (row) => `${row.label}${row.room ? `, ${row.room}` : ''}` }, { key: 'words', title: phrase('standing.margin'), cell: (row) => said(row.words) },
