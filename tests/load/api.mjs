@@ -11,7 +11,7 @@ import { parseArgs } from 'node:util';
 import autocannon from 'autocannon';
 import { freePort, nodeTools } from '@bellround/database';
 import { DEMO_SEED, DEMO_SIGN_INS, demoCompanies, seedDemo } from '@bellround/demo';
-import { applyProgramme, createPerform, importFile, refreshCompanyStanding } from '@bellround/operations';
+import { applyProgramme, createPerform, importFile, renewStanding } from '@bellround/operations';
 import { openBenchHouse } from '../../packages/operations/bench/bench-house.mjs';
 import { fleetFiles, opened, writeFile } from '../../packages/operations/bench/big-fleet.mjs';
 
@@ -60,13 +60,7 @@ async function buildFleet(database) {
   await timed('programmes laid', async () => {
     for (const { id, key } of programmes) await perform.bulk(applyProgramme, who, { programmeId: id, systems: { kinds: [key.split('-')[0]] }, from, dryRun: false });
   });
-  await timed('standing of every site', async () => {
-    for (let after = null; ;) {
-      const batch = await perform(refreshCompanyStanding, who, { afterSiteId: after, limit: 500 });
-      if (batch.next === null) break;
-      after = batch.next;
-    }
-  });
+  await timed('standing of every site', () => renewStanding(perform, who));
   const [counts] = await inCompany(`select (select count(*) from site)::int as sites, (select count(*) from duty)::int as duties, (select count(*) from duty_window)::int as windows, (select count(*) from check_record)::int as checks`);
   await database.close();
   process.stdout.write(`${JSON.stringify({ machine: `${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}`, load: loadavg()[0], ...counts })}\n`);

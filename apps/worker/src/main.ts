@@ -35,7 +35,8 @@ export function requireHandlers(found: readonly Pick<Processor, 'job'>[]): void 
 
 /** Runs every queue until `stop`. */
 export async function startWorker(settings: Settings, database: Database): Promise<{ backend: string; stop(): Promise<void> }> {
-  const app = await NestFactory.createApplicationContext(WorkerModule.of(openWorkshop(database, settings, nodeTools, () => openRoads(settings))), { logger: ['error', 'warn'] });
+  const stopping = new AbortController();
+  const app = await NestFactory.createApplicationContext(WorkerModule.of(openWorkshop(database, settings, nodeTools, () => openRoads(settings), stopping.signal)), { logger: ['error', 'warn'] });
   const instances = processors.map((processor) => app.get<Processor>(processor));
   requireHandlers(instances);
   const backend = openBackend(settings);
@@ -55,6 +56,7 @@ export async function startWorker(settings: Settings, database: Database): Promi
   return {
     backend: backend.name,
     stop: async () => {
+      stopping.abort(new Error('the worker is stopping; the queue takes this up again'));
       clearInterval(timer);
       await relay.stop();
       await Promise.all(workers.map((worker) => worker.close()));

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { hash } from '@node-rs/argon2';
 import { nodeTools, uuid7, type Database, type Tx } from '@bellround/database';
-import { applyProgramme, compareLists, computeHere, createPerform, fitCompany, loadWeekProblem, madeOf, problemToSolve, publishPlan, refreshCompanyStanding, saveWeekPlan, scoreWholeCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
+import { applyProgramme, compareLists, computeHere, createPerform, fitCompany, loadWeekProblem, madeOf, problemToSolve, publishPlan, renewStanding, saveWeekPlan, scoreWholeCompany, startPlan, wantVisits, type Perform, type Who } from '@bellround/operations';
 import { checkDefinition } from '@bellround/programmes';
 import { solve } from '@bellround/planning';
 import { addDays, instantAt, localDate, localDateAt, weekdayOf } from '@bellround/recurrence';
@@ -46,11 +46,7 @@ async function derive(perform: Perform, house: Who, company: DemoCompany, today:
     }
   }
   tell('  windows and credits');
-  for (let after: string | null = null; ;) {
-    const batch: { next: string | null } = await perform(refreshCompanyStanding, house, { afterSiteId: after, limit: 200 });
-    if (batch.next === null) break;
-    after = batch.next;
-  }
+  await renewStanding(perform, house);
   tell('  failure rates and exposure');
   await fitCompany(perform, house);
   await scoreWholeCompany(perform, house);

@@ -8,13 +8,12 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { cpus, loadavg, totalmem } from 'node:os';
 import { parseArgs } from 'node:util';
 import { nodeTools } from '../../database/dist/index.js';
-import { createPerform, refreshCompanyStanding } from '../dist/index.js';
+import { createPerform, renewStanding } from '../dist/index.js';
 import { openBenchHouse } from './bench-house.mjs';
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '100000' }, region: { type: 'string' }, gate: { type: 'boolean', default: false } } });
 const SITES = Number(values.sites);
 if (!Number.isInteger(SITES) || SITES < 1) throw new Error('--sites takes a whole number above 0');
-const AT_ONCE = 500;
 
 const since = (min, nominal, max) => ({ kind: 'since-last', min: { months: min }, nominal: { months: nominal }, max: { months: max } });
 const CADENCES = [
@@ -97,20 +96,14 @@ try {
     await new Promise((go) => { process.stdin.once('data', go); });
     process.stdin.unref();
   }
-  const sweep = async (now, staleOnly) => {
-    const perform = createPerform(database, { ...nodeTools, now: () => new Date(now) });
-    const total = { duties: 0, windowsWritten: 0, creditsWritten: 0 };
-    for (let after = null; ;) {
-      const batch = await perform(refreshCompanyStanding, who, { afterSiteId: after, limit: AT_ONCE, staleOnly });
-      for (const key of Object.keys(total)) total[key] += batch[key];
-      if (batch.next === null) return total;
-      after = batch.next;
-    }
+  const sweep = async (now, how) => {
+    const { duties, dutiesWritten, windowsWritten } = await renewStanding(createPerform(database, { ...nodeTools, now: () => new Date(now) }), who, { how });
+    return { duties, dutiesWritten, windowsWritten };
   };
-  await measured('first sweep: every window written', () => sweep('2026-11-24T23:30:00Z', false));
-  await measured('whole sweep again: nothing changed', () => sweep('2026-11-24T23:40:00Z', false));
-  await measured('the night after: only what the calendar turned', () => sweep('2026-11-25T23:30:00Z', true));
-  await measured('a night at the turn of a month', () => sweep('2026-11-30T23:30:00Z', true));
+  await measured('first sweep: every window written', () => sweep('2026-11-24T23:30:00Z', 'changed'));
+  await measured('whole sweep again: nothing changed', () => sweep('2026-11-24T23:40:00Z', 'changed'));
+  await measured('the night after: only what the calendar turned', () => sweep('2026-11-25T23:30:00Z', 'turned'));
+  await measured('a night at the turn of a month', () => sweep('2026-11-30T23:30:00Z', 'turned'));
   await database.close();
 } finally {
   await house.discard();

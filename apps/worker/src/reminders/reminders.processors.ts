@@ -1,10 +1,8 @@
 import { Inject, Injectable } from '@nestjs/common';
 import { JOBS } from '@bellround/contracts';
-import { nightlySweep, refreshCompanyStanding, watchHolds, watchLeaving, weeklyOverdue } from '@bellround/operations';
+import { nightlySweep, renewStanding, watchHolds, watchLeaving, weeklyOverdue } from '@bellround/operations';
 import { WORKSHOP, type Processor } from '../door/processor.js';
 import type { Workshop } from '../door/workshop.js';
-
-const TURNED_SITES_PER_ACT = 500;
 
 @Injectable()
 export class NightlySweepProcessor implements Processor<typeof JOBS.nightlySweep.payload> {
@@ -12,14 +10,10 @@ export class NightlySweepProcessor implements Processor<typeof JOBS.nightlySweep
   constructor(@Inject(WORKSHOP) private readonly workshop: Workshop) {}
 
   async handle({ companyId, day }: { companyId: string; day: string }): Promise<void> {
-    const { perform, houseOf } = this.workshop;
+    const { perform, houseOf, stopping } = this.workshop;
     const house = houseOf(companyId);
     // First the windows that the calendar turned over; then what is told of them.
-    for (let after: string | null = null; ;) {
-      const batch: { next: string | null } = await perform(refreshCompanyStanding, house, { afterSiteId: after, limit: TURNED_SITES_PER_ACT, staleOnly: true });
-      if (batch.next === null) break;
-      after = batch.next;
-    }
+    await renewStanding(perform, house, { how: 'turned', stop: stopping });
     await perform(nightlySweep, house, { day });
   }
 }

@@ -13,15 +13,35 @@ export function lockSites(tx: Pick<Tx, 'sql'>, siteIds: readonly string[]): Prom
   return tx.sql(`select id, time_zone as "timeZone" from site where company_id = current_company() and id = any($1::uuid[]) order by id for no key update`, [siteIds]);
 }
 
-/** The next sites by id. `staleOnly`: those with a duty whose windows change by `now` without a new fact. */
-export async function nextSites(tx: Pick<Tx, 'sql'>, after: string | null, limit: number, staleOnly: boolean, now: Date): Promise<string[]> {
-  const rows = staleOnly
-    ? await tx.sql<{ id: string }>(`select distinct t.site_id as id from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
-        where t.company_id = current_company() and t.turns_on <= ($3::timestamptz at time zone s.time_zone)::date
-          and t.turns_on <= ($3::timestamptz at time zone 'UTC')::date + 1
-          and ($1::uuid is null or t.site_id > $1::uuid) order by 1 limit $2`, [after, limit, now])
-    : await tx.sql<{ id: string }>(`select id from site where company_id = current_company() and ($1::uuid is null or id > $1::uuid) order by id limit $2`, [after, limit]);
+// Sites with a duty whose windows change by $1 without a new fact.
+const TURNED = `select distinct t.site_id as id from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
+  where t.company_id = current_company() and t.turns_on <= ($1::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($1::timestamptz at time zone 'UTC')::date + 1`;
+
+/** A stretch of sites in the order of their ids: after one (null: from the first) to another, that one included (null: to the last). */
+export interface SiteStretch { after: string | null; to: string | null }
+
+/** Stretches of so many sites each that together hold all of them, or (`turnedBy`) those with a duty that the calendar turned by then. */
+export async function siteStretches(tx: Pick<Tx, 'sql'>, sites: number, turnedBy: Date | null): Promise<SiteStretch[]> {
+  const rows = await tx.sql<{ id: string; last: boolean }>(`select id, last from (
+      select id, row_number() over (order by id) as n, lead(id) over (order by id) is null as last from (${turnedBy === null ? 'select id from site where company_id = current_company() and $1::timestamptz is null' : TURNED}) x) y
+    where n % $2 = 0 or last order by id`, [turnedBy, sites]);
+  return rows.map(({ id, last }, n) => ({ after: n === 0 ? null : rows[n - 1]!.id, to: last ? null : id }));
+}
+
+/** The sites of a stretch, or those of them with a duty that the calendar turned. */
+export async function sitesOfStretch(tx: Pick<Tx, 'sql'>, { after, to }: SiteStretch, turnedBy: Date | null): Promise<string[]> {
+  const rows = await tx.sql<{ id: string }>(`select id from (${turnedBy === null ? 'select id from site where company_id = current_company() and $1::timestamptz is null' : TURNED}) x
+    where ($2::uuid is null or id > $2::uuid) and ($3::uuid is null or id <= $3::uuid)`, [turnedBy, after, to]);
   return rows.map((row) => row.id);
+}
+
+/**
+ * What is written in this transaction may be lost when the machine loses its power within a second or so, as if it had never
+ * run; nothing else is at risk. Only for what is computed again from facts: a sweep writes thousands of duties a transaction and
+ * would wait at each of them for the disk.
+ */
+export async function mayBeLost(tx: Pick<Tx, 'sql'>): Promise<void> {
+  await tx.sql(`select set_config('synchronous_commit', 'off', true)`);
 }
 
 /** Of these sites the duties whose windows change by `now` without a new fact. */

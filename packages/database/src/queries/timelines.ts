@@ -1,3 +1,4 @@
+import { intArray, uuidArray } from '../binary-arrays.js';
 import type { Tx } from '../scoped.js';
 
 // duty_timeline: one row per duty with all that is materialised of it. Written here in flat lists of whole numbers, cut apart by
@@ -35,10 +36,10 @@ export const windowMark = (carried: string, outcome: string | null, unknown: boo
 
 export interface HeldTimeline { siteId: string; turnsOn: number; digest: string }
 
-/** What was materialised of the duties of these sites (or of `dutyIds` alone) when they were last refreshed, by duty. */
-export async function heldTimelines(tx: Sql, siteIds: readonly string[], dutyIds: readonly string[] | null): Promise<Map<string, HeldTimeline>> {
+/** What was materialised of these duties when they were last refreshed, by duty. */
+export async function heldTimelines(tx: Sql, dutyIds: readonly string[]): Promise<Map<string, HeldTimeline>> {
   const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(concat_ws(' ', duty_id, site_id, coalesce(day_number(turns_on), ${NO_DAY}), digest), E'\\n') as lines
-    from duty_timeline where company_id = current_company() and ${dutyIds === null ? 'duty_id in (select id from duty where company_id = current_company() and site_id = any($1::uuid[]))' : 'duty_id = any($1::uuid[])'}`, [dutyIds ?? siteIds]);
+    from duty_timeline where company_id = current_company() and duty_id = any($1::uuid[])`, [uuidArray([dutyIds])]);
   const held = new Map<string, HeldTimeline>();
   if (row?.lines) {
     for (const line of row.lines.split('\n')) {
@@ -49,35 +50,34 @@ export async function heldTimelines(tx: Sql, siteIds: readonly string[], dutyIds
   return held;
 }
 
-// A row out of the flat lists. $1 to $10 and $14 run along the duties; $11 to $13 hold the windows and checks of all of them, end to end.
+// A row out of the flat lists. $1 to $12 run along the duties; $13 to $16 hold the windows, checks and unmet windows of all of them, end to end.
 const ROWS = `select current_company() as company_id, r.duty_id, r.site_id, day_of(r.turns_on) as turns_on, r.digest,
-    case when r.len > 0 then r.len - 1 end as n, day_of($12[8 * e - 7]) as opens, day_of($12[8 * e - 6]) as due, day_of($12[8 * e - 5]) as lapses,
-    day_of($11[e]) as governs_from, day_of($12[8 * e - 4]) as governs_to, day_of($12[8 * e - 3]) as met_on,
-    case when r.len > 0 then (array['proven', 'lapsed', 'cant-tell'])[1 + ($12[8 * e] & 3)] end as carried,
-    $11[r.at + 1 : r.at + r.len] as starts, $12[8 * r.at + 1 : 8 * (r.at + r.len)] as packed, $13[r.checks_at + 1 : r.checks_at + r.checks] as check_ids, r.credited, r.unmet::int[] as unmet, nullif(r.said, '') as said
-  from unnest($1::uuid[], $2::uuid[], $3::int[], $4::text[], $5::int[], $6::int[], $7::int[], $8::int[], $9::int[], $10::text[], $14::text[])
-    as r(duty_id, site_id, turns_on, digest, at, len, checks_at, checks, credited, said, unmet)
-  cross join lateral (select case when r.len > 0 then r.at + r.len end as e) last`.replaceAll(/\$1[123](?=\[)/g, (list) => `(${list}::${list === '$13' ? 'uuid' : 'int'}[])`);
+    case when r.len > 0 then r.len - 1 end as n, day_of($14[8 * e - 7]) as opens, day_of($14[8 * e - 6]) as due, day_of($14[8 * e - 5]) as lapses,
+    day_of($13[e]) as governs_from, day_of($14[8 * e - 4]) as governs_to, day_of($14[8 * e - 3]) as met_on,
+    case when r.len > 0 then (array['proven', 'lapsed', 'cant-tell'])[1 + ($14[8 * e] & 3)] end as carried,
+    $13[r.at + 1 : r.at + r.len] as starts, $14[8 * r.at + 1 : 8 * (r.at + r.len)] as packed, $15[r.checks_at + 1 : r.checks_at + r.checks] as check_ids, r.credited,
+    $16[r.unmet_at + 1 : r.unmet_at + r.unmets] as unmet, nullif(r.said, '') as said
+  from unnest($1::uuid[], $2::uuid[], $3::int[], $4::text[], $5::int[], $6::int[], $7::int[], $8::int[], $9::int[], $10::text[], $11::int[], $12::int[])
+    as r(duty_id, site_id, turns_on, digest, at, len, checks_at, checks, credited, said, unmet_at, unmets)
+  cross join lateral (select case when r.len > 0 then r.at + r.len end as e) last`.replaceAll(/\$1[3-6](?=\[)/g, (list) => `(${list}::${list === '$15' ? 'uuid' : 'int'}[])`);
 const COLUMNS = ['site_id', 'turns_on', 'digest', 'n', 'opens', 'due', 'lapses', 'governs_from', 'governs_to', 'met_on', 'carried', 'starts', 'packed', 'check_ids', 'credited', 'unmet', 'said'];
 const CONTENT = ['site_id', 'starts', 'packed', 'check_ids', 'credited', 'unmet', 'said'];
 
-const list = (values: readonly (string | number)[]): string => `{${values.join(',')}}`;
+const words = (values: readonly string[]): string => `{${values.map((value) => `"${value.replaceAll(/[\\"]/g, '\\$&')}"`).join(',')}}`;
+/** Where each of some lists begins when they stand end to end. */
+function begins(lengths: readonly number[]): number[] {
+  let sum = 0;
+  return lengths.map((length) => (sum += length) - length);
+}
 
-function flat(rows: readonly Timeline[]): string[] {
-  const [starts, packed, checkIds]: [number[], number[], string[]] = [[], [], []];
-  const at: number[] = [];
-  const checksAt: number[] = [];
-  for (const row of rows) {
-    at.push(starts.length);
-    checksAt.push(checkIds.length);
-    for (const one of row.starts) starts.push(one);
-    for (const one of row.packed) packed.push(one);
-    for (const one of row.checkIds) checkIds.push(one);
-  }
+function flat(rows: readonly Timeline[]): unknown[] {
+  const [starts, checkIds, unmet] = [rows.map((row) => row.starts), rows.map((row) => row.checkIds), rows.map((row) => row.unmet)];
+  const lengths = [starts, checkIds, unmet].map((lists) => lists.map((list) => list.length)) as [number[], number[], number[]];
+  const [ofStarts, ofChecks, ofUnmet] = lengths.flatMap((each) => [[intArray([begins(each)]), intArray([each])]]) as [Buffer[], Buffer[], Buffer[]];
   return [
-    list(rows.map((row) => row.dutyId)), list(rows.map((row) => row.siteId)), list(rows.map((row) => row.turnsOn)), list(rows.map((row) => row.digest || '""')), list(at), list(rows.map((row) => row.starts.length)),
-    list(checksAt), list(rows.map((row) => row.checkIds.length)), list(rows.map((row) => row.credited)), list(rows.map((row) => (row.said === null ? '""' : `"${row.said.replaceAll(/[\\"]/g, '\\$&')}"`))),
-    list(starts), list(packed), list(checkIds), list(rows.map((row) => `"{${row.unmet.join(',')}}"`)),
+    uuidArray([rows.map((row) => row.dutyId)]), uuidArray([rows.map((row) => row.siteId)]), intArray([rows.map((row) => row.turnsOn)]), words(rows.map((row) => row.digest)), ...ofStarts,
+    ...ofChecks, intArray([rows.map((row) => row.credited)]), words(rows.map((row) => row.said ?? '')), ...ofUnmet,
+    intArray(starts), intArray(rows.map((row) => row.packed)), uuidArray(checkIds), intArray(unmet),
   ];
 }
 

@@ -1,12 +1,12 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { aCompany, anAccount, anId, aPath, aSite, aSystem, cloneDatabase, day, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { createPerform, type Perform, type Who } from '../perform.js';
+import { renewStanding } from '../renew-standing.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
 import { saveProgramme } from '../programmes/save-programme.js';
 import { showDuty } from '../programmes/show-duty.js';
 import { addBlackout } from '../fleet/add-blackout.js';
 import { removeBlackout } from '../fleet/remove-blackout.js';
-import { refreshCompanyStanding } from '../standing/refresh-company-standing.js';
 import { siteStanding } from '../standing/site-standing.js';
 import { addClosedDays } from './add-closed-days.js';
 import { chooseHolidays } from './choose-holidays.js';
@@ -142,7 +142,7 @@ describe('what the calendar does to standing', () => {
     await perform(chooseSiteHolidays, who, { siteId, region: null });
     await perform(chooseHolidays, who, { region: 'ES-MD' });
     expect(await inside(who, (tx) => tx.db.outboxJob.count({ where: { job: 'fleet-refresh' } }))).toBeGreaterThan(0);
-    await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 100 });
+    await renewStanding(perform, who);
     expect(await due()).toMatchObject({ due: '2027-03-24', lapses: '2027-04-15' });
     const blackoutId = anId();
     await perform(addBlackout, who, { siteId, id: blackoutId, kind: 'closed', fromDay: '2027-03-10', toDay: '2027-03-31', reason: 'roadworks', authority: 'town' });

@@ -3,11 +3,11 @@ import { STANDING_SQL, windowsOfSites, type LaneWindow, type Prisma } from '@bel
 import { aCompany, aDevice, anId, aSite, aSystem, cloneDatabase, day, EPOCH, toolsAt, type TestDatabase } from '@bellround/database/testing';
 import { proofsOf, type CreditableCheck, type Programme } from '@bellround/programmes';
 import { addDays, standingOfDuty, timeline, type DutyHistory, type LocalDate } from '@bellround/recurrence';
-import { createPerform, type Perform, type Who } from '../perform.js';
+import { createPerform, type Act, type BulkAct, type Perform, type Who } from '../perform.js';
+import { renewStanding } from '../renew-standing.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
 import { saveProgramme } from '../programmes/save-programme.js';
 import { listStanding } from './list-standing.js';
-import { refreshCompanyStanding } from './refresh-company-standing.js';
 import { windowShown } from './steps.js';
 
 const SEED = 20270301;
@@ -114,15 +114,9 @@ async function plainHistories(): Promise<{ siteId: string; dutyId: string; histo
 }
 const WORST = ['lapsed', 'cant-tell', 'late', 'open', 'proven', 'not-owed'];
 
-async function refreshAll(staleOnly = false, rebuild = false) {
-  const total = { written: 0, sites: 0 };
-  for (let after: string | null = null; ;) {
-    const step: Awaited<ReturnType<typeof refreshCompanyStanding>> = await perform(refreshCompanyStanding, who, { afterSiteId: after, limit: 7, staleOnly, rebuild });
-    total.written += step.windowsWritten + step.creditsWritten + step.dutiesWritten;
-    total.sites += step.sites;
-    if (step.next === null) return total;
-    after = step.next;
-  }
+async function refreshAll(how: 'changed' | 'turned' | 'rebuild' = 'changed') {
+  const { windowsWritten, creditsWritten, dutiesWritten, sites } = await renewStanding(perform, who, { how, sitesPerStretch: 7 });
+  return { written: windowsWritten + creditsWritten + dutiesWritten, sites };
 }
 
 describe('materialised equals derived', () => {
@@ -131,7 +125,7 @@ describe('materialised equals derived', () => {
     expect(await record('2025-01-16' as LocalDate, LAST)).toBeGreaterThan(400);
     expect((await refreshAll()).written).toBeGreaterThan(300);
     expect((await refreshAll()).written).toBe(0);
-    expect((await refreshAll(false, true)).written).toBe(0);
+    expect((await refreshAll('rebuild')).written).toBe(0);
     const histories = await plainHistories();
     expect(histories.length).toBe(DUTIES);
     const seen = new Map<string, number>();
@@ -150,12 +144,12 @@ describe('materialised equals derived', () => {
   it('nights that look only at what the calendar turned end where recomputing everything does', async () => {
     for (const night of ['2027-06-01', '2027-07-01', '2027-07-02', '2027-10-01', '2028-02-01', '2028-04-01']) {
       clock.now = new Date(`${night}T12:00:00Z`);
-      await refreshAll(true);
+      await refreshAll('turned');
       const kept = await inside<object[]>((tx) => tx.sql('select duty_id, n from duty_window'));
-      expect(`${night} ${(await refreshAll(false, true)).written}`).toBe(`${night} 0`);
+      expect(`${night} ${(await refreshAll('rebuild')).written}`).toBe(`${night} 0`);
       expect(kept.length).toBeGreaterThan(DUTIES);
     }
-    expect((await refreshAll(true)).sites).toBe(0);
+    expect((await refreshAll('turned')).sites).toBe(0);
   }, 120_000);
 
   it('holds exactly the windows of the engine, row by row', async () => {
@@ -167,6 +161,28 @@ describe('materialised equals derived', () => {
       .map((window) => ({ dutyId, ...windowShown(window), basisOn: window.basisOn })));
     expect(stored).toEqual(derived);
   });
+});
+
+describe('a run that is asked to stop', () => {
+  it('ends after the stretches under way, keeps what they wrote, and a run begun again ends where one would have', async () => {
+    await inside((tx) => tx.sql('delete from duty_timeline'));
+    const stop = new AbortController();
+    let begun = 0;
+    const counting: Perform = Object.assign(<I, O>(act: Act<I, O>, asker: Who, input: I) => perform(act, asker, input), {
+      bulk: async <I, O>(act: BulkAct<I, O>, asker: Who, input: I) => {
+        begun += 1;
+        const done = await perform.bulk(act, asker, input);
+        stop.abort(new Error('enough'));
+        return done;
+      },
+    });
+    await expect(renewStanding(counting, who, { sitesPerStretch: 3, stop: stop.signal })).rejects.toThrow('enough');
+    expect(begun).toBe(2);
+    const [kept] = await inside<{ sites: number }[]>((tx) => tx.sql('select count(distinct site_id)::int as sites from duty_timeline'));
+    expect(kept!.sites).toBe(6);
+    expect((await refreshAll()).written).toBeGreaterThan(300);
+    expect((await refreshAll('rebuild')).written).toBe(0);
+  }, 120_000);
 });
 
 describe('the fleet question', () => {

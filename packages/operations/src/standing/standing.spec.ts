@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { aCompany, anAccount, anId, aSite, aSystem, cloneDatabase, day, EPOCH, type TestDatabase } from '@bellround/database/testing';
 import { createPerform, type Perform, type Who } from '../perform.js';
+import { renewStanding } from '../renew-standing.js';
 import { saveProgramme } from '../programmes/save-programme.js';
 import { applyProgramme } from '../programmes/apply-programme.js';
 import { showDuty } from '../programmes/show-duty.js';
@@ -13,7 +14,6 @@ import { lateWindows } from './late-windows.js';
 import { listOverdue } from './list-overdue.js';
 import { listStanding } from './list-standing.js';
 import { onTime } from './on-time.js';
-import { refreshCompanyStanding } from './refresh-company-standing.js';
 import { refreshSiteStanding } from './refresh-site-standing.js';
 import { siteStanding } from './site-standing.js';
 import { windowBehind } from './window-behind.js';
@@ -132,15 +132,9 @@ describe('scenario 15: three lists', () => {
     const applied = await perform.bulk(applyProgramme, who, { programmeId: await aProgramme(who, 'due-january', { ...DUE_MARCH, dueMonth: 1 }), systems: {}, from: '2026-06-01', dryRun: false });
     expect(applied).toMatchObject({ systems: 400, standingReady: false });
     expect(await inside(who, (tx) => tx.db.outboxJob.count({ where: { job: 'fleet-refresh' } }))).toBe(1);
-    let next: string | null = null;
-    let written = 0;
-    do {
-      const step: Awaited<ReturnType<typeof refreshCompanyStanding>> = await perform(refreshCompanyStanding, who, { afterSiteId: next, limit: 150 });
-      written += step.windowsWritten;
-      next = step.next;
-    } while (next !== null);
+    const { windowsWritten: written } = await renewStanding(perform, who, { sitesPerStretch: 150 });
     expect(written).toBeGreaterThan(400);
-    expect((await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 1000 }))).toMatchObject({ duties: 400, dutiesWritten: 0, windowsWritten: 0, creditsWritten: 0 });
+    expect(await renewStanding(perform, who)).toMatchObject({ duties: 400, dutiesWritten: 0, windowsWritten: 0, creditsWritten: 0 });
 
     const figures = await perform(onTime, who, { months: 12 });
     expect(figures.stationListOn).toBe('2027-02-28');
@@ -218,8 +212,8 @@ describe('what is recorded decides', () => {
     expect((await perform(listStanding, who, { limit: 10, offset: 0, strips: 'yes', broken: 'no' })).rows.map((row) => [row.name, row.standing, row.duties])).toEqual([['Lapsed farm', 'lapsed', 1], ['Nobody knows', 'cant-tell', 0]]);
     // On 1 April the next window opens without any new fact: only this site is looked at.
     clock.now = new Date('2027-04-01T09:00:00Z');
-    expect(await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 100, staleOnly: true })).toMatchObject({ sites: 1, duties: 1, dutiesWritten: 1 });
-    expect(await perform(refreshCompanyStanding, who, { afterSiteId: null, limit: 100, staleOnly: true })).toMatchObject({ sites: 0 });
+    expect(await renewStanding(perform, who, { how: 'turned' })).toMatchObject({ sites: 1, duties: 1, dutiesWritten: 1 });
+    expect(await renewStanding(perform, who, { how: 'turned' })).toMatchObject({ sites: 0 });
     await inside(who, (tx) => tx.db.siteBlackout.create({ data: { companyId: who.companyId, id: anId(), siteId, kind: 'suspended', fromDay: day('2027-03-15'), toDay: day('2027-06-30'), reason: 'closed for works', authority: 'Mrs Oake, owner', enteredAt: EPOCH } }));
     await perform(refreshSiteStanding, who, { siteId });
     expect((await perform(listStanding, who, { asOf: '2027-04-20', limit: 10, offset: 0, strips: 'yes', broken: 'no' })).counts).toMatchObject({ notOwed: 1, cantTell: 1, sites: 2 });

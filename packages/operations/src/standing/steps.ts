@@ -138,7 +138,7 @@ async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], how: Ref
   const ids = sites.map((site) => site.id);
   const only = how === 'turned' ? await turnedDuties(ctx.tx, ids, ctx.now) : null;
   const facts = await standingFacts(ctx.tx, ids, null, only);
-  const held = await heldTimelines(ctx.tx, ids, only);
+  const held = await heldTimelines(ctx.tx, facts.duties.map((duty) => duty.id));
   const [fresh, other]: [Timeline[], Timeline[]] = [[], []];
   for (const duty of facts.duties) {
     const row = timelineRow(dutyCase(facts, duty), todayOf.get(duty.siteId)!);
