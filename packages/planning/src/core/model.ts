@@ -103,20 +103,23 @@ export interface Weights {
 
 export const FAR = 1 << 29;
 
+/** Added to how far apart two are that no route can both serve: they come after all others. */
+const APART = 1e9;
+
 /**
  * Nearest clients by travel plus a share of the waiting and lateness that serving one after the other forces
- * (as in granular neighbourhoods for time windows: Vidal et al. 2013, from memory).
+ * (as in granular neighbourhoods for time windows: Vidal et al. 2013, from memory). `together`: can one route serve both?
  */
 export function nearestClients(
   clients: number, days: number, places: number, place: Int32Array, mat: Int32Array, service: Int32Array,
-  winFrom: Int32Array, winTo: Int32Array, count: number,
+  winFrom: Int32Array, winTo: Int32Array, count: number, together?: (i: number, j: number) => boolean,
 ): Int32Array {
   const k = Math.max(0, Math.min(count, clients - 1));
   const result = new Int32Array(clients * k).fill(-1);
   const score = new Float64Array(clients);
   for (let i = 0; i < clients; i++) {
     for (let j = 0; j < clients; j++) {
-      score[j] = i === j ? Infinity : nearness(i, j);
+      score[j] = i === j ? Infinity : nearness(i, j) + (together === undefined || together(i, j) ? 0 : APART);
     }
     const order = days > 1 ? smallestWhole(score, k) : smallest(score, k);
     for (let x = 0; x < k; x++) result[i * k + x] = order[x];

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { BadInstance, parseSolomon, parseVrplib, solveVrptw, truncatedDistances, vrptwFaults, type VrptwInstance } from '../index.js';
 import { Random } from '../random.js';
+import { vrptwModel } from './solve.js';
 
 /** A small random instance in the Solomon text form. */
 function solomonText(seed: number, customers: number): string {
@@ -56,6 +57,21 @@ describe('academic instances', () => {
   });
 
   const vrplib = (extra: string): string => `NAME : T\nDIMENSION : 4\nVEHICLES : 2\nCAPACITY : 10\nSERVICE_TIME : 1\nEDGE_WEIGHT_TYPE : EUC_2D\nNODE_COORD_SECTION\n1 0 0\n2 3 4\n3 6 8\n4 100 0\nDEMAND_SECTION\n1 0\n2 1\n3 1\n4 1\nTIME_WINDOW_SECTION\n1 0 500\n2 0 400\n3 0 400\n4 0 400\n${extra}DEPOT_SECTION\n1\n-1\nEOF\n`;
+
+  it('[PLN-69] clients that no vehicle can both serve come after all other neighbours, however near', () => {
+    const v = parseSolomon(solomonText(3, 12));
+    // Odd and even clients have vehicles of their own; the third vehicle serves the last two of each.
+    const all = Array.from({ length: 12 }, (_, i) => i + 1);
+    const sets = [all.filter((c) => c % 2 === 1), all.filter((c) => c % 2 === 0), [9, 10, 11, 12]].map((of) => new Set(of));
+    const m = vrptwModel({ ...v, vehicles: 3, capacity: Int32Array.of(100, 100, 100), allowed: sets });
+    const together = (a: number, b: number) => sets.some((set) => set.has(a + 1) && set.has(b + 1));
+    for (let c = 0; c < 12; c++) {
+      const near = [...m.neighbours.subarray(c * m.neighbourCount, (c + 1) * m.neighbourCount)];
+      const [shared, apart] = [near.filter((d) => together(c, d)), near.filter((d) => !together(c, d))];
+      expect(near).toEqual([...shared, ...apart]);
+      expect(shared.length).toBe(c >= 8 ? 7 : 5);
+    }
+  });
 
   it('[PLN-62] prizes: a client that does not pay for its trip stays out', () => {
     const v = parseVrplib(vrplib('PRIZE_SECTION\n1 0\n2 50\n3 50\n4 30\n'));

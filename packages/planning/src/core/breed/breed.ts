@@ -157,6 +157,7 @@ function symmetric(m: RoutingModel, count: number): [Int32Array, Int32Array] {
   for (let c = 0; c < m.clients; c++) {
     for (let x = 0; x < k; x++) {
       const v = m.neighbours[c * m.neighbourCount + x];
+      if (!shareRoute(m, c, v)) continue;
       sets[c].add(v);
       sets[v].add(c);
     }
@@ -166,4 +167,9 @@ function symmetric(m: RoutingModel, count: number): [Int32Array, Int32Array] {
   const near = new Int32Array(at[m.clients]);
   sets.forEach((set, c) => { near.set([...set], at[c]); });
   return [at, near];
+}
+
+function shareRoute(m: RoutingModel, c: number, v: number): boolean {
+  for (let r = 0; r < m.routes; r++) if (m.allowed[c * m.routes + r] === 1 && m.allowed[v * m.routes + r] === 1) return true;
+  return false;
 }

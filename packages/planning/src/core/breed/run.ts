@@ -8,8 +8,6 @@ import type { Individual } from './individual.js';
 /** Fewer clients are searched to the end anyhow; with more a population takes too long to become good. */
 const LEAST_CLIENTS = 20;
 const MOST_CLIENTS = 400;
-/** The same where vehicles are of several kinds: children of such parents take longer to become good. */
-const MOST_CLIENTS_OF_KINDS = 150;
 /** One child takes about as long as that many steps of ruin and recreate. */
 export const STEPS_PER_CHILD = 100;
 /** Share of the budget for the first solution, which is one of the population. */
@@ -18,8 +16,7 @@ const FIRST_SHARE = 0.12;
 const EXCHANGES = 40;
 
 export function breeds(model: RoutingModel): boolean {
-  const most = model.routeType.every((t) => t === model.routeType[0]) ? MOST_CLIENTS : MOST_CLIENTS_OF_KINDS;
-  return model.clients >= LEAST_CLIENTS && model.clients <= most && Breed.suits(model);
+  return model.clients >= LEAST_CLIENTS && model.clients <= MOST_CLIENTS && Breed.suits(model);
 }
 
 /**
