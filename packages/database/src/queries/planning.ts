@@ -159,7 +159,7 @@ export async function accessLines(tx: Tx, siteIds: readonly string[], today: str
     join client l on l.company_id = current_company() and l.id = a.client_id
     left join lateral (
       select c.name, c.phone, c.email, c.language from contact c
-      where c.company_id = current_company() and c.site_id = a.id and c.valid_from <= $2::date and (c.valid_to is null or c.valid_to > $2::date)
+      where c.company_id = current_company() and c.site_id = a.id and c.valid_from <= $2::date and (c.valid_to is null or c.valid_to >= $2::date)
       order by ('permits-entry' = any (c.roles)) desc, (c.phone is not null) desc, c.name limit 1
     ) c on true`, [[...siteIds], today]);
 }

@@ -10,8 +10,8 @@ export interface DueReminder {
 
 /**
  * Every duty of the company whose governing, unmet window lapses within the widest stage and was not yet spoken of at the
- * narrowest stage reached. One statement for the whole fleet. `stages` are days before the lapse, any order. A window that opens
- * while a yearly season keeps its site shut is spoken of as soon as it is open: few of its days can be used.
+ * narrowest stage reached. One statement for the whole fleet. Stages are days before the lapse, any order: those of the duty's rule,
+ * else `stages`, the company's. A window that opens while a yearly season keeps its site shut is spoken of as soon as it is open: few of its days can be used.
  * The addressee is the site's contact who permits entry, else who is told, else the client.
  */
 export async function dueReminders(tx: Tx, day: string, stages: readonly number[]): Promise<DueReminder[]> {
@@ -19,23 +19,31 @@ export async function dueReminders(tx: Tx, day: string, stages: readonly number[
     with season as (
       select site_id, to_char(from_day, 'MM-DD') as "from", to_char(to_day, 'MM-DD') as "to", reason
       from site_blackout where company_id = current_company() and kind = 'season' and to_day is not null and to_day - from_day < 366
+    ), own as materialized (
+      select p.id as programme_id, r->>'key' as rule_key, array(select stage::int from jsonb_array_elements_text(r->'reminderStagesDays') as stage) as stages
+      from programme p cross join lateral jsonb_array_elements(p.body->'rules') as r
+      where p.company_id = current_company() and jsonb_array_length(r->'reminderStagesDays') > 0
+    ), widest as (
+      select max(stage) as days from (select unnest(stages) from own union all select unnest($2::int[])) as every(stage)
     ), spoken as (
-      select w.duty_id, w.site_id, w.opens, w.due, w.lapses,
-        (select min(stage) from unnest($2::int[]) as stage where stage >= w.lapses - $1::date) as stage_days,
+      select w.duty_id, w.site_id, w.opens, w.due, w.lapses, d.title, d.regime,
+        (select min(stage) from unnest(coalesce(o.stages, $2::int[])) as stage where stage >= w.lapses - $1::date) as stage_days,
         (select json_build_object('from', z."from", 'to', z."to", 'reason', z.reason) from season z where z.site_id = w.site_id and case when z."from" <= z."to"
           then to_char(w.opens, 'MM-DD') between z."from" and z."to" else to_char(w.opens, 'MM-DD') >= z."from" or to_char(w.opens, 'MM-DD') <= z."to" end order by z."from" limit 1) as season
       from windows_between($1::date, $1::date) w
+      join duty d on d.company_id = current_company() and d.id = w.duty_id
+        and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date) and not d.remotely
+      join programme_application a on a.company_id = current_company() and a.id = d.application_id
+      left join own o on o.programme_id = a.programme_id and o.rule_key = d.rule_key
       where w.met_on is null and w.opens <= $1::date and w.lapses >= $1::date
-        and (w.lapses <= $1::date + (select max(stage) from unnest($2::int[]) as stage) or w.site_id in (select site_id from season))
+        and (w.lapses <= $1::date + (select days from widest) or w.site_id in (select site_id from season))
     ), reached as (
-      select duty_id, site_id, opens, due, lapses, coalesce(stage_days, lapses - opens) as stage_days, season from spoken where stage_days is not null or season is not null
+      select duty_id, site_id, title, regime, opens, due, lapses, coalesce(stage_days, lapses - opens) as stage_days, season from spoken where stage_days is not null or season is not null
     )
-    select r.duty_id, r.site_id, s.name as site_name, s.address as site_address, d.title, d.regime,
+    select r.duty_id, r.site_id, s.name as site_name, s.address as site_address, r.title, r.regime,
       to_char(r.opens, 'YYYY-MM-DD') as opens, to_char(r.due, 'YYYY-MM-DD') as due, to_char(r.lapses, 'YYYY-MM-DD') as lapses, r.stage_days, r.season,
       coalesce(p.name, c.name) as to_name, coalesce(p.email, c.email) as to_email
     from reached r
-    join duty d on d.company_id = current_company() and d.id = r.duty_id
-      and d.valid_from <= $1::date and (d.valid_to is null or d.valid_to >= $1::date) and not d.remotely
     join site s on s.company_id = current_company() and s.id = r.site_id and s.closed_on is null
     join client c on c.company_id = current_company() and c.id = s.client_id
     left join lateral (
@@ -46,7 +54,7 @@ export async function dueReminders(tx: Tx, day: string, stages: readonly number[
     ) p on true
     where not exists (
       select 1 from reminder m where m.company_id = current_company() and m.duty_id = r.duty_id and m.lapses = r.lapses and m.stage_days <= r.stage_days)
-    order by r.lapses, s.name, d.title`, [day, [...stages]]);
+    order by r.lapses, s.name, r.title`, [day, [...stages]]);
 }
 
 /** How many windows open on `day`, and how many lapsed unmet the day before. */

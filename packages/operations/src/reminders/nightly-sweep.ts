@@ -6,7 +6,7 @@ import { dbDay, later, note, own } from '../steps.js';
 import { dayInWords, MAIL_FOOT, stagesOf } from './steps.js';
 
 /**
- * One company's nightly sweep of one day: counts what opened and lapsed, and writes the reminders owed. Rules REM-1..3:
+ * One company's nightly sweep of one day: counts what opened and lapsed, and writes the reminders owed. Rules REM-1..5:
  * once per duty, lapse and stage, held by the database's key; duties of one site, lapse and stage share one mail; a site
  * without any address yields a failed message that a dispatcher sees. Running it again for the same day adds nothing.
  */

@@ -17,7 +17,7 @@ export function dayInWords(day: string): string {
   return `${WEEKDAYS[new Date(Date.UTC(year, month - 1, date)).getUTCDay()]} ${date} ${MONTHS[month - 1]} ${year}`;
 }
 
-/** Days before a window lapses at which its site is reminded; a company may set its own in settings.reminderStagesDays. */
+/** Days before a window lapses at which its site is reminded of a duty whose rule names none; a company may set its own in settings.reminderStagesDays. */
 export const DEFAULT_STAGES_DAYS = [28, 7, 1];
 
 export function stagesOf(settings: unknown): number[] {

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { capacityDemand, dueReminders, dueWindows, dutiesOwedOn, dutiesToPlan, lapsingDuties, overdueLines, overduePage, plannedProofs, squeezeLines, standingPage, unprovenSites, windowsOn, lapsedSites, type Tx } from '@bellround/database';
+import { accessLines, capacityDemand, dueReminders, dueWindows, dutiesOwedOn, dutiesToPlan, lapsingDuties, overdueLines, overduePage, plannedProofs, squeezeLines, standingPage, unprovenSites, windowsOn, lapsedSites, type Tx } from '@bellround/database';
 import { aCompany, anId, aSite, aSystem, aWindow, cloneDatabase, day, EPOCH, type TestDatabase } from '@bellround/database/testing';
 
 // [REC-46] One duty whose window governs, and which is owed, to 9 March 2027; another that lapsed on the 4th; one that nobody can tell of.
@@ -18,6 +18,7 @@ beforeAll(async () => {
     const programme = await tx.db.programme.create({ data: { companyId, id: anId(), key: 'p', version: 1, title: 'P', body: {}, createdAt: EPOCH } });
     for (const [name, lapses] of [['open', '2027-03-20'], ['lapsed', '2027-03-04'], ['untold', '2027-03-20']] as const) {
       await aSite(tx, companyId, { id: site[name], name });
+      await tx.db.contact.create({ data: { companyId, id: anId(), siteId: site[name], name: 'Keyholder', roles: ['permits-entry'], email: 'key@example.com', validFrom: day('2026-01-01'), validTo: day(LAST) } });
       const system = await aSystem(tx, companyId, { siteId: site[name] });
       const application = await tx.db.programmeApplication.create({ data: { companyId, id: anId(), programmeId: programme.id, systemId: system.id, validFrom: day('2026-01-01'), appliedAt: EPOCH } });
       await tx.db.duty.create({ data: { companyId, id: duty[name], applicationId: application.id, siteId: site[name], systemId: system.id, subjectKind: 'system', subjectId: system.id, ruleKey: 'annual', title: name, regime: 'company', mandated: true,
@@ -33,6 +34,7 @@ const QUESTIONS: [string, (tx: Tx, on: string) => Promise<number>][] = [
   ['what is overdue', async (tx, on) => (await overduePage(tx, on, { limit: 10, offset: 0 })).length],
   ['what cannot be told', async (tx, on) => (await unprovenSites(tx, on, 10)).length],
   ['reminders', async (tx, on) => (await dueReminders(tx, on, [30])).length],
+  ['whom to ask for access', async (tx, on) => (await accessLines(tx, [site.open], on)).filter((line) => line.name === 'Keyholder').length],
   ['the weekly letter of what is overdue', async (tx, on) => (await overdueLines(tx, on)).length],
   ['the week to plan', async (tx, on) => (await dutiesToPlan(tx, on, on, on)).length],
   ['what is about to lapse', async (tx, on) => (await lapsingDuties(tx, on, '2027-03-31', 10)).length],
