@@ -1,6 +1,7 @@
 import type { WeekView, WeekVisit } from '@bellround/contracts';
 import { dayShort, minutesWords } from '../../../shared/format.js';
 import type { LoomGeometry } from './loom-geometry.js';
+import { LoomWord } from './loom-word.js';
 import { phrase } from '../../../shared/language/index.js';
 
 const LINE = 20;
@@ -48,7 +49,7 @@ export function Hanging({ view, geometry, top, visits, chosen, tabStop, carried 
                   <title>{label}</title>
                   <path className="loom-string" d={`M${x + 10} ${top + 6}V${y}`} />
                   <rect x={x + 6} y={y} width={geometry.dayWidth - 24} height={LINE - 4} />
-                  <text className="loom-word" aria-hidden="true" x={x + 12} y={y + 12}>{(visit?.siteName ?? 'visit').slice(0, Math.floor((geometry.dayWidth - 40) / 6.6))}</text>
+                  <LoomWord x={x + 12} y={y} width={geometry.dayWidth - 34} height={LINE - 4}>{visit?.siteName ?? phrase('planning.visit')}</LoomWord>
                 </g>
               );
             })}

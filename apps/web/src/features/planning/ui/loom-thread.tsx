@@ -2,6 +2,7 @@ import type { WeekVisit } from '@bellround/contracts';
 import { memo } from 'react';
 import { clockWords, dayShort } from '../../../shared/format.js';
 import type { LoomCell, LoomKnot, LoomRow } from './loom-geometry.js';
+import { LoomWord } from './loom-word.js';
 import { phrase } from '../../../shared/language/index.js';
 
 /** A visit that something lapses without, in the days shown. */
@@ -48,14 +49,13 @@ const Knot = memo(function Knot({ knot, y, half, visit, where, lastDay, isChosen
   const pressing = isPressing(visit, lastDay);
   const width = Math.max(6, knot.width);
   const label = phrase('planning.value-where-startmin-to-endmin-value2-value3', { value: visit?.siteName ?? phrase('planning.visit'), where, startMin: clockWords(knot.startMin), endMin: clockWords(knot.endMin), value2: knot.done ? phrase('planning.begun-or-done') : '', value3: knot.joins ? phrase('planning.as-second-person') : '', value4: pressing ? phrase('planning.must-be-done-this-week') : '', value5: visit?.pinned ? phrase('planning.pinned') : '' });
-  const letters = Math.floor((width - 6) / 6.4);
   return (
     <g data-knot={knot.visitId} {...(knot.done ? { 'data-done': '' } : {})} {...(knot.joins ? { 'data-joins': '' } : {})} tabIndex={isTabStop ? 0 : -1} role="button" aria-label={label} aria-pressed={isChosen}
       className={`loom-knot${isChosen ? ' chosen' : ''}${pressing ? ' pressing' : ''}${knot.done ? ' done' : ''}${knot.joins ? ' joins' : ''}${isCarried ? ' carried' : ''}`}>
       <title>{label}</title>
       <rect x={knot.x} y={y - half} width={width} height={half * 2} rx={pressing ? 0 : Math.min(8, half)} />
       {visit?.pinned ? <path className="loom-pin" d={`M${knot.x + width / 2} ${y - half - 4}v7`} /> : null}
-      {letters >= 4 && half > 8 ? <text className="loom-word" aria-hidden="true" x={knot.x + 4} y={y + 4}>{(visit?.siteName ?? '').slice(0, letters)}</text> : null}
+      {width >= 32 && half > 8 ? <LoomWord x={knot.x + 4} y={y - half} width={width - 6} height={half * 2}>{visit?.siteName ?? ''}</LoomWord> : null}
     </g>
   );
 });
