@@ -22,4 +22,5 @@ export function checkDefinition(key: string): CheckDefinition | undefined {
 export const quickSet: readonly CheckDefinition[] = catalogue.filter((d) => !d.activation && !d.needsHold && !d.sounds && !d.restores);
 
 export { catalogueProblems } from './validate.js';
+export { furtherLimits, type FurtherLimit } from './further-limits.js';
 export { limitsTable } from './limits-table.js';

@@ -8,6 +8,6 @@ describe('the table of limits', () => {
     expect(readFileSync(file, 'utf8')).toBe(limitsTable(catalogue));
   });
   it('has one row for each limit', () => {
-    expect(limitsTable(catalogue).split('## What computed limits read')[0]!.split('\n').filter((line) => line.startsWith('| ')).length - 2).toBe(catalogue.reduce((sum, d) => sum + d.limits.length, 0));
+    expect(limitsTable(catalogue).split('## Numbers beside the limits of checks')[0]!.split('\n').filter((line) => line.startsWith('| ')).length - 2).toBe(catalogue.reduce((sum, d) => sum + d.limits.length, 0));
   });
 });

@@ -1,4 +1,5 @@
 import { audibleRules, awgOhmPer1000Ft, type CheckDefinition, type Limit, limitWords, metricOhmPerKm, reportingTimes, sourceWords } from '@bellround/acceptance';
+import { furtherLimits } from './further-limits.js';
 
 /** Every limit of the given checks as a Markdown document, one row each: what is read, what is accepted, and where that comes from. */
 export function limitsTable(definitions: readonly CheckDefinition[]): string {
@@ -9,8 +10,13 @@ export function limitsTable(definitions: readonly CheckDefinition[]): string {
     'the row of the same reading and level, or is held besides a computed one. Local codes, the adopted edition, the listing and licensed practice prevail.', '',
     'SEEN-P: seen in the document or a page reproducing it. SEEN-R: seen in a secondary source. SEEN-U: seen in unchecked notes. MEM: from memory.', '',
     '| check | reading | accepted | breaking it | source |', '| --- | --- | --- | --- | --- |', ...rows, '',
-    ...behind(), '',
+    ...further(), ...behind(), '',
   ].join('\n');
+}
+
+/** What the product decides by numbers that are no limit of a check's reading. */
+function further(): string[] {
+  return ['## Numbers beside the limits of checks', '', ...furtherLimits.flatMap(([title, rows]) => [`### ${title}`, '', '| what | limit | then | source |', '| --- | --- | --- | --- |', ...rows.map((one) => `| ${[one.what, one.limit, one.then, one.source].map(cell).join(' | ')} |`), ''])];
 }
 
 /** The tables and formulas that computed limits read, from the engine's own constants. */
@@ -39,6 +45,8 @@ function behind(): string[] {
     '| free space | 20 lg km + 20 lg MHz + 32.45 dB | ITU-R P.525, MEM |',
     '| indoors | 20 lg MHz + N lg m + floors - 28 dB | ITU-R P.1238, SEEN-R; 900 MHz coefficients MEM |',
     '| failure share | Wilson score interval, 95 % | R prop.test by scipy\'s tests, SEEN-P |',
+    '| life of a device | smoke 10, CO and gas 5, heat 15 years where nothing is marked; its last 183 days warn | as in the row of its check; the warning a company rule |',
+    '| supply voltage near its tolerance | the last 2 % of the rated voltage warn | company rule |',
     '| trend | Theil-Sen slope with Sen\'s interval, 95 % | Sen 1968 by scipy\'s tests, SEEN-P |',
   ];
 }

@@ -24,8 +24,9 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
         const by = check.readings.find((reading) => reading.instrumentId);
         return (
           <li key={check.id}>
-            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? phrase('visits.subjectkind-since-replaced', { subjectKind: check.subjectKind })}: {said(titles.get(check.checkKind) ?? check.checkKind)}. {said(check.reason ?? '')} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? phrase('visits.limit-limitsource', { limitSource: check.limitSource }) : ''}{by ? phrase('visits.on-value-value2', { value: instruments.get(by.instrumentId!) ?? phrase('visits.an-instrument'), value2: by.reliable === false ? phrase('visits.not-to-be-relied-on') : '' }) : ''}</span>
+            <VerdictMark verdict={check.verdict} /> {names.get(check.subjectId) ?? phrase('visits.subjectkind-since-replaced', { subjectKind: check.subjectKind })}: {said(titles.get(check.checkKind) ?? check.checkKind)}. {said(check.reason ?? '')} <span className="small quiet">{momentWords(check.performedAt, view.site.timeZone)}{check.limitSource ? phrase('visits.limit-limitsource', { limitSource: said(check.limitSource) }) : ''}{by ? phrase('visits.on-value-value2', { value: instruments.get(by.instrumentId!) ?? phrase('visits.an-instrument'), value2: by.reliable === false ? phrase('visits.not-to-be-relied-on') : '' }) : ''}</span>
             {check.overruleReason ? <p className="small">{phrase('visits.computed')} {check.computedVerdict === null ? '' : wordOf(VERDICT, check.computedVerdict)}{phrase('visits.judged-otherwise-overrulereason', { overruleReason: check.overruleReason })}</p> : null}
+            {differsFromPhone(check) ? <Mark shape="hatched" tone="unsure">{phrase('visits.the-phone-had-computed-phone-the-house', { phone: wordOf(VERDICT, check.judgement.phoneVerdict!), house: wordOf(VERDICT, check.computedVerdict!) })}</Mark> : null}
             {check.correctsId ? <Mark shape="returning">{phrase('visits.corrects-an-earlier-entry')}</Mark> : null}
             {corrected.has(check.id) ? <Mark shape="line">{phrase('visits.corrected-since-does-not-count')}</Mark> : null}
             <Photos title={phrase('visits.pictures')} of={view.facts.filter((fact) => fact.kind === 'photo' && fact.detail['checkId'] === check.id).map((fact) => ({ attachmentId: String(fact.detail['attachmentId']), words: String(fact.detail['words'] ?? ''), when: momentWords(fact.at, view.site.timeZone) }))} />
@@ -36,6 +37,9 @@ export function DoneList({ queued, onCorrect }: { queued: QueuedView; onCorrect:
     </Section>
   );
 }
+
+/** A phone that knew an older catalogue, or less of the place, may have computed another verdict; the house's stands. */
+const differsFromPhone = (check: CheckRow): boolean => check.judgement.phoneVerdict != null && check.computedVerdict !== null && check.judgement.phoneVerdict !== check.computedVerdict;
 
 function namesOf({ view }: QueuedView): Map<string, string> {
   const replaced = view.facts.filter((fact) => fact.kind === 'replaced').map((fact) => [String(fact.detail['partId']), phrase('visits.string-since-replaced', { String: String(fact.detail['label']) })] as const);
