@@ -41,7 +41,14 @@ export function Form({ problem, faults, onSubmit, children, className = 'stack' 
     event.preventDefault();
     event.stopPropagation();
     isAsked.current = true;
-    onSubmit();
+    // What a field itself says cannot be read is never taken for nothing: the person sees to it first.
+    const unread = [...(form.current?.querySelectorAll<HTMLInputElement>('input') ?? [])].find((field) => field.dataset['unread'] !== undefined || field.validity.badInput);
+    if (unread === undefined) onSubmit();
+    else {
+      unread.closest('details')?.setAttribute('open', '');
+      unread.blur();
+      unread.focus();
+    }
   };
   return (
     <form ref={form} className={className} onSubmit={submit} noValidate>

@@ -102,7 +102,7 @@ export function NumberField({ value, onChange, unit, min, max, step, disabled, f
   return (
     <Field {...field} fault={fault ?? own}>{(wiring, wrong) => (
       <div className={wrong ? 'box wrong' : 'box'}>
-        <input {...wiring} type="text" inputMode={min !== undefined && min >= 0 ? 'decimal' : 'text'} autoComplete="off" value={text} disabled={disabled} onChange={(event) => write(event.target.value)} />
+        <input {...wiring} type="text" data-unread={own === null ? undefined : true} inputMode={min !== undefined && min >= 0 ? 'decimal' : 'text'} autoComplete="off" value={text} disabled={disabled} onChange={(event) => write(event.target.value)} />
         {unit ? <span className="unit">{unit}</span> : null}
         {step ? <button type="button" className="step" aria-label={phrase('app.label-less', { label: field.label })} onClick={() => move(-step)}>−</button> : null}
         {step ? <button type="button" className="step" aria-label={phrase('app.label-more', { label: field.label })} onClick={() => move(step)}>+</button> : null}
@@ -129,10 +129,12 @@ export function Select({ value, onChange, options, empty, disabled, required = e
 }
 
 /** A calendar day, `YYYY-MM-DD` or ''. The browser writes it its own way; the words beside it leave no doubt. */
-export function DateField({ value, onChange, min, max, disabled, ...field }: FieldProps & { value: string; onChange: (value: string) => void; min?: string; max?: string; disabled?: boolean }) {
+export function DateField({ value, onChange, min, max, disabled, fault, ...field }: FieldProps & { value: string; onChange: (value: string) => void; min?: string; max?: string; disabled?: boolean }) {
+  // Half a day has no value: without these words it would be taken for none.
+  const [isHalf, setHalf] = useState(false);
   return (
-    <Field {...field}>{(wiring, wrong) => (
-      <div className={wrong ? 'box wrong' : 'box'}><input {...wiring} type="date" value={value} min={min} max={max} disabled={disabled} onChange={(event) => onChange(event.target.value)} />{/^\d{4}-\d{2}-\d{2}$/.test(value) ? <span className="unit">{dayWords(value)}</span> : null}</div>
+    <Field {...field} fault={fault ?? (isHalf ? phrase('app.the-day-is-not-whole') : null)}>{(wiring, wrong) => (
+      <div className={wrong ? 'box wrong' : 'box'}><input {...wiring} type="date" value={value} min={min} max={max} disabled={disabled} onBlur={(event) => setHalf(event.target.validity.badInput)} onChange={(event) => { setHalf(false); onChange(event.target.value); }} />{/^\d{4}-\d{2}-\d{2}$/.test(value) ? <span className="unit">{dayWords(value)}</span> : null}</div>
     )}</Field>
   );
 }

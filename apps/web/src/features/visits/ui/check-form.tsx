@@ -101,6 +101,8 @@ function KnownCheck({ queued, toDo, correcting, onDone, definition }: FormProps 
 
 /** Pictures of what is checked. Each is safe on this phone as soon as it is taken; one that was not finished is named. */
 function CheckPhotos({ visitId, draft, onChange }: { visitId: string; draft: CheckDraft; onChange: (part: Partial<CheckDraft>) => void }) {
+  // Found here as the screen opened: one that is being made ready now is no loss.
+  const [lost] = useState(draft.unfinished);
   return (
     <div className="stack">
       <PictureButton onStart={(unfinished) => onChange({ unfinished })} onPicture={async ({ contentBase64, place }, name) => {
@@ -109,7 +111,7 @@ function CheckPhotos({ visitId, draft, onChange }: { visitId: string; draft: Che
         onChange({ photos: [...draft.photos, { id: newId(), attachmentId, name, place }], unfinished: null });
       }}>{phrase('visits.take-a-picture')}</PictureButton>
       {draft.photos.length > 0 ? <p className="small" role="status">{phrase('visits.n-pictures-of-this-check', { n: draft.photos.length, names: draft.photos.map((photo) => photo.name).join(', ') })}</p> : null}
-      {draft.unfinished ? <p className="note" role="status">{phrase('visits.the-photo-unfinished-was-not-finished-when', { unfinished: draft.unfinished })}</p> : null}
+      {lost !== null && draft.unfinished === lost ? <p className="note" role="status">{phrase('visits.the-photo-unfinished-was-not-finished-when', { unfinished: lost })}</p> : null}
     </div>
   );
 }
