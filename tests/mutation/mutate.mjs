@@ -4,8 +4,9 @@
  * reason, in PACKAGE-equal.json. The tests run in a thread without their usual runner (mutation-thread.mjs), so that a change costs
  * its tests' own time. Each file's tests run once on the unchanged source with a mark at every place, and a change is then shown only
  * to the tests that come to its place, the quick ones first. A change that turns a loop into an endless one is stopped and counts as noticed.
+ * Changes listed as equal are counted without running; with --equal yes they are run too, and one that a test notices counts as noticed.
  *
- *   node tests/mutation/PACKAGE.mjs [--files rolling,fixed] [--from 0] [--most 1000] [--patience 5]
+ *   node tests/mutation/PACKAGE.mjs [--files rolling,fixed] [--from 0] [--most 1000] [--patience 5] [--equal yes]
  */
 import { readFileSync } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
@@ -23,7 +24,7 @@ const SWAPS = new Map([
 ]);
 
 /** Every single change of a file: place, what stands there, what is put; and the file with a mark at each place. */
-function changesOf(home, name) {
+function changesOf(home, name, firstPlace) {
   const text = readFileSync(join(home, 'src', `${name}.ts`), 'utf8');
   const source = ts.createSourceFile(`${name}.ts`, text, ts.ScriptTarget.ES2023, true);
   const changes = [];
@@ -32,7 +33,7 @@ function changesOf(home, name) {
     let place = marks.findIndex((mark) => mark.node === node);
     if (place < 0) place = marks.push({ node, start: node.getStart(), end: node.getEnd() }) - 1;
     const { line } = source.getLineAndCharacterOfPosition(start);
-    changes.push({ name, place, was: text.slice(start, end), put, line: line + 1, lineText: text.split('\n')[line].trim(), changed: text.slice(0, start) + put + text.slice(end) });
+    changes.push({ name, place: firstPlace + place, was: text.slice(start, end), put, line: line + 1, lineText: text.split('\n')[line].trim(), changed: text.slice(0, start) + put + text.slice(end) });
   };
   const visit = (node) => {
     if (ts.isTypeNode(node) || ts.isImportDeclaration(node) || ts.isTemplateExpression(node) || ts.isThrowStatement(node)) return;
@@ -47,13 +48,13 @@ function changesOf(home, name) {
     ts.forEachChild(node, visit);
   };
   visit(source);
-  return { changes, marked: marked(text, marks) };
+  return { changes, marked: marked(text, marks, firstPlace), places: marks.length };
 }
 
 /** The text with each node as `(__hit(place), node)`; of nodes that begin or end together the longer one is outside. */
-function marked(text, marks) {
+function marked(text, marks, firstPlace) {
   const puts = marks.flatMap(({ start, end }, place) => [
-    { at: start, order: [1, start - end], put: `(__hit(${place}), ` }, { at: end, order: [0, end - start], put: ')' },
+    { at: start, order: [1, start - end], put: `(__hit(${firstPlace + place}), ` }, { at: end, order: [0, end - start], put: ')' },
   ]).sort((a, b) => a.at - b.at || a.order[0] - b.order[0] || a.order[1] - b.order[1]);
   let out = '';
   let from = 0;
@@ -122,24 +123,35 @@ export async function mutate({ name: of, specs: SPECS, modules = [] }) {
   const survivors = [];
   const all = [];
   const testsOf = new Map();
-  for (const name of files) {
-    const { changes, marked } = changesOf(home, name);
-    const { failed, tests } = await ask({ home, modules }, () => 600, { specs: SPECS[name], change: { name, text: marked } });
-    if (failed) throw new Error(`the tests of ${name} do not pass on the unchanged source: ${failed}`);
-    const seconds = tests.reduce((sum, test) => sum + test.seconds, 0);
-    console.log(`${name}: ${changes.length} changes, ${tests.length} tests pass unchanged in ${seconds.toFixed(1)} s`);
-    testsOf.set(name, tests.sort((a, b) => a.seconds - b.seconds));
-    all.push(...changes);
+  let places = 0;
+  for (const specs of new Set(files.map((name) => SPECS[name]))) {
+    const names = files.filter((name) => SPECS[name] === specs);
+    const shown = [];
+    for (const name of names) {
+      const file = changesOf(home, name, places);
+      places += file.places;
+      all.push(...file.changes);
+      shown.push({ name, text: file.marked });
+    }
+    const { failed, tests } = await ask({ home, modules }, () => 600, { specs, changes: shown });
+    if (failed) throw new Error(`the tests of ${names.join(', ')} do not pass on the unchanged source: ${failed}`);
+    console.log(`${names.join(', ')}: ${tests.length} tests pass unchanged in ${tests.reduce((sum, test) => sum + test.seconds, 0).toFixed(1)} s`);
+    testsOf.set(specs, tests.map((test) => ({ ...test, places: new Set(test.places) })).sort((one, other) => one.seconds - other.seconds));
   }
   const some = all.slice(from, from + most);
   console.log(`${some.length} changes in ${files.join(', ')}`);
   for (const [at, change] of some.entries()) {
-    const tests = testsOf.get(change.name).filter((test) => test.places.includes(change.place));
+    const isListed = EQUAL.some((equal) => equal.file === change.name && equal.line === change.lineText && equal.was === change.was && equal.put === change.put);
+    if (isListed && argument('equal') === undefined) {
+      listed += 1;
+      continue;
+    }
+    const tests = testsOf.get(SPECS[change.name]).filter((test) => test.places.has(change.place));
     const took = new Map(tests.map((test) => [test.at, test.seconds]));
-    const { failed } = await ask({ home, modules }, (test) => patience + 10 * (took.get(test) ?? 1), { specs: SPECS[change.name], change: { name: change.name, text: change.changed }, wanted: tests.map((test) => test.at) });
+    const { failed } = await ask({ home, modules }, (test) => patience + 10 * (took.get(test) ?? 1), { specs: SPECS[change.name], changes: [{ name: change.name, text: change.changed }], wanted: tests.map((test) => test.at) });
     if (process.env.MUTATION_TELLS) console.log(`${from + at} ${change.name}.ts:${change.line} "${change.was}" -> "${change.put}": ${failed ?? 'survived'}`);
     if (failed) noticed += 1;
-    else if (EQUAL.some((equal) => equal.file === change.name && equal.line === change.lineText && equal.was === change.was && equal.put === change.put)) listed += 1;
+    else if (isListed) listed += 1;
     else {
       survivors.push(change);
       console.log(`survived ${from + at}: ${change.name}.ts:${change.line} "${change.was}" -> "${change.put}" in: ${change.lineText}`);

@@ -44,8 +44,8 @@ function codeOf(path) {
   return compiled.get(path);
 }
 
-function loader(change, tests, hit) {
-  const changedPath = change === null ? null : join(home, 'src', `${change.name}.ts`);
+function loader(changes, tests, hit) {
+  const changed = new Map(changes.map(({ name, text }) => [join(home, 'src', `${name}.ts`), text]));
   const modules = new Map();
   const spec = collector(tests);
   const load = (path) => {
@@ -53,7 +53,7 @@ function loader(change, tests, hit) {
     if (held) return held.exports;
     const module = { exports: {} };
     modules.set(path, module);
-    const code = path === changedPath ? compile(path, change.text) : codeOf(path);
+    const code = changed.has(path) ? compile(path, changed.get(path)) : codeOf(path);
     const require = (name) => {
       if (name.startsWith('.')) return load(resolve(dirname(path), name.replace(/\.js$/, '.ts')));
       if (name === 'vitest') return spec;
@@ -69,14 +69,14 @@ function loader(change, tests, hit) {
 
 const noHit = () => undefined;
 
-/** What each test of these specs costs and comes through, on the source with a mark at every place that will be changed. */
-async function cover(specs, change) {
+/** What each test of these specs costs and comes through, on sources with a mark at every place that will be changed. */
+async function cover(specs, changes) {
   const tests = [];
   let hits = new Set();
-  const load = loader(change, tests, (place) => hits.add(place));
+  const load = loader(changes, tests, (place) => hits.add(place));
   const since = (before) => before.size === 0 ? [...hits] : [...new Set([...hits, ...before])];
   // what runs as the module is read concerns every test
-  load(join(home, 'src', `${change.name}.ts`));
+  for (const { name } of changes) load(join(home, 'src', `${name}.ts`));
   const always = hits;
   const told = [];
   for (const spec of specs) {
@@ -98,11 +98,11 @@ async function cover(specs, change) {
 }
 
 /** The first of these tests that fails on the changed source. Places of tests are those of a run over all the specs. */
-async function run(specs, change, wanted) {
+async function run(specs, changes, wanted) {
   const tests = [];
   let failed = null;
   try {
-    const load = loader(change, tests, noHit);
+    const load = loader(changes, tests, noHit);
     for (const spec of specs) {
       const path = join(home, `${spec}.spec.ts`);
       tests.spec = spec;
@@ -120,9 +120,9 @@ async function run(specs, change, wanted) {
   return { failed };
 }
 
-parentPort.on('message', async ({ specs, change, wanted }) => {
+parentPort.on('message', async ({ specs, changes, wanted }) => {
   try {
-    parentPort.postMessage(wanted === undefined ? await cover(specs, change) : await run(specs, change, wanted));
+    parentPort.postMessage(wanted === undefined ? await cover(specs, changes) : await run(specs, changes, wanted));
   } catch (error) {
     parentPort.postMessage({ failed: String(error?.message ?? error).slice(0, 300) });
   }

@@ -8,7 +8,7 @@ const specs = {
   'access-calendar': ['src/scenarios', 'src/do-together', 'src/cadences', 'src/window-edges'], completion: ['src/scenarios', 'src/window-edges'], 'late-because': ['src/scenarios', 'src/window-edges'],
   'do-together': ['src/scenarios', 'src/do-together', 'src/history.properties'], 'catch-up': ['src/catch-up'], 'plan-visits': ['src/plan-visits', 'src/cadences'],
   'together-days': ['src/scenarios', 'src/do-together'],
-  'library-rule': RULES, expand: RULES, 'rrule-text': RULES, zone: ['src/local-date', 'src/expand', 'published/rfc5545'], 'local-date': ['src/local-date', ...WINDOWS],
+  'library-rule': RULES, 'calendar-walk': RULES, expand: RULES, 'rrule-text': RULES, zone: ['src/local-date', 'src/expand', 'published/rfc5545'], 'local-date': ['src/local-date', ...WINDOWS],
 };
 
 await mutate({ name: 'recurrence', specs });

@@ -126,7 +126,7 @@ function needSpan(part: string, span: Span): void {
 
 /** Least and most days a span can have. */
 export const spanDays = (span: Span): { least: number; most: number } =>
-  'days' in span ? { least: span.days, most: span.days } : span.months === 0 ? { least: 0, most: 0 } : { least: Math.max(0, Math.floor(span.months * 30.43) - 3), most: Math.ceil(span.months * 30.44) + 3 };
+  'days' in span ? { least: span.days, most: span.days } : span.months === 0 ? { least: 0, most: 0 } : { least: Math.floor(span.months * 30.43) - 3, most: Math.ceil(span.months * 30.44) + 3 };
 
 /** Refuses spans that are surely out of order on every basis date. */
 const inOrder = (a: Span, b: Span): boolean => {

@@ -60,6 +60,20 @@ describe('expand', () => {
   it('[REC-14] leap days come up across the century that skips one', () => {
     expect(expand({ timeZone: 'UTC', dtstart: '2092-02-29T09:00:00', rrule: 'FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=29', limit: 3 })).toEqual(['2092-02-29T09:00:00', '2096-02-29T09:00:00', '2104-02-29T09:00:00']);
   });
+  it('[REC-10] several times a day, seconds among them, in order, and BYSETPOS of them', () => {
+    expect(expand({ timeZone: 'UTC', dtstart: '2027-03-01T09:30:00', rrule: 'FREQ=DAILY;BYHOUR=9;BYMINUTE=30,0;BYSECOND=15,0;COUNT=5' }))
+      .toEqual(['2027-03-01T09:30:00', '2027-03-01T09:30:15', '2027-03-02T09:00:00', '2027-03-02T09:00:15', '2027-03-02T09:30:00']);
+    expect(expand({ timeZone: 'UTC', dtstart: '2027-03-01T09:30:00', rrule: 'FREQ=DAILY;BYHOUR=9,10;BYSETPOS=-1,5;COUNT=2' })).toEqual(['2027-03-01T10:30:00', '2027-03-02T10:30:00']);
+  });
+  it.each([['DAILY', 2], ['WEEKLY', 1], ['MONTHLY', 1], ['YEARLY', 1]])('[REC-14] FREQ=%s ends with the year 9999', (freq, count) => {
+    const from = { timeZone: 'UTC', dtstart: '9999-12-30T09:00:00', rrule: `FREQ=${freq}` };
+    expect(expand({ ...from, until: '9999-12-31' })).toHaveLength(count);
+    expect(() => expand({ ...from, limit: 5 })).toThrow('no further occurrence found: stopped at the bound of the end of the year 9999');
+  });
+  it('[REC-14] days that come up once in decades are found', () => {
+    expect(expand({ timeZone: 'UTC', dtstart: '2027-03-01T09:00:00', rrule: 'FREQ=DAILY;INTERVAL=7;BYMONTH=2;BYMONTHDAY=29', limit: 3 })).toHaveLength(3);
+    expect(expand({ timeZone: 'UTC', dtstart: '2027-03-01T09:00:00', rrule: 'FREQ=YEARLY;INTERVAL=7;BYMONTH=2;BYMONTHDAY=29', until: '2100-01-01' })).toEqual(['2048-02-29T09:00:00', '2076-02-29T09:00:00']);
+  });
   it('[REC-14] asks for an end, and bounds what it gives', () => {
     expect(() => expand({ ...madrid, dtstart: '2027-03-01T09:00:00', rrule: 'FREQ=DAILY' })).toThrow('COUNT or UNTIL in the rule, or a limit or until beside it');
     expect(() => expand({ ...madrid, dtstart: '2027-03-01T09:00:00', rrule: 'FREQ=MINUTELY;COUNT=200000' })).toThrow(`${MOST_OCCURRENCES} occurrences; give a limit or until`);

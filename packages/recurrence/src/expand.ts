@@ -25,11 +25,26 @@ export interface Recurrence {
 export const MOST_OCCURRENCES = 100_000;
 const DAY_MS = 86_400_000;
 
+/** Days of each zone near which no offset changes: asking the platform costs more than all the rest, and a fleet asks the same days. */
+const steadyDays = new Map<string, Map<number, boolean>>();
+const MOST_STEADY = 100_000;
+
+function steadyOf(timeZone: string): Map<number, boolean> {
+  let days = steadyDays.get(timeZone);
+  if (days === undefined) {
+    offsetMsAt(0, timeZone); // refuses an unknown zone before any work
+    days = new Map();
+    steadyDays.set(timeZone, days);
+  }
+  if (days.size > MOST_STEADY) days.clear();
+  return days;
+}
+
 /** Wall time to true time and back, so that skipped wall times move as RFC 5545 section 3.3.5 says. */
 class Clock {
-  private readonly steady = new Map<number, boolean>();
+  private readonly steady: Map<number, boolean>;
   constructor(private readonly timeZone: string) {
-    offsetMsAt(0, timeZone); // refuses an unknown zone before any work
+    this.steady = steadyOf(timeZone);
   }
   /** Whether no change of offset lies within a day of this wall day. */
   private isSteady(wallMs: number): boolean {

@@ -1,4 +1,5 @@
 import * as library from 'rrule';
+import { isCalendarRule, walkCalendar } from './calendar-walk.js';
 import { dayNumberOf, partsOf, weekdayOfDay } from './local-date.js';
 import { FREQUENCIES, type Frequency, type RuleParts } from './rrule-text.js';
 
@@ -157,10 +158,11 @@ function positions(rule: RuleParts, startMs: number, take: (wall: number) => boo
 export type WalkEnd = 'stopped' | 'ended' | 'steps' | 'never';
 
 /**
- * Hands over the wall times of a rule in order until the taker says false, COUNT and UNTIL left to the taker.
+ * Hands over the wall times of a rule in order, by our own walk where it knows the rule, otherwise by the library, until the taker says false, COUNT and UNTIL left to the taker.
  * @param lastWall no wall time after the day of this one is needed; null for a rule without an end
  */
 export function eachWall(rule: RuleParts, startMs: number, lastWall: number | null, take: (wall: number) => boolean): WalkEnd {
+  if (isCalendarRule(rule)) return walkCalendar(written(rule, startMs), startMs, lastWall, MOST_STEPS, take);
   if (!meetsItsTimes(rule, startMs)) return 'never';
   const hasPositions = rule.bySetPos.length > 0;
   const from = hasPositions ? periodStart(rule, startMs) : startMs;

@@ -44,7 +44,8 @@ export function partsOf(dayNumber: number): DateParts {
   return { year: yearOfEra + era * 400 + (month <= 2 ? 1 : 0), month, day };
 }
 
-const two = (n: number): string => (n < 10 ? `0${n}` : `${n}`);
+/** Two digits, for hours, days and months. */
+export const two = (n: number): string => (n < 10 ? `0${n}` : `${n}`);
 const digit = (text: string, at: number): number => {
   const code = text.charCodeAt(at) - 48;
   return code >= 0 && code <= 9 ? code : Number.NaN;

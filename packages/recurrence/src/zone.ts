@@ -1,5 +1,5 @@
 import { RecurrenceInputError } from './errors.js';
-import { type LocalDate, dayNumberOf, daysInMonth } from './local-date.js';
+import { type LocalDate, dayNumberOf, daysInMonth, fromDayNumber, two } from './local-date.js';
 
 const HOUR_MS = 3_600_000;
 const DAY_MS = 24 * HOUR_MS;
@@ -67,7 +67,11 @@ export function readTime(text: string, part: string): WrittenTime {
 }
 
 /** Wall milliseconds written 'YYYY-MM-DDTHH:MM:SS'. */
-export const writeWall = (wallMs: number): string => new Date(wallMs).toISOString().slice(0, 19);
+export function writeWall(wallMs: number): string {
+  const day = Math.floor(wallMs / DAY_MS);
+  const seconds = Math.floor((wallMs - day * DAY_MS) / 1000);
+  return `${fromDayNumber(day)}T${two(Math.floor(seconds / 3600))}:${two(Math.floor(seconds / 60) % 60)}:${two(seconds % 60)}`;
+}
 
 function instantMs(instantIso: string): number {
   const ms = /(Z|[+-]\d{2}:\d{2})$/.test(instantIso) ? Date.parse(instantIso) : Number.NaN;
