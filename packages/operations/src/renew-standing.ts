@@ -8,7 +8,7 @@ import type { Refreshed, RefreshHow } from './standing/steps.js';
 // under way at a time, so that while the windows of one are computed here the database reads or writes the other; they are of
 // different sites, so neither waits for the other's locks, and memory holds two stretches whatever the size of the fleet.
 
-const SITES_PER_STRETCH = 500;
+const SITES_PER_STRETCH = 200;
 const LANES = 2;
 const TRIES = 4;
 

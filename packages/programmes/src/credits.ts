@@ -62,8 +62,12 @@ function wholeSet(rule: Rule, latest: ReadonlyMap<string, CreditableCheck>, on: 
  * completeWithinDays before it; then a new set begins. For a share each day's credited devices are the proof's units.
  */
 export function proofsOf(rule: Rule, checks: readonly CreditableCheck[]): DutyProof[] {
-  const good = checks.filter((check) => credits(rule, check))
-    .sort((a, b) => (a.performedOn < b.performedOn ? -1 : a.performedOn > b.performedOn ? 1 : a.id < b.id ? -1 : 1));
+  return proofsOfCredited(rule, checks.filter((check) => credits(rule, check)));
+}
+
+/** The same out of checks that are known to be credited. */
+export function proofsOfCredited(rule: Rule, credited: readonly CreditableCheck[]): DutyProof[] {
+  const good = [...credited].sort((a, b) => (a.performedOn < b.performedOn ? -1 : a.performedOn > b.performedOn ? 1 : a.id < b.id ? -1 : 1));
   if (rule.cadence.kind === 'share') {
     const days = new Map<LocalDate, CreditableCheck[]>();
     for (const check of good) days.set(check.performedOn, [...(days.get(check.performedOn) ?? []), check]);

@@ -83,27 +83,39 @@ export async function dutyFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[],
 }
 
 export interface CheckFact { id: string; performedOn: string; verdict: string; evidence: string; source: string; technicianId: string | null }
-/** The checks of one kind on one subject. */
-export interface ChecksOfSubject { subjectId: string; subjectKind: string; kind: string; checks: CheckFact[] }
+/** The checks of one kind on one subject, each still to be cut out of `lines`: a sweep holds hundreds of thousands, and needs those of one duty at a time. */
+export interface ChecksOfSubject { subjectId: string; subjectKind: string; kind: string; lines: string }
 
 const VERDICTS: Record<string, string> = { p: 'pass', m: 'marginal', f: 'fail' };
 const SOURCES: Record<string, string> = { f: 'field', i: 'import', r: 'remote', o: 'occupant' };
+// A check is its id, its day, and the first letters of verdict, grade and source; then the technician, where one is named.
+const [ID, DAY, LETTERS] = [36, 10, 3];
 
-/** Checks that could be credited: done, not excused, not corrected and not contradicted in their visit (rule VIS-9; by `knownBy` and of these kinds, where given). */
-export async function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, kinds: readonly string[] | null = null): Promise<ChecksOfSubject[]> {
-  // A check is its id (36 places), day (10), and first letters of verdict, grade and source; then the technician, where one is named.
+/** Checks that could be credited: done, not excused, not corrected and not contradicted in their visit (rule VIS-9; by `knownBy` and only on these subjects and of these kinds, where given). */
+export async function checkFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], knownBy: Date | null = null, only: { subjectIds: readonly string[]; kinds: readonly string[] } | null = null): Promise<ChecksOfSubject[]> {
   const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(concat_ws(E'\\x1f', x.subject_id, x.subject_kind, x.check_kind, x.checks), E'\\x1e') as lines
     from (select c.subject_id, c.subject_kind, c.check_kind, string_agg(c.id::text || c.performed_on::text || left(c.verdict, 1) || c.evidence || left(c.source, 1) || coalesce(c.technician_id::text, ''), ',') as checks
       from counting_checks($2::timestamptz) c
-      where c.company_id = current_company() and c.site_id = any($1::uuid[]) and c.verdict in ('pass', 'marginal', 'fail') and ($3::text[] is null or c.check_kind = any($3::text[]))
-      group by c.subject_id, c.subject_kind, c.check_kind) x`, [siteIds, knownBy, kinds]);
+      where c.company_id = current_company() and c.verdict in ('pass', 'marginal', 'fail') and ${only === null ? 'c.site_id = any($1::uuid[])' : 'c.subject_id = any($1::uuid[]) and c.check_kind = any($3::text[])'}
+      group by c.subject_id, c.subject_kind, c.check_kind) x`, only === null ? [siteIds, knownBy] : [only.subjectIds, knownBy, only.kinds]);
   if (!row?.lines) return [];
   return row.lines.split(ROW).map((line) => {
-    const [subjectId, subjectKind, kind, checks] = line.split(COLUMN) as [string, string, string, string];
-    return { subjectId, subjectKind, kind, checks: checks.split(',').map((one): CheckFact => ({
-      id: one.slice(0, 36), performedOn: one.slice(36, 46), verdict: VERDICTS[one[46]!]!, evidence: one[47]!, source: SOURCES[one[48]!]!, technicianId: one.length > 49 ? one.slice(49) : null,
-    })) };
+    const [subjectId, subjectKind, kind, lines] = line.split(COLUMN) as [string, string, string, string];
+    return { subjectId, subjectKind, kind, lines };
   });
+}
+
+/** The checks of a group, one by one. */
+export function checksOfGroup<T>({ lines }: ChecksOfSubject, made: (check: CheckFact) => T): T[] {
+  const checks: T[] = [];
+  for (let at = 0; at < lines.length;) {
+    const letters = at + ID + DAY;
+    let end = letters + LETTERS;
+    const technicianId = end === lines.length || lines[end] === ',' ? null : lines.slice(end, (end += ID));
+    checks.push(made({ id: lines.slice(at, at + ID), performedOn: lines.slice(at + ID, letters), verdict: VERDICTS[lines[letters]!]!, evidence: lines[letters + 1]!, source: SOURCES[lines[letters + 2]!]!, technicianId }));
+    at = end + 1;
+  }
+  return checks;
 }
 
 export interface LicenceFact { technicianId: string; kind: string; validFrom: string | null; validTo: string }

@@ -1,10 +1,10 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, addTimelines, blackoutFacts, checkFacts, checksOn, companyDays, creditsOfChecks, dutyFacts, heldTimelines, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, replaceTimelines, siteDays, turnedDuties,
+  accountsByMonth, addTimelines, blackoutFacts, checkFacts, checksOfGroup, checksOn, companyDays, creditsOfChecks, dutyFacts, heldTimelines, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, replaceTimelines, siteDays, turnedDuties,
   subjectNames, unitFacts, windowsByMonth,
-  type BlackoutFact, type CheckFact, type ChecksOfSubject, type DutyFact, type LaneWindow, type LicenceFact, type Timeline, type Tx, type UnitFact,
+  type BlackoutFact, type ChecksOfSubject, type DutyFact, type LaneWindow, type LicenceFact, type Timeline, type Tx, type UnitFact,
 } from '@bellround/database';
-import { credits, notCreditedBecause, proofsOf, type CreditableCheck, type Programme, type Rule } from '@bellround/programmes';
+import { credits, notCreditedBecause, proofsOfCredited, type CreditableCheck, type Programme, type Rule } from '@bellround/programmes';
 import { addDays, addMonths, dayNumber, fromDayNumber, localDate, standingOn, whyOfDays, windowInDates, type AccessCalendar, type Cadence, type DutyHistory, type DutyWindow, type LocalDate } from '@bellround/recurrence';
 import { closuresOf, loudClosures } from '../access-days.js';
 import type { Ctx } from '../perform.js';
@@ -22,7 +22,9 @@ const nothing = (): Refreshed => ({ sites: 0, duties: 0, dutiesWritten: 0, windo
 export interface StandingFacts {
   readonly duties: readonly DutyFact[];
   readonly rules: ReadonlyMap<string, ReadonlyMap<string, Rule>>;
-  readonly checksOf: ReadonlyMap<string, readonly CreditableCheck[]>;
+  /** by subject; each is cut into checks for the duty that asks */
+  readonly groupsOf: ReadonlyMap<string, readonly ChecksOfSubject[]>;
+  readonly licencesOf: ReadonlyMap<string, readonly LicenceFact[]>;
   readonly unitsOf: ReadonlyMap<string, readonly UnitFact[]>;
   readonly blackoutsOf: ReadonlyMap<string, readonly BlackoutFact[]>;
   /** days that may pull a due date earlier, for silent work and for work that sounds; a site without any is not in it */
@@ -49,31 +51,33 @@ export async function standingFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly strin
   const duties = await dutyFacts(tx, siteIds, knownBy, only);
   const bodies = await programmeBodies(tx, [...new Set(duties.map((duty) => duty.programmeId))]);
   const rules = new Map(bodies.map(({ id, body }) => [id, new Map((body as Programme).rules.map((rule) => [rule.key, rule]))]));
-  const shared = [...new Set(duties.filter((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.cadence.kind === 'share').map((duty) => duty.systemId))];
-  const kinds = only === null ? null : [...new Set(duties.flatMap((duty) => rules.get(duty.programmeId)?.get(duty.ruleKey)?.checkKinds ?? []))];
-  const checks = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy, kinds);
-  const licences = grouped(checks.some((group) => group.checks.some((check) => check.technicianId !== null)) ? await licenceFacts(tx) : [], (row) => row.technicianId);
+  const ruleOf = (duty: DutyFact): Rule | undefined => rules.get(duty.programmeId)?.get(duty.ruleKey);
+  const shared = [...new Set(duties.filter((duty) => ruleOf(duty)?.cadence.kind === 'share').map((duty) => duty.systemId))];
   const units = shared.length === 0 ? [] : await unitFacts(tx, shared);
+  const wanted = only === null ? null : { subjectIds: [...new Set([...duties.map((duty) => duty.subjectId), ...units.map((unit) => unit.id)])], kinds: [...new Set(duties.flatMap((duty) => ruleOf(duty)?.checkKinds ?? []))] };
+  const groups = duties.length === 0 ? [] : await checkFacts(tx, siteIds, knownBy, wanted);
+  const licensed = [...rules.values()].some((some) => [...some.values()].some((rule) => rule.by === 'licensed'));
   const blackouts = grouped(await blackoutFacts(tx, siteIds), (row) => row.siteId);
-  const creditable = ({ kind, subjectKind, subjectId }: ChecksOfSubject, check: CheckFact): CreditableCheck => ({
-    id: check.id, kind, subjectKind: subjectKind as CreditableCheck['subjectKind'], subjectId,
-    verdict: check.verdict as CreditableCheck['verdict'], evidence: check.evidence as CreditableCheck['evidence'], performedOn: check.performedOn as LocalDate,
-    source: check.source as CreditableCheck['source'], licences: licencesOn(licences, check.technicianId, check.performedOn),
-  });
-  const checksOf = new Map<string, CreditableCheck[]>();
-  for (const group of checks) {
-    const before = checksOf.get(group.subjectId);
-    const own = group.checks.map((check) => creditable(group, check));
-    if (before) for (const one of own) before.push(one); else checksOf.set(group.subjectId, own);
-  }
   return {
     duties, rules,
-    checksOf,
+    groupsOf: grouped(groups, (group) => group.subjectId),
+    licencesOf: grouped(licensed ? await licenceFacts(tx) : [], (row) => row.technicianId),
     unitsOf: grouped(units, (unit) => unit.systemId),
     blackoutsOf: blackouts,
     closuresOf: await closuresBySite(tx, siteIds, blackouts),
     repairsOf: grouped(await repairFacts(tx, siteIds, knownBy), (row) => row.systemId, (row) => ({ on: row.on as LocalDate, ref: row.ref })),
   };
+}
+
+/** The checks of these kinds on a subject. */
+function checksOnSubject(facts: StandingFacts, subjectId: string, kinds: readonly string[]): CreditableCheck[] {
+  return (facts.groupsOf.get(subjectId) ?? []).filter((group) => kinds.includes(group.kind)).flatMap((group) => {
+    const [kind, subjectKind] = [group.kind, group.subjectKind as CreditableCheck['subjectKind']];
+    return checksOfGroup(group, ({ id, verdict, evidence, performedOn, source, technicianId }): CreditableCheck => ({
+      id, kind, subjectKind, subjectId, verdict: verdict as CreditableCheck['verdict'], evidence: evidence as CreditableCheck['evidence'], performedOn: performedOn as LocalDate,
+      source: source as CreditableCheck['source'], licences: licencesOn(facts.licencesOf, technicianId, performedOn),
+    }));
+  });
 }
 
 async function closuresBySite(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], blackouts: ReadonlyMap<string, readonly BlackoutFact[]>): Promise<Map<string, { silent: AccessCalendar; loud: AccessCalendar }>> {
@@ -97,17 +101,17 @@ export function dutyCase(facts: StandingFacts, duty: DutyFact): DutyCase {
   const rule = facts.rules.get(duty.programmeId)?.get(duty.ruleKey);
   if (!rule) throw new Error(`duty ${duty.id} names rule ${duty.ruleKey}, which its programme does not hold`);
   const units = rule.cadence.kind === 'share' ? populationOf(rule, facts.unitsOf.get(duty.systemId) ?? [], duty.validFrom) : null;
-  const done = units === null ? facts.checksOf.get(duty.subjectId) ?? [] : units.flatMap((unit) => facts.checksOf.get(unit.key) ?? []);
-  const checks = done.filter((check) => rule.checkKinds.includes(check.kind));
+  const done = units === null ? checksOnSubject(facts, duty.subjectId, rule.checkKinds) : units.flatMap((unit) => checksOnSubject(facts, unit.key, rule.checkKinds));
+  const credited = done.filter((check) => credits(rule, check));
   const blackouts = facts.blackoutsOf.get(duty.siteId) ?? [];
   const closures = facts.closuresOf.get(duty.siteId);
   const calendar = rule.sounds ? closures?.loud : closures?.silent;
   const pauses = blackouts.filter((row) => row.kind === 'suspended').map((row) => ({ from: row.from as LocalDate, to: row.to as LocalDate | null, by: row.authority, ...(rule.onReturn ? { onReturn: rule.onReturn } : {}) }));
   return {
-    duty, rule, credited: checks.filter((check) => credits(rule, check)),
+    duty, rule, credited,
     history: {
       cadence: rule.cadence as DutyHistory['cadence'], from: duty.validFrom as LocalDate, to: duty.validTo as LocalDate | null,
-      basisOn: duty.basisOn as LocalDate | null, proofs: proofsOf(rule, checks),
+      basisOn: duty.basisOn as LocalDate | null, proofs: proofsOfCredited(rule, credited),
       ...(pauses.length > 0 ? { pauses } : {}), ...(calendar ? { calendar } : {}), ...(units === null ? {} : { units }),
       ...(rule.cadence.kind === 'after-event' ? { events: facts.repairsOf.get(duty.systemId) ?? [] } : {}),
     },
@@ -253,7 +257,7 @@ export async function dutyChecks(tx: Pick<Tx, 'sql'>, facts: StandingFacts, give
   const credited = new Set(given.credited.map((check) => check.id));
   return rows.map((row) => {
     const met = windows.find((window) => window.metBy === row.id) ?? null;
-    const fact = facts.checksOf.get(row.subjectId)?.find((check) => check.id === row.id)
+    const fact = checksOnSubject(facts, row.subjectId, [row.checkKind]).find((check) => check.id === row.id)
       ?? { id: row.id, kind: row.checkKind, subjectKind: row.subjectKind, subjectId: row.subjectId, verdict: row.verdict, evidence: row.evidence, performedOn: row.performedOn, source: row.source, licences: [] } as unknown as CreditableCheck;
     const words = met ? `met the window that lapses ${met.lapses}${met.lateDays > 0 ? `, ${counted(met.lateDays, 'day')} late` : ', in time'}`
       : row.correctedById !== null ? 'corrected by a further check, which counts in its place'
