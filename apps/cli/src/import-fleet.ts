@@ -18,7 +18,7 @@ function opened(path: string): UploadedFile {
 
 export const importFleet: TerminalAct = {
   name: 'import', usage: 'import <kind> <file.csv> [--dry-run] [--company slug] [--station key] [--listed-on date]',
-  words: 'Reads a CSV file of clients, sites, systems, zones, devices, batteries, paths, accounts, technicians, licences, checks, station-list or invoice-list. --dry-run only says what would change and what is held.',
+  words: 'Reads a CSV file of clients, sites, systems, zones, devices, batteries, paths, accounts, technicians, licences, keys, permits, checks, station-list or invoice-list. --dry-run only says what would change and what is held.',
   takes: [2, 2],
   options: { 'dry-run': { type: 'boolean', words: 'only say what would change and what is held' }, company: { type: 'string', words: 'short name of the company, when there are several' }, station: { type: 'string', words: 'key of the station whose list it is' }, 'listed-on': { type: 'string', words: 'day for which a list speaks, YYYY-MM-DD' } },
   run: async ({ words, options }, terminal) => {

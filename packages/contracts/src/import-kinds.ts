@@ -1,5 +1,6 @@
 import { amount, cleanCell, choice, day, email, key, list, madeOn, timeOfDay, timeZone, words, yesNo, type CellType, type StagedType } from './cells.js';
 import { ACCOUNT_STATES, BATTERY_CHEMISTRIES, DEVICE_KINDS, DEVICE_LINKS, ENVIRONMENTS, OCCUPANCIES, PATH_TECHNOLOGIES, SUBJECT_KINDS, SYSTEM_KINDS, VERDICTS } from './fleet-words.js';
+import { partsCell } from './parts-cell.js';
 import { readingsCell } from './readings-cell.js';
 import { weeklyHours } from './weekly-hours.js';
 
@@ -45,6 +46,13 @@ const ordered = (of: (stage: string) => string | null, earlier: string, later: s
 const bothOrNone = (of: (stage: string) => string | null): RowFault[] => ((of('latitude') === null) === (of('longitude') === null) ? []
   : [{ column: of('latitude') === null ? 'latitude' : 'longitude', value: '', problem: 'is missing while the other coordinate is given', accepted: 'both coordinates, or neither' }]);
 
+const neverHanded = (of: (stage: string) => string | null): RowFault[] => (of('collect_hours') !== '[]' ? []
+  : [{ column: 'collect_hours', value: 'never', problem: 'is never, so nobody would ever get this key', accepted: 'weekdays and hours; empty for at any time' }]);
+const endWithoutBeginning = (of: (stage: string) => string | null): RowFault[] => (of('to_day') === null || of('from_day') !== null ? []
+  : [{ column: 'from_day', value: '', problem: 'is empty while the permit has a last day', accepted: 'the first day on which it counts' }]);
+
+/** Where a round begins or ends. */
+const ROUND_ENDS = ['home', 'depot'];
 const latitude = amount({ min: -90, max: 90, unit: 'degrees (north is positive)' });
 const longitude = amount({ min: -180, max: 180, unit: 'degrees (east is positive)' });
 
@@ -74,6 +82,8 @@ export const IMPORT_KINDS = {
     must('access_hours', weeklyHours(), 'Mon-Fri 08:00-18:00', 'when work may be done, site\'s local time'),
     may('noise_hours', weeklyHours(), 'Mon-Fri 16:00-18:00', 'when sounders may sound; empty: whenever access is given'),
     may('access_notes', words(2000), 'Report at the front desk', 'how to get in; never a code'),
+    may('notice_days', amount({ min: 0, max: 90, unit: 'days', whole: true }), '3', 'days before a visit by which the site must be told', { empty: ['0'] }),
+    may('equipment', list('equipment'), 'long ladder', 'what every visit needs on the van, as vans name it', { empty: ['{}'] }),
     may('notes', words(2000), '', 'anything to remember'),
     may('environment', choice(ENVIRONMENTS), 'mild', 'what its parts live in; harsh: outdoors, damp, dusty, hot, cold or vibrating; empty: not known, counted as harsh'),
     may('taken_over_on', day(), '2024-01-15', 'day from which your company answers for it; empty: can\'t tell'),
@@ -173,6 +183,10 @@ export const IMPORT_KINDS = {
     may('skills', list('skills'), 'fire; intrusion', 'skills, as duties name them', { empty: ['{}'] }),
     may('pair_only', yesNo(), 'no', 'works only beside another', { empty: ['f'] }),
     may('max_overtime_min', amount({ min: 0, max: 480, unit: 'minutes', whole: true }), '60', 'most overtime in a day', { empty: ['60'] }),
+    may('starts_at', choice(ROUND_ENDS), 'home', 'where rounds begin', { empty: ['home'] }),
+    may('ends_at', choice(ROUND_ENDS), 'home', 'where rounds end', { empty: ['home'] }),
+    may('equipment', list('equipment'), 'long ladder', 'always on the van, as sites and visits name it', { empty: ['{}'] }),
+    may('van_parts', partsCell(), '7 Ah battery=3; contact=10', 'parts on the van as counted; parts that are not named are not on it'),
     may('active_from', day(), '2023-02-01', 'first day'),
     may('active_to', day(), '', 'last day'),
   ], against: (of) => [...bothOrNone(of), ...ordered(of, 'active_from', 'active_to')] },
@@ -184,6 +198,24 @@ export const IMPORT_KINDS = {
     may('valid_from', day(), '2024-03-13', 'first valid day'),
     may('valid_to', day(), '2029-03-12', 'last valid day, inclusive; empty: can\'t tell, which never counts as valid'),
   ], against: (of) => ordered(of, 'valid_from', 'valid_to') },
+  keys: { title: 'Keys', one: 'key', means: 'Keys without which nobody gets in: where they are collected on the way, and whether they are brought back.', keys: ['site', 'label'], columns: [
+    must('site', key('site'), 'S-2001', 'key of the site; import sites first'),
+    must('label', words(120), 'Front door', 'which key; never a code'),
+    may('kind', choice(['key', 'fob']), 'key', 'what it is', { empty: ['key'] }),
+    may('needed', yesNo(), 'yes', 'whether a visit needs it; empty: yes', { empty: ['t'] }),
+    may('collect_at', words(200), 'Caretaker, 4 Mill Lane', 'where it is collected; empty: nowhere on record'),
+    may('latitude', latitude, '40.401', 'position of that place; a detour is planned only with it'),
+    may('longitude', longitude, '-3.702', 'position of that place'),
+    may('collect_hours', weeklyHours(), 'Mon-Fri 08:00-14:00', 'when it is handed out and taken back; empty: at any time'),
+    may('hand_min', amount({ min: 0, max: 120, unit: 'minutes', whole: true }), '10', 'how long collecting takes', { empty: ['10'] }),
+    may('brought_back', yesNo(), 'yes', 'whether it goes back the same day; empty: yes', { empty: ['t'] }),
+  ], against: (of) => [...bothOrNone(of), ...neverHanded(of)] },
+  permits: { title: 'Permits', one: 'permit', means: 'Permits without which nobody may work at a site, and the days on which they count.', keys: ['site', 'name'], columns: [
+    must('site', key('site'), 'S-2001', 'key of the site; import sites first'),
+    must('name', words(120), 'Work at height', 'what is permitted'),
+    may('from_day', day(), '2024-03-01', 'first day; empty: asked for and not granted yet, so no visit is planned'),
+    may('to_day', day(), '', 'last day, inclusive; empty: without end'),
+  ], against: (of) => [...ordered(of, 'from_day', 'to_day'), ...endWithoutBeginning(of)] },
   checks: { title: 'Past checks', one: 'check', means: 'Checks done before, kept as inherited records. They are never altered: a correction is a further check that names the one it corrects.', keys: ['key'], columns: [
     must('key', key('check'), 'K-8001', 'your own key of the record'),
     must('subject_kind', choice(SUBJECT_KINDS), 'battery', 'what was checked'),

@@ -23,14 +23,16 @@ const TECHNICIANS = [['T-1', 'Tess Amaru', 'tess@quillmere.example', 'fire; intr
 
 const ROWS: Partial<Record<ImportKind, () => Row[]>> = {
   clients: () => CLIENTS.map(([key, name]) => ({ key, name })),
-  sites: () => each((n, one) => ({ key: `S-${n}`, client: one.client, name: one.name, address: one.address, locality: one.locality, latitude: String(one.at[0]), longitude: String(one.at[1]), time_zone: 'Europe/Madrid', occupancy: one.occupancy, access_hours: HOURS, taken_over_on: '2024-01-15' })),
+  sites: () => each((n, one) => ({ key: `S-${n}`, client: one.client, name: one.name, address: one.address, locality: one.locality, latitude: String(one.at[0]), longitude: String(one.at[1]), time_zone: 'Europe/Madrid', occupancy: one.occupancy, access_hours: HOURS, notice_days: one.occupancy === 'school' ? '3' : '', taken_over_on: '2024-01-15' })),
   systems: () => each((n) => ({ key: `Y-${n}`, site: `S-${n}`, kind: 'intrusion', name: 'Intrusion', grade: '2', installed_on: '2024-01-15', standby_ma: '120', alarm_ma: '800', standby_hours: '12', alarm_min: '15' })),
   zones: () => each((n) => [['1', 'Front door'], ['2', 'Main room']].map(([number, text]) => ({ system: `Y-${n}`, number: number!, text_ours: text!, text_panel: text!.toUpperCase(), text_station: text!.toUpperCase() }))),
   devices: () => each((n) => [['contact', 'wireless', 'Front door contact', 'Hall', '1'], ['motion', 'wired', 'Main room motion', 'Main room', '2']].map(([kind, link, label, room, zone], at) => ({ key: `D-${n}${at + 1}`, system: `Y-${n}`, zone: zone!, kind: kind!, link: link!, label: label!, room: room!, installed_on: '2024-01-15' }))),
   batteries: () => each((n) => ({ key: `B-${n}`, system: `Y-${n}`, label: 'Standby battery', chemistry: 'lead-acid-sealed', nominal_v: '12', rated_ah: '7', made_on: '2023-11', fitted_on: '2024-01-15' })),
   paths: () => each((n) => ({ key: `P-${n}`, system: `Y-${n}`, rank: '1', technology: 'ethernet', label: 'Ethernet', supervision_s: '1800', test_interval_min: '1440', registered: 'yes', installed_on: '2024-01-15' })),
   accounts: () => each((n) => ({ station: 'W-1', station_name: 'Stonepier Watch Room', number: String(7000 + n), site: `S-${n}`, systems: `Y-${n}`, status: 'live' })),
-  technicians: () => TECHNICIANS.map(([key, name, email, skills, latitude, longitude]) => ({ key, name, email, latitude, longitude, time_zone: 'Europe/Madrid', shifts: 'Mon-Fri 08:00-16:30 break 30', skills })),
+  technicians: () => TECHNICIANS.map(([key, name, email, skills, latitude, longitude]) => ({ key, name, email, latitude, longitude, time_zone: 'Europe/Madrid', shifts: 'Mon-Fri 08:00-16:30 break 30', skills, van_parts: '7 Ah battery=4' })),
+  keys: () => [{ site: 'S-4', label: 'Hall door', kind: 'key', needed: 'yes', collect_at: 'Parish office, 11 Weir Street', latitude: '41.858', longitude: '-4.648', collect_hours: 'Mon-Fri 08:00-17:00', hand_min: '5', brought_back: 'yes' }],
+  permits: () => [{ site: 'S-11', name: 'Work at height', from_day: '2024-01-15', to_day: '' }],
   'station-list': () => each((n, one) => ({ number: String(7000 + n), name: one.name, address: `${one.address}, ${one.locality}`, status: 'live' })),
   'invoice-list': () => each((n, one) => ({ number: String(7000 + n), name: one.name, address: `${one.address}, ${one.locality}`, status: 'live' })),
 };

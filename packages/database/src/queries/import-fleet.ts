@@ -12,14 +12,16 @@ export async function resolveFleetRows(bulk: Bulk, kind: FleetTable, present: Re
   const target: ImportTarget = IMPORT_TARGETS[kind];
   const refs = target.refs.filter((ref) => present.has(ref.stage));
   const accounts = kind === 'accounts' && present.has('systems');
+  const vans = kind === 'technicians' && present.has('van_parts');
   await bulk.sql(`create temp table resolved on commit drop as
     select s.*, ${refs.map((ref) => `r_${ref.stage}.id as ${ref.into}, `).join('')}t.id as existing_id,
       t.id is not null and ((${written(target, present).map(([column]) => `t.${column}`).join(', ')}, null) is distinct from (${written(target, present).map(([, from]) => from).join(', ')}, null)
-        ${accounts ? `or not (coalesce(l.keys, '{}') @> coalesce(s.systems, '{}') and coalesce(s.systems, '{}') @> coalesce(l.keys, '{}'))` : ''}) as differs
+        ${accounts ? `or not (coalesce(l.keys, '{}') @> coalesce(s.systems, '{}') and coalesce(s.systems, '{}') @> coalesce(l.keys, '{}'))` : ''}${vans ? `or coalesce(v.parts, '{}') is distinct from coalesce(s.van_parts, '{}')` : ''}) as differs
     from staged s
     ${refs.map((ref) => `left join ${ref.table} r_${ref.stage} on r_${ref.stage}.company_id = current_company() and ${ref.on}`).join('\n')}
     left join ${target.table} t on t.company_id = current_company() and ${target.match}
-    ${accounts ? `left join lateral (select array_agg(y.external_key) as keys from system y where y.company_id = current_company() and y.account_id = t.id) l on true` : ''}`);
+    ${accounts ? `left join lateral (select array_agg(y.external_key) as keys from system y where y.company_id = current_company() and y.account_id = t.id) l on true` : ''}
+    ${vans ? `left join lateral (${partsOf('current_company()', 't.id')}) v on true` : ''}`);
   await bulk.sql('analyze resolved');
   for (const ref of refs) {
     if (ref.made) continue;
@@ -34,7 +36,8 @@ export async function resolveFleetRows(bulk: Bulk, kind: FleetTable, present: Re
       where not exists (select 1 from staged other where other.key = o.external_key)`, [stage]);
   }
   if (accounts) await holdStrangeSystems(bulk);
-  if (present.has('latitude') && present.has('longitude')) await (kind === 'devices' ? holdFarDevices(bulk) : holdSwapped(bulk, kind === 'sites'));
+  if (target.namesakes) await bulk.sql(`insert into problems select row, $1, max("${target.namesakes}"), 'is the name of ' || count(*) || ' of your fleet: which of them is meant cannot be told', 'a name that only one has; rename the others on the screen of the site first' from resolved group by row having count(*) > 1`, [target.namesakes]);
+  if (kind !== 'keys' && present.has('latitude') && present.has('longitude')) await (kind === 'devices' ? holdFarDevices(bulk) : holdSwapped(bulk, kind === 'sites'));
 }
 
 /** Columns written from a staged row `s` (with references joined as r_*), as [column of the table, SQL]. */
@@ -62,6 +65,7 @@ export async function writeFleetRows(bulk: Bulk, kind: FleetTable, present: Read
   await bulk.sql(`insert into ${target.table} (company_id, id, ${[...columns, ...extra].map(([column]) => column).join(', ')})
     select current_company(), new_uuid7(${needsNow ? '$1::timestamptz' : 'now()'}), ${[...columns, ...extra].map(([, from]) => from).join(', ')} from resolved r where r.existing_id is null order by r.row`, needsNow ? [now] : []);
   if (kind === 'accounts' && present.has('systems')) await linkSystems(bulk);
+  if (kind === 'technicians' && present.has('van_parts')) await countVans(bulk, now);
 }
 
 /** Stations named by an account file and not known yet. Run before resolving a file that is kept. */
@@ -83,6 +87,20 @@ async function linkSystems(bulk: Bulk): Promise<void> {
   const account = `resolved r join account a on a.company_id = current_company() and a.number = r.number join station w on w.company_id = current_company() and w.id = a.station_id and w.external_key = r.station`;
   await bulk.sql(`update system y set account_id = null from ${account} where (r.differs or r.existing_id is null) and y.company_id = current_company() and y.account_id = a.id and not (y.external_key = any(coalesce(r.systems, '{}')))`);
   await bulk.sql(`update system y set account_id = a.id from ${account} where (r.differs or r.existing_id is null) and y.company_id = current_company() and y.external_key = any(r.systems) and y.account_id is distinct from a.id`);
+}
+
+/** The parts counted on a technician's van, as one object; null where nothing is. */
+export function partsOf(company: string, technician: string): string {
+  return `select jsonb_object_agg(v.part, v.quantity) as parts from van_stock v where v.company_id = ${company} and v.technician_id = ${technician}`;
+}
+
+/** Vans as the file counts them: parts that it does not name are not on them. Counts that are as they were keep their moment. */
+async function countVans(bulk: Bulk, now: Date): Promise<void> {
+  const person = `resolved r join technician t on t.company_id = current_company() and t.external_key = r.key`;
+  await bulk.sql(`delete from van_stock v using ${person} where (r.differs or r.existing_id is null) and v.company_id = current_company() and v.technician_id = t.id and not coalesce(r.van_parts, '{}') ? v.part`);
+  await bulk.sql(`insert into van_stock (company_id, technician_id, part, quantity, counted_at)
+    select current_company(), t.id, counted.part, counted.quantity::int, $1::timestamptz from ${person} cross join lateral jsonb_each_text(coalesce(r.van_parts, '{}')) counted(part, quantity) where r.differs or r.existing_id is null
+    on conflict (company_id, technician_id, part) do update set quantity = excluded.quantity, counted_at = excluded.counted_at where van_stock.quantity is distinct from excluded.quantity`, [now]);
 }
 
 /** Kilometres between two positions, by the plane that touches between them: within 1 % over the distances judged here. */

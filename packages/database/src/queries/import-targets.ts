@@ -13,6 +13,10 @@ export interface ImportTarget {
   readonly missing?: Readonly<Record<string, string>>;
   /** staged columns no two rows of the fleet share -> column; `live` narrows the other rows */
   readonly unique?: Readonly<Record<string, { column: string; live: string }>>;
+  /** what names a row is not unique in the table: the column by which a row with two namesakes is held */
+  readonly namesakes?: string;
+  /** which rows of the table are of this kind; all when not said */
+  readonly rows?: string;
 }
 
 export interface ImportRef {
@@ -40,7 +44,7 @@ export const IMPORT_TARGETS = {
     columns: { key: 'external_key', name: 'name', email: 'email', phone: 'phone', billing_ref: 'billing_ref', notes: 'notes' } },
   sites: { table: 'site', refs: [byKey('client', 'client', 'client_id', 'clients')], match: 't.external_key = s.key', fixed: CREATED,
     columns: { key: 'external_key', name: 'name', address: 'address', locality: 'locality', postcode: 'postcode', latitude: 'lat', longitude: 'lon', time_zone: 'time_zone',
-      occupancy: 'occupancy', sleeping_risk: 'sleeping_risk', access_hours: 'access_hours', noise_hours: 'noise_hours', access_notes: 'access_notes', notes: 'notes',
+      occupancy: 'occupancy', sleeping_risk: 'sleeping_risk', access_hours: 'access_hours', noise_hours: 'noise_hours', access_notes: 'access_notes', notes: 'notes', notice_days: 'notice_days', equipment: 'equipment',
       environment: 'environment', taken_over_on: 'taken_over_on', closed_on: 'closed_on' } },
   systems: { table: 'system', refs: [byKey('site', 'site', 'site_id', 'sites')], match: 't.external_key = s.key', fixed: CREATED,
     columns: { key: 'external_key', kind: 'kind', name: 'name', grade: 'grade', standard_edition: 'standard_edition', control_unit: 'control_unit', firmware: 'firmware',
@@ -67,9 +71,13 @@ export const IMPORT_TARGETS = {
     columns: { number: 'number', status: 'status', valid_from: 'valid_from', valid_to: 'valid_to' } },
   technicians: { table: 'technician', refs: [], match: 't.external_key = s.key', fixed: CREATED, missing: { skills: `'{}'` },
     columns: { key: 'external_key', name: 'name', email: 'email', phone: 'phone', latitude: 'home_lat', longitude: 'home_lon', time_zone: 'time_zone', shifts: 'shifts', skills: 'skills',
-      pair_only: 'pair_only', max_overtime_min: 'max_overtime_min', active_from: 'active_from', active_to: 'active_to' } },
+      pair_only: 'pair_only', max_overtime_min: 'max_overtime_min', starts_at: 'starts_at', ends_at: 'ends_at', equipment: 'equipment', active_from: 'active_from', active_to: 'active_to' } },
   licences: { table: 'licence', refs: [byKey('technician', 'technician', 'technician_id', 'technicians')], match: 't.technician_id = r_technician.id and t.kind = s.kind', fixed: {},
     columns: { kind: 'kind', number: 'number', body: 'body', valid_from: 'valid_from', valid_to: 'valid_to' } },
+  keys: { table: 'site_key', refs: [byKey('site', 'site', 'site_id', 'sites')], match: `t.site_id = r_site.id and t.label = s.label and t.kind <> 'code'`, fixed: {}, missing: { kind: `'key'`, needed: 'true' }, namesakes: 'label', rows: `t.kind <> 'code'`,
+    columns: { label: 'label', kind: 'kind', needed: 'needed', collect_at: 'collect_at', latitude: 'collect_lat', longitude: 'collect_lon', collect_hours: 'collect_hours', hand_min: 'hand_min', brought_back: 'brought_back' } },
+  permits: { table: 'site_permit', refs: [byKey('site', 'site', 'site_id', 'sites')], match: 't.site_id = r_site.id and t.name = s.name', fixed: { entered_at: '$1::timestamptz' }, namesakes: 'name',
+    columns: { name: 'name', from_day: 'from_day', to_day: 'to_day' } },
 } as const satisfies Record<string, ImportTarget>;
 
 export type FleetTable = keyof typeof IMPORT_TARGETS;

@@ -173,6 +173,79 @@ describe('a bad file (scenario 22)', () => {
   });
 });
 
+describe('what rounds need (columns that screens fill too)', () => {
+  const inside = <T>(who: Who, work: Parameters<typeof test.database.inCompany<T>>[1]) => test.database.inCompany({ companyId: who.companyId, actorId: null }, work);
+  const SITE = ['key', 'client', 'name', 'address', 'time_zone', 'occupancy', 'access_hours'];
+  const aSite = (key: string) => [key, 'C-1001', `Site ${key}`, 'x', 'Europe/Madrid', 'shop', 'any time'];
+
+  it('notice, equipment and noise hours of a site; a file without the columns leaves them; bad ones are held with row and column', async () => {
+    const who = await aHouse();
+    await kept(who, 'clients', sampleCsv('clients'));
+    const header = [...SITE, 'notice_days', 'equipment', 'noise_hours'];
+    const text = csv([header, [...aSite('S-1'), '5', 'lift; long ladder', 'Mon-Fri 16:00-18:00'], [...aSite('S-2'), '', '', ''], [...aSite('S-3'), '91', '', ''], [...aSite('S-4'), '-1', '', ''], [...aSite('S-5'), '2.5', '', ''], [...aSite('S-6'), '', `${'x'.repeat(81)}`, ''], [...aSite('S-7'), '', '', 'Mon 18:00-16:00']]);
+    const run = await kept(who, 'sites', text);
+    expect(counts(run)).toEqual([7, 2, 0, 0, 5]);
+    expect(run.problems.map((one) => [one.row, one.column, one.problem])).toEqual([[4, 'notice_days', 'is outside what can be'], [5, 'notice_days', 'is below zero: days cannot be negative here'], [6, 'notice_days', 'is not a whole number'], [7, 'equipment', expect.stringMatching(/^names "x+"$/)], [8, 'noise_hours', expect.stringMatching(/ends before/)]]);
+    const facts = async () => (await sites(who)).map((one) => [one.externalKey, one.noticeDays, one.equipment, one.noiseHours]);
+    const before = [['S-1', 5, ['lift', 'long ladder'], [1, 2, 3, 4, 5].map((weekday) => ({ weekday, from: '16:00', to: '18:00' }))], ['S-2', 0, [], null]];
+    expect(await facts()).toEqual(before);
+    expect(counts(await kept(who, 'sites', csv([SITE, aSite('S-1'), aSite('S-2')])))).toEqual([2, 0, 0, 2, 0]);
+    expect(await facts()).toEqual(before);
+    expect(counts(await kept(who, 'sites', csv([[...SITE, 'notice_days'], [...aSite('S-1'), ''], [...aSite('S-2'), '0']])))).toEqual([2, 0, 1, 1, 0]);
+    expect((await facts())[0]!.slice(0, 3)).toEqual(['S-1', 0, ['lift', 'long ladder']]);
+  });
+
+  it('keys: where, when and how long; a code of the same name is left alone; two namesakes, half a position and "never" are held', async () => {
+    const who = await aHouse();
+    for (const kind of ['clients', 'sites'] as const) await kept(who, kind, sampleCsv(kind));
+    const [site] = await sites(who);
+    await inside(who, (tx) => tx.db.siteKey.createMany({ data: [['code', 'Gate'], ['key', 'Yard'], ['fob', 'Yard']].map(([kind, label]) => ({ companyId: who.companyId, id: anId(), siteId: site!.id, kind: kind!, label: label! })) }));
+    const header = ['site', 'label', 'collect_at', 'latitude', 'longitude', 'collect_hours', 'hand_min', 'brought_back'];
+    const text = csv([header, ['S-2001', 'Gate', 'Caretaker', '40.4', '-3.7', 'Mon-Fri 08:00-12:00', '5', 'no'], ['S-2001', 'Yard', '', '', '', '', '', ''], ['S-2001', 'Cellar', '', '40.4', '', '', '', ''], ['S-2001', 'Roof', '', '', '', 'never', '', ''],
+      ['S-9', 'Front', '', '', '', '', '', ''], ['S-2001', 'Attic', '', '', '', '', '121', ''], ['S-2001', 'Lift', '', '', '', '', '', '']]);
+    const run = await kept(who, 'keys', text);
+    expect(counts(run)).toEqual([7, 2, 0, 0, 5]);
+    expect(run.problems.map((one) => [one.row, one.column])).toEqual([[3, 'label'], [4, 'longitude'], [5, 'collect_hours'], [6, 'site'], [7, 'hand_min']]);
+    expect(run.problems[0]!.problem).toBe('is the name of 2 of your fleet: which of them is meant cannot be told');
+    const keys = await inside(who, (tx) => tx.db.siteKey.findMany({ where: { label: { in: ['Gate', 'Lift'] } }, orderBy: [{ label: 'asc' }, { kind: 'asc' }] }));
+    expect(keys.map((one) => [one.kind, one.label, one.needed, one.collectAt, one.collectLat, one.handMin, one.broughtBack])).toEqual([['code', 'Gate', false, null, null, 10, true], ['key', 'Gate', true, 'Caretaker', 40.4, 5, false], ['key', 'Lift', true, null, null, 10, true]]);
+    expect(counts(await kept(who, 'keys', text))).toEqual([7, 0, 0, 2, 5]);
+    expect(await exported(who, 'keys')).not.toContain('code');
+  });
+
+  it('permits: not granted, from, to; a last day without a first and an end before the beginning are held', async () => {
+    const who = await aHouse();
+    for (const kind of ['clients', 'sites'] as const) await kept(who, kind, sampleCsv(kind));
+    const header = ['site', 'name', 'from_day', 'to_day'];
+    const run = await kept(who, 'permits', csv([header, ['S-2001', 'Height', '', ''], ['S-2001', 'Heat', '2027-03-01', '2027-03-31'], ['S-2001', 'Night', '', '2027-03-31'], ['S-2001', 'Street', '2027-03-31', '2027-03-01'], ['S-2001', 'Dive', '31/03/2027', '']]));
+    expect(counts(run)).toEqual([5, 2, 0, 0, 3]);
+    expect(run.problems.map((one) => [one.row, one.column])).toEqual([[4, 'from_day'], [5, 'to_day'], [6, 'from_day']]);
+    expect(counts(await kept(who, 'permits', csv([header, ['S-2001', 'Height', '2027-04-01', '']])))).toEqual([1, 0, 1, 0, 0]);
+    const permits = await inside(who, (tx) => tx.db.sitePermit.findMany({ orderBy: { name: 'asc' } }));
+    expect(permits.map((one) => [one.name, one.fromDay?.toISOString().slice(0, 10) ?? null, one.toDay?.toISOString().slice(0, 10) ?? null])).toEqual([['Heat', '2027-03-01', '2027-03-31'], ['Height', '2027-04-01', null]]);
+  });
+
+  it('a van is counted as its cell says, and only what differs is counted anew', async () => {
+    const who = await aHouse();
+    const header = ['key', 'name', 'time_zone', 'shifts', 'van_parts', 'equipment', 'starts_at'];
+    const row = (parts: string, start = 'depot') => csv([header, ['T-1', 'Tess', 'Europe/Madrid', 'Mon-Fri 08:00-16:00', parts, 'lift', start]]);
+    const stock = () => inside(who, (tx) => tx.db.vanStock.findMany({ orderBy: { part: 'asc' }, select: { part: true, quantity: true } }));
+    expect(counts(await kept(who, 'technicians', row('7 Ah battery=3; contact=10')))).toEqual([1, 1, 0, 0, 0]);
+    expect(await stock()).toEqual([{ part: '7 Ah battery', quantity: 3 }, { part: 'contact', quantity: 10 }]);
+    expect(counts(await kept(who, 'technicians', row('contact=10; 7 Ah battery=3')))).toEqual([1, 0, 0, 1, 0]);
+    expect(counts(await kept(who, 'technicians', csv([header.slice(0, 4), ['T-1', 'Tess', 'Europe/Madrid', 'Mon-Fri 08:00-16:00']])))).toEqual([1, 0, 0, 1, 0]);
+    const out = await exported(who, 'technicians');
+    expect(out).toContain('7 Ah battery=3; contact=10');
+    expect(counts(await kept(who, 'technicians', out))).toEqual([1, 0, 0, 1, 0]);
+    for (const bad of ['contact', 'contact=-1', 'contact=1; Contact=2', 'contact=100001']) expect((await preview(who, 'technicians', row(bad))).problems.map((one) => [one.row, one.column])).toEqual([[2, 'van_parts']]);
+    expect((await preview(who, 'technicians', row('', 'office'))).problems.map((one) => [one.row, one.column])).toEqual([[2, 'starts_at']]);
+    expect(counts(await kept(who, 'technicians', row('contact=9')))).toEqual([1, 0, 1, 0, 0]);
+    expect(await stock()).toEqual([{ part: 'contact', quantity: 9 }]);
+    expect(counts(await kept(who, 'technicians', row('')))).toEqual([1, 0, 1, 0, 0]);
+    expect(await stock()).toEqual([]);
+  });
+});
+
 describe('past checks', () => {
   it('are appended once under ids made from their keys, never altered, and corrected by a further one', async () => {
     const who = await aHouse();
