@@ -45,6 +45,8 @@ const FUNCTIONAL: readonly Row[] = [
   ['vented lead-acid at a central station: load voltage', 'fire-frequency-tables', 'battery-vented', 'monthly', 'SEEN-P: same, row 5(a)'],
   ['nickel-cadmium at a central station: charger', 'fire-frequency-tables', 'battery-nickel', 'quarterly', 'SEEN-P: same, row 5(b)(1)'],
   ['sealed lead-acid: load voltage', 'fire-frequency-tables', 'battery-sealed', 'semiannual', 'SEEN-R: trade pages ("load tests semiannually"); exact row from memory'],
+  ['vented lead-acid at a central station: charger', 'fire-frequency-tables', 'charger-vented', 'annual', 'SEEN-P: same, row 5(a)'],
+  ['sealed lead-acid in fire systems, editions to 2016: charger', 'fire-frequency-tables', 'charger-sealed', 'annual', 'SEEN-R: trade pages; exact row from memory'],
   ['smoke detector, functional', 'fire-frequency-tables', 'smoke-functional', 'annual', 'SEEN-R and SEEN-U: open text'],
   ['manual stations', 'fire-frequency-tables', 'call-point', 'annual', 'SEEN-R and SEEN-U'],
   ['waterflow devices', 'fire-frequency-tables', 'waterflow', 'semiannual', 'SEEN-R: open text citing the 2025 edition, 14.4.3.2'],

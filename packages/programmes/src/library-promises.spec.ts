@@ -22,7 +22,7 @@ const PROMISED: readonly (readonly [item: string, programme: string, rules: read
   ['visual, by item', 'fire-frequency-tables', ['visual-premises', 'visual-control-monitored', 'visual-trouble-monitored', 'visual-control-unmonitored', 'visual-initiating', 'visual-appliances', 'visual-waterflow', 'visual-co', 'visual-transmitters']],
   ['visual, by battery chemistry', 'fire-frequency-tables', ['visual-battery-vented', 'visual-battery-semiannual', 'visual-battery-dry']],
   ['functional, by item', 'fire-frequency-tables', ['control-monitored', 'control-unmonitored', 'smoke-functional', 'call-point', 'waterflow', 'valve-supervisory', 'co-functional', 'sounder', 'visual-alarm', 'door-release']],
-  ['functional, by battery chemistry', 'fire-frequency-tables', ['battery-sealed', 'battery-nickel', 'battery-vented']],
+  ['functional, by battery chemistry', 'fire-frequency-tables', ['battery-sealed', 'battery-nickel', 'battery-vented', 'charger-sealed', 'charger-vented']],
   ['sensitivity timeline', 'fire-frequency-tables', ['smoke-sensitivity']],
   ['heat-detector share', 'fire-frequency-tables', ['heat-share']],
   ['transmission equipment', 'fire-frequency-tables', ['transmission', 'visual-transmitters']],
