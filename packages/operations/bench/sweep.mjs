@@ -1,18 +1,22 @@
-// Seconds and peak memory of the sweep that makes every duty's windows, and of the night after, when only the calendar turned; on an embedded
-// Postgres of its own, 12 duties a site with two to four years of checks behind them.
+// Seconds and peak memory of the sweep that makes every duty's windows, and of the nights after, when some hundreds of checks were recorded and
+// the calendar turned; on an embedded Postgres of its own, 12 duties a site with two to four years of checks behind them.
 //   node packages/operations/bench/sweep.mjs [--sites 100000] [--region ES-MD] [--gate]
 // --gate waits for a line on standard input after the fleet was written, so that the sweep can begin when the machine is idle.
 // Needs the packages built (`npx -y pnpm@12.4.2 exec turbo run build`). The fleet is invented from a counter. Prints one JSON line per step.
 import { randomUUID } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { cpus, loadavg, totalmem } from 'node:os';
 import { parseArgs } from 'node:util';
 import { nodeTools } from '../../database/dist/index.js';
-import { createPerform, renewStanding } from '../dist/index.js';
+import { createPerform, nightlySweep, refreshSiteStanding, renewStanding } from '../dist/index.js';
 import { openBenchHouse } from './bench-house.mjs';
+
+const pg = createRequire(new URL('../../database/package.json', import.meta.url))('pg');
 
 const { values } = parseArgs({ options: { sites: { type: 'string', default: '100000' }, region: { type: 'string' }, gate: { type: 'boolean', default: false } } });
 const SITES = Number(values.sites);
+const CHECKS_A_DAY = 400;
 if (!Number.isInteger(SITES) || SITES < 1) throw new Error('--sites takes a whole number above 0');
 
 const since = (min, nominal, max) => ({ kind: 'since-last', min: { months: min }, nominal: { months: nominal }, max: { months: max } });
@@ -91,19 +95,45 @@ try {
   const who = { companyId, userId: null, name: 'Bench', role: 'house', technicianId: null };
   process.stderr.write(`${cpus().length} x ${cpus()[0].model}, ${Math.round(totalmem() / 2 ** 30)} GB, Node ${process.version}; ${SITES} sites, ${SITES * 12} duties\n`);
   await measured('fleet written', async () => { await fill(database, companyId); return {}; });
+  // What the database does by itself within a minute or two after such an import, so that it does not do so in the middle of a measurement.
+  await measured('tidied by the database', async () => {
+    const owner = new pg.Client({ connectionString: house.connections.owner });
+    await owner.connect();
+    await owner.query('vacuum analyze');
+    await owner.end();
+    return {};
+  });
   if (values.gate) {
     process.stderr.write('fleet written; a line on standard input begins the sweep\n');
     await new Promise((go) => { process.stdin.once('data', go); });
     process.stdin.unref();
   }
+  const performAt = (now) => createPerform(database, { ...nodeTools, now: () => new Date(now) }, { timeoutMs: 600_000 });
   const sweep = async (now, how) => {
-    const { duties, dutiesWritten, windowsWritten } = await renewStanding(createPerform(database, { ...nodeTools, now: () => new Date(now) }), who, { how });
+    const { duties, dutiesWritten, windowsWritten } = await renewStanding(performAt(now), who, { how });
     return { duties, dutiesWritten, windowsWritten };
+  };
+  // As the worker does it at a quarter past one: first the windows that the calendar turned, then what is told of them.
+  const night = async (now, day) => {
+    const turned = await sweep(now, 'turned');
+    const { opened, lapsed, reminders } = await performAt(now)(nightlySweep, who, { day });
+    return { ...turned, opened, lapsed, reminders };
+  };
+  // Checks of a working day, each with the refresh of its site that recording one ends with.
+  const record = async (day) => {
+    const sites = await database.inCompany({ companyId, actorId: null }, ({ sql }) => sql(`insert into check_record (company_id, id, body_digest, site_id, system_id, subject_kind, subject_id, check_kind, performed_on, performed_at, recorded_at, verdict, computed_verdict, reason, evidence, source)
+      select current_company(), new_uuid7(now()), '', site_id, id, 'system', id, 'kind-' || 1 + no % 12, $1::date, $1::date, $1::date, 'pass', 'pass', 'works', 'B', 'field'
+      from (select y.*, row_number() over (order by y.id) as no from system y where y.company_id = current_company() order by y.id limit $2) y returning site_id as "siteId"`, [day, CHECKS_A_DAY]));
+    const total = { checks: sites.length, dutiesWritten: 0 };
+    for (const { siteId } of sites) total.dutiesWritten += (await performAt(`${day}T12:00:00Z`)(refreshSiteStanding, who, { siteId })).dutiesWritten;
+    return total;
   };
   await measured('first sweep: every window written', () => sweep('2026-11-24T23:30:00Z', 'changed'));
   await measured('whole sweep again: nothing changed', () => sweep('2026-11-24T23:40:00Z', 'changed'));
-  await measured('the night after: only what the calendar turned', () => sweep('2026-11-25T23:30:00Z', 'turned'));
-  await measured('a night at the turn of a month', () => sweep('2026-11-30T23:30:00Z', 'turned'));
+  await measured('the first night, with all reminders that are owed by then', () => night('2026-11-25T00:15:00Z', '2026-11-25'));
+  await measured(`the day after: ${CHECKS_A_DAY} checks recorded, one by one`, () => record('2026-11-25'));
+  await measured('an ordinary night', () => night('2026-11-26T00:15:00Z', '2026-11-26'));
+  await measured('a night at the turn of a month', () => night('2026-12-01T00:15:00Z', '2026-12-01'));
   await database.close();
 } finally {
   await house.discard();

@@ -13,26 +13,20 @@ export function lockSites(tx: Pick<Tx, 'sql'>, siteIds: readonly string[]): Prom
   return tx.sql(`select id, time_zone as "timeZone" from site where company_id = current_company() and id = any($1::uuid[]) order by id for no key update`, [siteIds]);
 }
 
-// Sites with a duty whose windows change by $1 without a new fact.
-const TURNED = `select distinct t.site_id as id from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
-  where t.company_id = current_company() and t.turns_on <= ($1::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($1::timestamptz at time zone 'UTC')::date + 1`;
+/** Some sites in the order of their ids and, where not all of their duties are meant, which; ids with a space between. */
+export interface SiteStretch { sites: string; duties: string | null }
 
-/** A stretch of sites in the order of their ids: after one (null: from the first) to another, that one included (null: to the last). */
-export interface SiteStretch { after: string | null; to: string | null }
-
-/** Stretches of so many sites each that together hold all of them, or (`turnedBy`) those with a duty that the calendar turned by then. */
-export async function siteStretches(tx: Pick<Tx, 'sql'>, sites: number, turnedBy: Date | null): Promise<SiteStretch[]> {
-  const rows = await tx.sql<{ id: string; last: boolean }>(`select id, last from (
-      select id, row_number() over (order by id) as n, lead(id) over (order by id) is null as last from (${turnedBy === null ? 'select id from site where company_id = current_company() and $1::timestamptz is null' : TURNED}) x) y
-    where n % $2 = 0 or last order by id`, [turnedBy, sites]);
-  return rows.map(({ id, last }, n) => ({ after: n === 0 ? null : rows[n - 1]!.id, to: last ? null : id }));
+/** All sites, in stretches of so many. */
+export function siteStretches(tx: Pick<Tx, 'sql'>, sites: number): Promise<SiteStretch[]> {
+  return tx.sql(`select string_agg(id::text, ' ' order by id) as sites, null as duties
+    from (select id, (row_number() over (order by id) - 1) / $1::int as stretch from site where company_id = current_company()) x group by stretch order by stretch`, [sites]);
 }
 
-/** The sites of a stretch, or those of them with a duty that the calendar turned. */
-export async function sitesOfStretch(tx: Pick<Tx, 'sql'>, { after, to }: SiteStretch, turnedBy: Date | null): Promise<string[]> {
-  const rows = await tx.sql<{ id: string }>(`select id from (${turnedBy === null ? 'select id from site where company_id = current_company() and $1::timestamptz is null' : TURNED}) x
-    where ($2::uuid is null or id > $2::uuid) and ($3::uuid is null or id <= $3::uuid)`, [turnedBy, after, to]);
-  return rows.map((row) => row.id);
+/** Duties whose windows change by `now` without a new fact, in stretches of whole sites with about so many duties. */
+export function turnedStretches(tx: Pick<Tx, 'sql'>, duties: number, now: Date): Promise<SiteStretch[]> {
+  return tx.sql(`select string_agg(distinct site_id::text, ' ' order by site_id::text) as sites, string_agg(duty_id::text, ' ') as duties
+    from (select t.site_id, t.duty_id, (rank() over (order by t.site_id) - 1) / $1::int as stretch from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
+      where t.company_id = current_company() and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($2::timestamptz at time zone 'UTC')::date + 1) x group by stretch order by stretch`, [duties, now]);
 }
 
 /**
@@ -44,13 +38,6 @@ export async function mayBeLost(tx: Pick<Tx, 'sql'>): Promise<void> {
   await tx.sql(`select set_config('synchronous_commit', 'off', true)`);
 }
 
-/** Of these sites the duties whose windows change by `now` without a new fact. */
-export async function turnedDuties(tx: Pick<Tx, 'sql'>, siteIds: readonly string[], now: Date): Promise<string[]> {
-  const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(t.duty_id::text, ' ') as lines from duty_timeline t join site s on s.company_id = t.company_id and s.id = t.site_id
-    where t.company_id = current_company() and t.site_id = any($1::uuid[]) and t.turns_on <= ($2::timestamptz at time zone s.time_zone)::date and t.turns_on <= ($2::timestamptz at time zone 'UTC')::date + 1`, [siteIds, now]);
-  return row?.lines?.split(' ') ?? [];
-}
-
 export interface DutyFact {
   id: string; siteId: string; systemId: string; subjectKind: string; subjectId: string; ruleKey: string; programmeId: string;
   basisOn: string | null; validFrom: string; validTo: string | null;
@@ -58,6 +45,9 @@ export interface DutyFact {
 
 // Separators that stand in no key: between columns, between rows.
 const [COLUMN, ROW] = ['\x1f', '\x1e'];
+
+// A row that a duty names, looked up by its key: left to itself the planner reads whole tables for each few hundred sites of a fleet.
+const ofDuty = (select: string, as: string): string => `left join lateral (${select} and company_id = current_company() limit 1) ${as} on true`;
 
 /**
  * Every duty of these sites, or of `only` alone; with `knownBy`, those laid on by then. A duty ends with its application, with its
@@ -67,14 +57,11 @@ export async function dutyFacts(tx: Pick<Tx, 'sql'>, siteIds: readonly string[],
   const [row] = await tx.sql<{ lines: string | null }>(`select string_agg(concat_ws(E'\\x1f', x.id, x.site_id, x.system_id, x.subject_kind, x.subject_id, x.rule_key, x.programme_id, coalesce(x.basis_on::text, ''), x.valid_from,
       case when x.ends is null then '' else greatest(x.ends, x.valid_from - 1)::text end), E'\\x1e' order by x.id) as lines
     from (select d.id, d.site_id, d.system_id, d.subject_kind, d.subject_id, d.rule_key, a.programme_id, d.basis_on, d.valid_from,
-        least(d.valid_to, y.retired_on, s.closed_on, v.removed_on, p.removed_on, b.removed_on) as ends
-      from duty d join programme_application a on a.company_id = d.company_id and a.id = d.application_id
-        join site s on s.company_id = d.company_id and s.id = d.site_id
-        join system y on y.company_id = d.company_id and y.id = d.system_id
-        left join device v on v.company_id = d.company_id and v.id = d.subject_id and d.subject_kind = 'device'
-        left join path p on p.company_id = d.company_id and p.id = d.subject_id and d.subject_kind = 'path'
-        left join battery b on b.company_id = d.company_id and b.id = d.subject_id and d.subject_kind = 'battery'
-      where d.company_id = current_company() and ${only === null ? 'd.site_id' : 'd.id'} = any($1::uuid[]) and ($2::timestamptz is null or a.applied_at <= $2::timestamptz)) x`, [only ?? siteIds, knownBy]);
+        least(d.valid_to, y.retired_on, s.closed_on, u.removed_on) as ends
+      from duty d join site s on s.company_id = current_company() and s.id = d.site_id and s.id = any($1::uuid[])
+        ${ofDuty('select programme_id, applied_at from programme_application where id = d.application_id', 'a')} ${ofDuty('select retired_on from system where id = d.system_id', 'y')}
+        ${ofDuty(['device', 'path', 'battery'].map((kind) => `select removed_on from ${kind} where d.subject_kind = '${kind}' and id = d.subject_id`).join(' and company_id = current_company() union all '), 'u')}
+      where d.company_id = current_company() and ${only === null ? 'd.site_id = any($1::uuid[])' : 'd.id = any($3::uuid[])'} and ($2::timestamptz is null or a.applied_at <= $2::timestamptz)) x`, only === null ? [siteIds, knownBy] : [siteIds, knownBy, only]);
   if (!row?.lines) return [];
   return row.lines.split(ROW).map((line) => {
     const [id, siteId, systemId, subjectKind, subjectId, ruleKey, programmeId, basisOn, validFrom, validTo] = line.split(COLUMN) as [string, string, string, string, string, string, string, string, string, string];

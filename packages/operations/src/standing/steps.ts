@@ -1,6 +1,6 @@
 import { PREVENTABLE_BY, STANDINGS, type Attribution, type DutyCheckRow, type InTime, type OnTime, type OnTimeAsked, type Standing, type WindowShown } from '@bellround/contracts';
 import {
-  accountsByMonth, addTimelines, blackoutFacts, checkFacts, checksOfGroup, checksOn, companyDays, creditsOfChecks, dutyFacts, heldTimelines, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, replaceTimelines, siteDays, turnedDuties,
+  accountsByMonth, addTimelines, blackoutFacts, checkFacts, checksOfGroup, checksOn, companyDays, creditsOfChecks, dutyFacts, heldTimelines, lateByWhom, licenceFacts, liveFigures, lockSites, programmeBodies, repairFacts, replaceTimelines, siteDays,
   subjectNames, unitFacts, windowsByMonth,
   type BlackoutFact, type ChecksOfSubject, type DutyFact, type LaneWindow, type LicenceFact, type Timeline, type Tx, type UnitFact,
 } from '@bellround/database';
@@ -128,19 +128,15 @@ export function windowsOf(history: DutyHistory, today: LocalDate): DutyWindow[] 
   }));
 }
 
-/**
- * changed: every duty, writing those whose digest differs from the last run's; turned: only duties that the calendar turned
- * since; rebuild: every duty, compared with the tables themselves.
- */
-export type RefreshHow = 'changed' | 'turned' | 'rebuild';
+/** `only`: of these duties alone; `rebuild`: compared with what is kept itself and not with its digest. */
+export interface RefreshHow { readonly only?: readonly string[] | null; readonly rebuild?: boolean }
 
-async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow): Promise<Refreshed> {
+async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], { only = null, rebuild = false }: RefreshHow): Promise<Refreshed> {
   const sites = await lockSites(ctx.tx, siteIds);
   const days = new Map<string, number>();
   for (const { timeZone } of sites) if (!days.has(timeZone)) days.set(timeZone, dayNumber(localDayOf(ctx.now, timeZone) as LocalDate));
   const todayOf = new Map(sites.map((site) => [site.id, days.get(site.timeZone)!]));
   const ids = sites.map((site) => site.id);
-  const only = how === 'turned' ? await turnedDuties(ctx.tx, ids, ctx.now) : null;
   const facts = await standingFacts(ctx.tx, ids, null, only);
   const held = await heldTimelines(ctx.tx, facts.duties.map((duty) => duty.id));
   const [fresh, other]: [Timeline[], Timeline[]] = [[], []];
@@ -148,7 +144,7 @@ async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], how: Ref
     const row = timelineRow(dutyCase(facts, duty), todayOf.get(duty.siteId)!);
     const before = held.get(duty.id);
     if (before === undefined) fresh.push(row);
-    else if (how === 'rebuild' || before.digest !== row.digest || before.turnsOn !== row.turnsOn || before.siteId !== row.siteId) other.push(row);
+    else if (rebuild || before.digest !== row.digest || before.turnsOn !== row.turnsOn || before.siteId !== row.siteId) other.push(row);
   }
   await addTimelines(ctx.tx, fresh);
   const differed = new Set(await replaceTimelines(ctx.tx, other));
@@ -163,11 +159,12 @@ async function refreshSome(ctx: RefreshCtx, siteIds: readonly string[], how: Ref
  * The one operation that materialises windows and credits: recomputes them from the facts for all duties of these sites, up
  * to each site's own today, and writes only the duties that differ. Running it again changes nothing.
  */
-export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow = 'changed'): Promise<Refreshed> {
+export async function refreshSites(ctx: RefreshCtx, siteIds: readonly string[], how: RefreshHow = {}): Promise<Refreshed> {
   const total = nothing();
   const ordered = [...new Set(siteIds)].sort();
-  for (let at = 0; at < ordered.length; at += SITES_AT_ONCE) {
-    const some = await refreshSome(ctx, ordered.slice(at, at + SITES_AT_ONCE), how);
+  const atOnce = how.only ? ordered.length : SITES_AT_ONCE; // named duties are few however many their sites
+  for (let at = 0; at < ordered.length; at += atOnce) {
+    const some = await refreshSome(ctx, ordered.slice(at, at + atOnce), how);
     for (const key of Object.keys(total) as (keyof Refreshed)[]) total[key] += some[key];
   }
   return total;
