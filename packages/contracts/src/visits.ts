@@ -190,6 +190,19 @@ export const CreateVisit = z.strictObject({
 });
 export type CreateVisit = z.infer<typeof CreateVisit>;
 
+/** The least checks that meet what was picked of a site's owed duties (all of them where nothing was picked), and what would stay owed. */
+export const PickShown = z.object({
+  siteId: Id, day: LocalDay,
+  owed: z.array(z.object({ dutyId: Id, title: z.string(), regime: z.string(), mandated: z.boolean(), subjectName: z.string(), lapses: LocalDay.nullable(), isPicked: z.boolean(), isMet: z.boolean() })),
+  checks: z.array(z.object({ checkKind: z.string(), title: z.string(), subjectId: Id, subjectName: z.string(), minutes: z.int(), meets: z.int() })),
+  minutes: z.int(),
+  /** false: too many duties of one part for the exact search; the checks meet them all, perhaps not in the least time */
+  isLeast: z.boolean(),
+  /** picked duties that no check of the catalogue meets here */
+  unmet: z.array(z.object({ dutyId: Id, words: z.string() })),
+});
+export type PickShown = z.infer<typeof PickShown>;
+
 export const OpenVisit = z.strictObject({ visitId: Id, id: Id, technicianId: Id.optional(), ...clock });
 export type OpenVisit = z.infer<typeof OpenVisit>;
 export const OpenHold = z.strictObject({ visitId: Id, id: Id, accountId: Id, parts: z.array(HoldPart).max(9).default([]), stationReference: z.string().trim().min(1, { error: "must be the station's reference for this hold" }).max(80), operatorName: name, untilAt: Instant, ...clock });
@@ -241,6 +254,7 @@ export const visitsRoutes = {
   listVisits: route({ name: 'listVisits', method: 'GET', path: '/api/visits', summary: 'Visits, nearest day first', may: 'read', input: PageInput.extend({ siteId: Id.optional(), technicianId: Id.optional(), state: VisitState.optional(), from: LocalDay.optional(), to: LocalDay.optional() }), output: pageOf(VisitRow) }),
   myRound: route({ name: 'myRound', method: 'GET', path: '/api/my-round', summary: "A technician's stops of the coming days", may: 'read', input: z.strictObject({ from: LocalDay.optional(), days: z.coerce.number().int().min(1).max(14).default(3), technicianId: Id.optional() }), output: MyRound, problems: ['NotFound'] }),
   showVisit: route({ name: 'showVisit', method: 'GET', path: '/api/visits/:visitId', summary: 'All that the work on site needs, also without a network', may: 'read', input: z.strictObject({ visitId: Id }), output: VisitView, problems: ['NotFound'] }),
+  showPick: route({ name: 'showPick', method: 'POST', path: '/api/sites/:siteId/pick', summary: 'The least checks that meet the picked duties of a site, or all that is owed, and what stays owed', may: 'read', input: z.strictObject({ siteId: Id, day: LocalDay.optional(), dutyIds: z.array(Id).max(2000).optional() }), output: PickShown, problems: ['NotFound'] }),
   createVisit: route({ name: 'createVisit', method: 'POST', path: '/api/visits', summary: 'Make a visit of chosen duties and deficiencies, or of the least that meets all that is due', may: 'work', input: CreateVisit, output: VisitRow, problems: ['NotFound', 'IdReused', 'WrongState', 'NotLicensed'] }),
   openVisit: route({ name: 'openVisit', method: 'POST', path: '/api/visits/:visitId/open', summary: 'Start the visit, or join it; skill and licence are looked at again on this day', may: 'work', input: OpenVisit, output: Done, problems: [...visitProblems, 'NotLicensed', 'WrongState'] }),
   openHold: route({ name: 'openHold', method: 'POST', path: '/api/visits/:visitId/holds', summary: 'Put an account on test at the station, with its reference', may: 'work', input: OpenHold, output: HoldRow, problems: [...visitProblems, 'HoldOpen', 'BadInput'] }),

@@ -138,6 +138,7 @@ export { keepLicence } from './people/keep-licence.js';
 export { addAbsence } from './people/add-absence.js';
 export { removeAbsence } from './people/remove-absence.js';
 export { createVisit } from './visits/create-visit.js';
+export { showPick } from './visits/show-pick.js';
 export { listVisits } from './visits/list-visits.js';
 export { myRound } from './visits/my-round.js';
 export { showVisit } from './visits/show-visit.js';

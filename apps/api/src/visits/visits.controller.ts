@@ -1,7 +1,7 @@
 import { Controller, Inject, Res, StreamableFile } from '@nestjs/common';
 import { visitsRoutes, type InputOf } from '@bellround/contracts';
 import {
-  listVisits, myRound, showVisit, createVisit, openVisit, openHold, extendHold, closeHold, openHolds, recordCheck,
+  listVisits, myRound, showPick, showVisit, createVisit, openVisit, openHold, extendHold, closeHold, openHolds, recordCheck,
   recordChecks, correctCheck, putBackDone, handOver, putBackByName, liveProof, signVisit, stopVisit, closeVisit, recordAttempt, leftSite, replacePart, keepInstrument, uploadAttachment, type Who,
 } from '@bellround/operations';
 import type { FastifyReply } from 'fastify';
@@ -27,6 +27,11 @@ export class VisitsController {
   @Handles(visitsRoutes.showVisit)
   showVisit(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.showVisit>) {
     return this.door.perform(showVisit, who, input);
+  }
+
+  @Handles(visitsRoutes.showPick)
+  showPick(@Asker() who: Who, @Input() input: InputOf<typeof visitsRoutes.showPick>) {
+    return this.door.perform(showPick, who, input);
   }
 
   @Handles(visitsRoutes.createVisit)

@@ -1,8 +1,9 @@
 import { OrderRefused, minimumPick, remainingOrder, type CheckDefinition, type Wanted } from '@bellround/acceptance';
 import { Refusal, type CheckToDo, type DutyToMeet, type VisitView } from '@bellround/contracts';
 import { lastChecks, windowsOn } from '@bellround/database';
-import { catalogue, checkDefinition, type Programme } from '@bellround/programmes';
+import { catalogue, checkDefinition } from '@bellround/programmes';
 import { deficiencyRows, retestKindOf } from '../deficiencies/steps.js';
+import { asksOf, type Ask } from '../duty-asks.js';
 import { checkFactsOf, fits, installedAt, subjectsOf, type Installed, type Subject } from '../installed.js';
 import type { Act, Ctx } from '../perform.js';
 import { checkRow } from '../recording.js';
@@ -22,7 +23,7 @@ export const showVisit: Act<{ visitId: string }, VisitView> = async (ctx, input)
   const duties = await dutiesToMeet(ctx, visit, subjects);
   const retests = deficiencies.filter((one) => one.state === 'open');
   return {
-    visit: (await visitRows(ctx, [visit]))[0]!, ...(await siteParts(ctx, at)), duties: duties.map(({ meets: _, population: __, ...duty }) => duty),
+    visit: (await visitRows(ctx, [visit]))[0]!, ...(await siteParts(ctx, at)), duties: duties.map(({ asks: _, ...duty }) => duty),
     ...toDoOf(duties, retests, subjects, definitions, checks), definitions: [...definitions], checkFacts: Object.fromEntries(subjects.map((subject) => [subject.id, checkFactsOf(at, subject)])),
     lastValues: await lastValues(ctx, subjects, visit.id),
     instruments: (await db.instrument.findMany({ where: own(ctx), orderBy: [{ kind: 'asc' }, { serial: 'asc' }] })).map((one) => ({ id: one.id, kind: one.kind, serial: one.serial, calibratedTo: dayTextOrNull(one.calibratedTo) })),
@@ -50,7 +51,7 @@ async function siteParts(ctx: Ctx, at: Installed): Promise<Pick<VisitView, 'site
   };
 }
 
-type Planned = DutyToMeet & { meets: 'any' | 'all'; population: readonly string[] | null };
+type Planned = DutyToMeet & { asks: readonly Ask[] };
 
 async function dutiesToMeet(ctx: Ctx, visit: Visit, subjects: readonly Subject[]): Promise<Planned[]> {
   const { db } = ctx.tx;
@@ -59,22 +60,17 @@ async function dutiesToMeet(ctx: Ctx, visit: Visit, subjects: readonly Subject[]
   const met = await metDuties(ctx, visit.id);
   const names = new Map(subjects.map((subject) => [subject.id, subject.name]));
   return duties.map((duty) => {
-    const rule = (duty.application.programme.body as unknown as Partial<Programme>).rules?.find((one) => one.key === duty.ruleKey);
-    const isShare = (duty.cadence as { kind?: string }).kind === 'share';
-    const kinds = rule?.applies.deviceKinds as readonly string[] | undefined;
-    const population = isShare ? subjects.filter((one) => one.kind === 'device' && one.systemId === duty.systemId && (!kinds || kinds.includes(one.deviceKind ?? ''))).map((one) => one.id) : null;
     const window = windows.get(duty.id);
     return {
       id: duty.id, title: duty.title, regime: duty.regime, mandated: duty.mandated, systemId: duty.systemId, subjectKind: duty.subjectKind, subjectId: duty.subjectId, subjectName: names.get(duty.subjectId) ?? duty.subjectKind, checkKinds: duty.checkKinds,
-      minutes: duty.minutes, opens: window?.opens ?? null, due: window?.due ?? null, lapses: window?.lapses ?? null, metByCheckId: met.get(duty.id) ?? null, meets: rule?.meets ?? 'any', population,
+      minutes: duty.minutes, opens: window?.opens ?? null, due: window?.due ?? null, lapses: window?.lapses ?? null, metByCheckId: met.get(duty.id) ?? null, asks: asksOf(duty, subjects),
     };
   });
 }
 
 /** The least checks that meet the duties and retest the deficiencies, in the order in which they are best done. */
 function toDoOf(duties: readonly Planned[], retests: readonly { id: string; subjectId: string; checkKind: string }[], subjects: readonly Subject[], definitions: readonly CheckDefinition[], checks: readonly { subjectId: string; checkKind: string; verdict: string }[]): Pick<VisitView, 'toDo' | 'apart'> {
-  // A duty that asks for all of its kinds asks for each; one of a share asks the same of every device of its population.
-  const asked = duties.flatMap((duty) => (duty.population ?? [duty.subjectId]).flatMap((subjectId) => (duty.meets === 'all' ? duty.checkKinds.map((kind) => ({ id: duty.id, subjectId, checkKinds: [kind] })) : [{ id: duty.id, subjectId, checkKinds: duty.checkKinds }])));
+  const asked = duties.flatMap((duty) => duty.asks.map((ask) => ({ id: duty.id, ...ask })));
   const numbered = asked.map((one, at) => ({ ...one, id: `${at}` }));
   const items = new Map<string, { definition: CheckDefinition; subject: Subject; duties: Set<string>; deficiencies: string[] }>();
   const add = (key: string, subjectId: string) => {

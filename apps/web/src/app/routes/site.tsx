@@ -12,6 +12,7 @@ import { SiteConditionSections } from '../../features/standing/ui/site-condition
 import { ReadingTrends } from '../../features/standing/ui/reading-trends.js';
 import { SiteDeficiencies } from '../../features/standing/ui/site-deficiencies.js';
 import { SiteHistory, SiteProof } from '../../features/standing/ui/site-proof.js';
+import { MakeVisit } from '../../features/visits/ui/make-visit.js';
 import { ZoneListsSection } from '../../features/visits/ui/zone-lists.js';
 import { addressOf } from '../../shared/client.js';
 import { dayWords } from '../../shared/format.js';
@@ -44,6 +45,7 @@ export default function SiteScreen() {
         </div>
         <Region name="proof"><SiteProof site={shown} /></Region>
         <Region name="do together"><TogetherSection siteId={siteId} asOf={asOf} /></Region>
+        <Region name="make a visit"><MakeVisit siteId={siteId} /></Region>
         <Region name="years ahead"><YearsAhead siteId={siteId} /></Region>
         <Region name="deficiencies"><SiteDeficiencies siteId={siteId} /></Region>
         <Region name="chain"><SiteChain siteId={siteId} /></Region>

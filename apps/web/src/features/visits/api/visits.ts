@@ -2,7 +2,7 @@ import { routes } from '@bellround/contracts';
 import { useMemo, useSyncExternalStore } from 'react';
 import { useOutbox } from '../../../shared/device-outbox.js';
 import { draftTurn, draftsOf, watchDrafts } from '../../../shared/drafts.js';
-import { keysOf, useAsk } from '../../../shared/query.js';
+import { keysOf, useAct, useAsk } from '../../../shared/query.js';
 import { useMe } from '../../../shared/session.js';
 import { withQueued, type QueuedView } from '../queued-view.js';
 
@@ -10,6 +10,9 @@ export const visitsKeys = keysOf('visits');
 const ABOUT = ['visit', 'check', 'hold', 'put-back', 'deficiency', 'week'];
 
 export const useMyRound = (from: string | null, technicianId: string | null) => useAsk(visitsKeys, routes.myRound, { days: 7, ...(from ? { from } : {}), ...(technicianId ? { technicianId } : {}) }, { about: ABOUT });
+
+export const usePick = (siteId: string, dutyIds: readonly string[] | null) => useAsk(visitsKeys, routes.showPick, { siteId, ...(dutyIds === null ? {} : { dutyIds: [...dutyIds] }) }, { about: [...ABOUT, 'programme'], siteId, keep: true });
+export const useCreateVisit = () => useAct(routes.createVisit, { refresh: [visitsKeys.all] });
 
 /** The visit as the house answers it, with what waits on this device laid over it. */
 export function useVisit(visitId: string) {
