@@ -22,7 +22,7 @@ const checkTexts = () => [...new Set(catalogue.flatMap((one) => [
 ]))];
 
 // What the acts say on Standing, on a duty, of the week and of a visit. What they write into the activity, mails and papers is not among it.
-const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|station-history|timeline-row|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|exposure\/show-risk-model|signals\/(show-round|record-round|steps|settle)|recording)/;
+const SPOKEN = /src\/(standing\/|week-|battery-parts|installed|deficiency-book|rounds-need|ask-roads|station-history|timeline-row|visit-worth|slack|duties\/|planning\/(list-loose-ends|show|explain|steps|capacity)|visits\/(steps|show)|deficiencies\/(steps|list|show)|exposure\/show-risk-model|signals\/(show-round|record-round|steps|settle)|recording)/;
 
 /** Each room of sentences: where they come from. */
 const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
@@ -32,11 +32,11 @@ const ROOMS: Readonly<Record<string, () => readonly string[]>> = {
   problems: () => Object.values(PROBLEMS).map((one) => one.title),
   refusals: refusalsOf,
   library: () => programmeLibrary.flatMap((one) => [one.title, ...one.rules.map((rule) => rule.title)]),
-  operations: () => sentencesOf('operations', new Set(), SPOKEN),
+  operations: () => [...new Set([...sentencesOf('operations', new Set(), SPOKEN), ...sentencesOf('database', new Set(['Error']), /node-roads\.ts$/)])],
   recurrence: () => sentencesOf('recurrence'),
   signals: () => sentencesOf('signals'),
   risk: () => sentencesOf('risk'),
-  planning: () => sentencesOf('planning', new Set(), /(best-places|capacity-effects|check-plan|eligibility|explain|move-effect|plan|questions|repair|slack|squeeze)\.ts$/),
+  planning: () => sentencesOf('planning', new Set(), /(best-places|capacity-effects|check-plan|eligibility|explain|move-effect|plan|questions|repair|road-table|slack|squeeze)\.ts$/).filter((one) => !one.includes('?sources=')),
 };
 
 beforeAll(() => speak('es'), 60_000);
@@ -101,6 +101,9 @@ describe('sentences as they come', () => {
     ['must have at least 12 characters', 'debe tener al menos 12 caracteres'],
     ['must be at most 60', 'debe ser como máximo 60'],
     ['must be a whole number', 'debe ser un número entero'],
+    ['the table of road times did not answer within 15 s', 'el servicio de tablas no respondió en 15 s'],
+    ['the table of road times cannot be reached (connect ECONNREFUSED 127.0.0.1:5000)', 'no se llega al servicio de tablas (connect ECONNREFUSED 127.0.0.1:5000)'],
+    ['the service says TooBig: Too many table coordinates', 'el servicio dice TooBig: Too many table coordinates'],
     ['There is no visit by that id.', 'No hay ninguna visita con ese id.'],
     ['Tess Oakes lacks on 2027-03-15: fire. Somebody who has it must do this visit.', 'A Tess Oakes le falta el 15 mar 2027: fire. Esta visita debe hacerla alguien que lo tenga.'],
   ])('%s', (english, spanish) => {

@@ -181,7 +181,7 @@ export type SqueezeView = z.infer<typeof SqueezeView>;
 /** Work of like skills, place and weeks; `area` null: elsewhere, or not by area. */
 const CapacityDemand = z.array(z.object({ id: z.string(), skills: z.array(z.string()), area: z.string().nullable(), opensWeek: z.int(), closesWeek: z.int(), minutes: z.number(), visits: z.int() }));
 const CapacityPeople = z.array(z.object({ id: Id, name: z.string(), skills: z.array(z.string()), minutesPerWeek: z.number(), weeksOff: z.array(z.int()), skillEnds: z.record(z.string(), z.int()) }));
-const CapacityUncertainty = z.object({ noAccess: z.number(), repeat: z.number(), sick: z.number(), minutesSpread: z.number(), breakdownMinutes: z.array(z.number()) });
+const CapacityUncertainty = z.object({ noAccess: z.number(), repeat: z.number(), sick: z.number(), minutesSpread: z.number(), breakdownMinutes: z.array(z.number()), leaveWeeks: z.number().optional() });
 
 /** What the weeks ahead hold, as the forecast takes it. Weeks count from `fromMonday`. */
 export const CapacityFacts = z.object({
@@ -214,6 +214,6 @@ export const planningRoutes = {
   listPublications: route({ name: 'listPublications', method: 'GET', path: '/api/weeks/:weekStart/publications', summary: 'What was published for a week, when, by whom, and what changed', may: 'read', input: z.strictObject({ weekStart: LocalDay }), output: z.object({ rows: z.array(PublicationRow) }) }),
   agreeDate: route({ name: 'agreeDate', method: 'POST', path: '/api/visits/:visitId/agree', summary: 'Keep what was agreed with the client: day and hours. It replaces what was agreed before; both stay on record', may: 'plan', input: AgreeDate, output: z.object({ promise: z.string() }), problems: ['NotFound', 'IdReused', 'VisitClosed'] }),
   showSqueeze: route({ name: 'showSqueeze', method: 'GET', path: '/api/squeeze', summary: 'Where more must be done than can be, with the proof and ways out that were checked again', may: 'read', input: z.strictObject({ from: LocalDay.optional(), days: z.coerce.number().int().min(5).max(120).default(42), counting: z.enum(['visit', 'checks']).default('visit') }), output: SqueezeView }),
-  capacityFacts: route({ name: 'capacityFacts', method: 'GET', path: '/api/capacity', summary: 'The work and the people of the coming weeks, with what is uncertain and where that comes from', may: 'read', input: z.strictObject({ weeks: z.coerce.number().int().min(4).max(104).default(52) }), output: CapacityFacts }),
+  capacityFacts: route({ name: 'capacityFacts', method: 'GET', path: '/api/capacity', summary: 'The work and the people of the coming weeks, with what is uncertain and where that comes from', may: 'read', input: z.strictObject({ weeks: z.coerce.number().int().min(4).max(104).default(52), leaveWeeks: z.coerce.number().int().min(0).max(12).default(0).describe('weeks of leave that each person still takes within 52 weeks, not booked yet') }), output: CapacityFacts }),
   listLooseEnds: route({ name: 'listLooseEnds', method: 'GET', path: '/api/loose-ends', summary: 'Whatever waits for a dispatcher', may: 'plan', input: z.strictObject({}), output: z.object({ rows: z.array(LooseEnd), total: z.int() }) }),
 };

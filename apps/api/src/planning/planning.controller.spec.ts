@@ -71,6 +71,8 @@ describe('the door of planning', () => {
     expect(ranked.body.rows[0]).toMatchObject({ technicianName: 'Tess', breaks: [] });
     const ahead = await api.ask(routes.capacityFacts, dispatcher, { weeks: 52 });
     expect(ahead.body).toMatchObject({ weeks: 52, demand: [], fromMonday: '2027-02-22' });
+    expect((await api.ask(routes.capacityFacts, dispatcher, { weeks: 52, leaveWeeks: 3 })).body.uncertainty).toMatchObject({ leaveWeeks: 3 });
+    expect((await api.ask(routes.capacityFacts, dispatcher, { weeks: 52, leaveWeeks: 13 })).status).toBe(400);
     expect(ahead.text).not.toMatch(/null,null|NaN|Infinity/);
   });
 });

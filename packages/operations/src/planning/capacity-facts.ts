@@ -22,8 +22,9 @@ const MOST_AHEAD = 110;
 /**
  * The work and the people of the coming weeks as the forecast takes them. Duties are carried on by their cadence as if each
  * were met on its due day. What is uncertain is learned from the company's own year, drawn to starting values where cases are few.
+ * `leaveWeeks`: weeks of leave that each person still takes within 52 weeks and nobody has booked; they fall by lot. Default 0.
  */
-export const capacityFacts: Act<{ weeks: number }, CapacityFacts> = async (ctx, { weeks }) => {
+export const capacityFacts: Act<{ weeks: number; leaveWeeks?: number }, CapacityFacts> = async (ctx, { weeks, leaveWeeks = 0 }) => {
   const company = await ctx.tx.db.company.findUniqueOrThrow({ where: { id: ctx.who.companyId } });
   const today = localDayOf(ctx.now, company.timeZone);
   const monday = addDays(localDate(today), 1 - weekdayOf(localDate(today)));
@@ -37,9 +38,9 @@ export const capacityFacts: Act<{ weeks: number }, CapacityFacts> = async (ctx, 
   const urgent = await urgentByMonth(ctx.tx, today);
   return {
     fromMonday: monday, weeks, demand: merged(demand), people, skills: [...new Set([...demand.flatMap((one) => one.skills), ...people.flatMap((one) => one.skills)])].sort(),
-    uncertainty: { noAccess: learned.noAccess, repeat: learned.repeat, sick: learned.sick, minutesSpread: learned.spread, breakdownMinutes: breakdowns(urgent, monday, weeks, perVisit) },
+    uncertainty: { noAccess: learned.noAccess, repeat: learned.repeat, sick: learned.sick, minutesSpread: learned.spread, breakdownMinutes: breakdowns(urgent, monday, weeks, perVisit), leaveWeeks },
     past: await pastOf(ctx, today, monday, urgent),
-    sources: sourcesOf(history, learned, urgent.reduce((sum, one) => sum + one.visits, 0)),
+    sources: sourcesOf(history, learned, urgent.reduce((sum, one) => sum + one.visits, 0), leaveWeeks),
   };
 };
 
@@ -125,13 +126,14 @@ function breakdowns(urgent: { month: number; visits: number; minutes: number }[]
   return Array.from({ length: weeks }, (_, week) => Math.round(urgentWeek(urgent, Number(addDays(localDate(monday), week * 7).slice(5, 7)), perVisit)));
 }
 
-function sourcesOf(history: CapacityHistory, learned: ReturnType<typeof learn>, urgent: number): CapacityFacts['sources'] {
+function sourcesOf(history: CapacityHistory, learned: ReturnType<typeof learn>, urgent: number, leaveWeeks: number): CapacityFacts['sources'] {
   const percent = (x: number) => `${(100 * x).toFixed(1)} %`;
   const cases = (n: number, what: string, [start, weight]: readonly [number, number]) => (n === 0 ? `no ${what} on record: a starting value (common practice)` : `${n} ${what}, drawn to the starting value ${start} as if it were ${weight} more`);
   return [
     { name: 'nobody in', value: percent(learned.noAccess), from: cases(history.ended, 'ended visits of a year', START.noAccess) },
     { name: 'a second visit needed', value: percent(learned.repeat), from: cases(history.ended, 'ended visits of a year', START.repeat) },
     { name: 'away sick in a week', value: percent(learned.sick), from: cases(learned.sickWeeks, 'person-weeks', START.sick) },
+    { name: 'leave not booked yet', value: `${leaveWeeks} weeks of 52 for each person`, from: leaveWeeks === 0 ? 'none: only booked leave takes hours away' : 'as chosen on this page; it falls on weeks by lot' },
     { name: 'visits take, against planned', value: percent(learned.ratio), from: history.timed === 0 ? 'no timed visits on record: as planned' : `${history.timed} timed visits, drawn to what was planned as if it were ${START.ratio[1]} more` },
     { name: 'spread of a visit’s minutes', value: percent(learned.spread), from: cases(history.timed, 'timed visits', START.spread) },
     { name: 'travel to a visit', value: `${learned.travel.toFixed(0)} min`, from: cases(history.stops, 'published stops of 90 days', START.travel) },

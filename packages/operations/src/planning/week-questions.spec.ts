@@ -314,6 +314,7 @@ describe('what lies ahead', () => {
     expect(later.length).toBeGreaterThan(0);
     expect(facts.people.map((one) => [one.name, one.minutesPerWeek])).toEqual([['Olu', 3000], ['Tess', 3000]]);
     expect(facts.sources.find((one) => one.name === 'away sick in a week')!.from).toMatch(/starting value/);
+    expect([facts.uncertainty.leaveWeeks, (await perform(capacityFacts, who, { weeks: 52, leaveWeeks: 4 })).uncertainty.leaveWeeks]).toEqual([0, 4]);
     expect((await perform(capacityFacts, foreign, { weeks: 52 })).demand).toEqual([]);
     expect(facts.past).toEqual([]);
     expect(new Set(facts.demand.map((one) => one.area))).toEqual(new Set([null]));

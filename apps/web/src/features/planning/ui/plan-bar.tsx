@@ -9,6 +9,7 @@ import { useEndDayTravel } from '../api/questions.js';
 import { plainWords } from './plain-words.js';
 import { useCancelPlan, usePublishPlan, useStartPlan } from '../api/week.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 import { PLAN_STATE } from '../../../shared/words.js';
 
 /** A plan in a line: its state, what made it, how much it holds. */
@@ -65,7 +66,7 @@ function TravelLine({ of }: { of: NonNullable<PlanHead['travel']> }) {
   if (legs === 0) return null;
   if (estimated === 0) return <p className="small quiet">{phrase('planning.travel-all-by-road', { legs })}</p>;
   const learned = trips > 0 ? phrase('planning.at-percent-as-trips-say', { percent, trips }) : '';
-  return <p className={why ? 'note' : 'small quiet'} role={why ? 'status' : undefined}>{phrase('planning.travel-estimated-of-legs', { estimated, legs, learned, why: why ? phrase('planning.roads-not-answered', { why }) : '' })}</p>;
+  return <p className={why ? 'note' : 'small quiet'} role={why ? 'status' : undefined}>{phrase('planning.travel-estimated-of-legs', { estimated, legs, learned, why: why ? phrase('planning.roads-not-answered', { why: said(why) }) : '' })}</p>;
 }
 
 function Compute({ view, first, onPick }: { view: WeekView; first: boolean; onPick: (planId: string | null) => void }) {

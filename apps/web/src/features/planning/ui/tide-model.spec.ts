@@ -57,6 +57,16 @@ describe('the tide', () => {
     if (effects.kind !== 'effects') throw new Error('another answer');
     expect(effects.effects.changes[0]!.change).toBeLessThan(0);
   });
+  it('leave that nobody has booked takes hours from everybody', () => {
+    const lapse = (leaveWeeks: number) => {
+      const told = answerTide({ kind: 'forecast', facts: { ...facts(1250), uncertainty: { ...facts(1250).uncertainty, leaveWeeks } }, trial: NO_TRIAL, weeks: 6 });
+      if (told.kind !== 'forecast') throw new Error('another answer');
+      return told.forecast.lapseChance;
+    };
+    // 2,400 minutes of two weeks, by one person who has 2,500: a week away is a lapse
+    expect(lapse(0)).toBe(0);
+    expect(lapse(12)).toBeGreaterThan(0.2);
+  });
   it('spreads what is owed over the weeks in which it can be done; ranges widen with what is uncertain', () => {
     const calm = waterOf(facts(700), null);
     expect(calm.map((week) => week.p50)).toEqual([1200, 1200, 200, 200, 200, 0]);

@@ -12,7 +12,7 @@ const percent = (share: number): string => `${Math.round(100 * share)} %`;
 /** Work by skill and place: where it lies, and where it begins to lapse. */
 export function Areas({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const [isAsked, setAsked] = useState(false);
-  const told = useTold<'areas'>(ask, isAsked ? { kind: 'areas', facts, weeks: facts.weeks } : null, `${isAsked} ${facts.weeks} ${facts.fromMonday} ${facts.demand.length}`);
+  const told = useTold<'areas'>(ask, isAsked ? { kind: 'areas', facts, weeks: facts.weeks } : null, `${isAsked} ${facts.weeks} ${facts.fromMonday} ${facts.uncertainty.leaveWeeks ?? 0} ${facts.demand.length}`);
   return (
     <Section title={phrase('planning.by-skill-and-area')} actions={isAsked ? null : <Button size="small" onClick={() => setAsked(true)}>{phrase('planning.work-it-out-by-area')}</Button>}>
       {told.error ? <ProblemBox problem={told.error} /> : null}

@@ -12,16 +12,21 @@ import { phrase } from '../../../shared/language/index.js';
 import { said } from '../../../shared/language/said.js';
 
 const HORIZONS = [13, 26, 52, 78];
+const LEAVE = [0, 1, 2, 3, 4, 5, 6, 8, 10, 12];
 const percent = (share: number): string => `${Math.round(100 * share)} %`;
 
 /** A year ahead: hours owed against hours available, by skill, with ranges; and what one hire, one training or one lost technician would change. */
 export function TideScreen() {
   const [weeks, setWeeks] = useState(52);
-  const capacity = useCapacity(weeks);
+  const [leaveWeeks, setLeaveWeeks] = useState(0);
+  const capacity = useCapacity(weeks, leaveWeeks);
   const ask = useTideThread();
   return (
     <Page title={phrase('planning.tide')} lead={phrase('planning.hours-owed-in-the-weeks-ahead-as')}
-      actions={<Select label={phrase('planning.look-ahead')} value={String(weeks)} onChange={(value) => setWeeks(Number(value))} options={HORIZONS.map((one) => ({ value: String(one), label: phrase('planning.one-weeks', { one }) }))} />}>
+      actions={<>
+        <Select label={phrase('planning.look-ahead')} value={String(weeks)} onChange={(value) => setWeeks(Number(value))} options={HORIZONS.map((one) => ({ value: String(one), label: phrase('planning.one-weeks', { one }) }))} />
+        <Select label={phrase('planning.leave-not-booked-yet')} value={String(leaveWeeks)} onChange={(value) => setLeaveWeeks(Number(value))} options={LEAVE.map((one) => ({ value: String(one), label: phrase('planning.leave-weeks-a-person', { one }) }))} />
+      </>}>
       <Loaded query={capacity} what={phrase('planning.the-work-ahead')}>{(facts) => (
         facts.people.length === 0 ? <Empty title={phrase('planning.nobody-works-here-yet')} action={<LinkButton to="/import">{phrase('planning.import-technicians')}</LinkButton>}>{phrase('planning.without-people-there-is-no-wall')}</Empty>
           : facts.demand.length === 0 ? <Empty title={phrase('planning.nothing-is-owed-yet')} action={<LinkButton to="/programmes">{phrase('planning.lay-programmes-on-systems')}</LinkButton>}>{phrase('planning.without-duties-there-is-no-water')}</Empty>
@@ -35,9 +40,10 @@ export type Ask = (question: TideQuestion) => Promise<TideAnswer>;
 function Ahead({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const [trial, setTrial] = useState<StaffTrial>(NO_TRIAL);
   const { weeks } = facts;
+  const leave = facts.uncertainty.leaveWeeks ?? 0;
   const isTrial = JSON.stringify(trial) !== JSON.stringify(NO_TRIAL);
-  const base = useTold<'forecast'>(ask, { kind: 'forecast', facts, trial: NO_TRIAL, weeks }, `${facts.fromMonday} ${weeks} ${facts.demand.length}`);
-  const tried = useTold<'forecast'>(ask, isTrial ? { kind: 'forecast', facts, trial, weeks } : null, JSON.stringify([trial, weeks]));
+  const base = useTold<'forecast'>(ask, { kind: 'forecast', facts, trial: NO_TRIAL, weeks }, `${facts.fromMonday} ${weeks} ${leave} ${facts.demand.length}`);
+  const tried = useTold<'forecast'>(ask, isTrial ? { kind: 'forecast', facts, trial, weeks } : null, JSON.stringify([trial, weeks, leave]));
   const shown = isTrial ? (tried.data ?? base.data) : base.data;
   if (base.error) return <ProblemBox problem={base.error} />;
   if (!shown || !base.data) return <p role="status" className="loading">{phrase('planning.playing-two-hundred-futures-of-weeks-weeks', { weeks })}</p>;
@@ -101,8 +107,8 @@ function Effects({ facts, ask }: { facts: CapacityFacts; ask: Ask }) {
   const [like, setLike] = useState(staffOf(facts)[0]?.id ?? '');
   const [acceptable, setAcceptable] = useState<number | null>(5);
   const [count, setCount] = useState<{ like: string; acceptable: number } | null>(null);
-  const effects = useTold<'effects'>(ask, isAsked ? { kind: 'effects', facts, weeks: facts.weeks } : null, `${isAsked} ${facts.weeks} ${facts.demand.length}`);
-  const needed = useTold<'needed'>(ask, count ? { kind: 'needed', facts, weeks: facts.weeks, like: count.like, acceptable: count.acceptable / 100 } : null, JSON.stringify([count, facts.weeks]));
+  const effects = useTold<'effects'>(ask, isAsked ? { kind: 'effects', facts, weeks: facts.weeks } : null, `${isAsked} ${facts.weeks} ${facts.uncertainty.leaveWeeks ?? 0} ${facts.demand.length}`);
+  const needed = useTold<'needed'>(ask, count ? { kind: 'needed', facts, weeks: facts.weeks, like: count.like, acceptable: count.acceptable / 100 } : null, JSON.stringify([count, facts.weeks, facts.uncertainty.leaveWeeks]));
   return (
     <Section title={phrase('planning.one-hire-one-training-one-lost-technician')}>
       <div className="row">
@@ -128,7 +134,7 @@ function Sources({ facts }: { facts: CapacityFacts }) {
   return (
     <Section title={phrase('planning.what-this-rests-on')}>
       <Table caption={phrase('planning.what-is-uncertain-and-where-it-comes')} rows={facts.sources} rowKey={(one) => one.name} columns={[
-        { key: 'name', title: phrase('planning.what'), cell: (one) => one.name }, { key: 'value', title: phrase('planning.taken-as'), align: 'end', cell: (one) => one.value }, { key: 'from', title: phrase('planning.from'), cell: (one) => one.from },
+        { key: 'name', title: phrase('planning.what'), cell: (one) => said(one.name) }, { key: 'value', title: phrase('planning.taken-as'), align: 'end', cell: (one) => said(one.value) }, { key: 'from', title: phrase('planning.from'), cell: (one) => said(one.from) },
       ]} />
       <p className="small quiet">{phrase('planning.hours-no-routes-travel-is-in-the')}</p>
     </Section>
