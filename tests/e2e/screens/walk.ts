@@ -6,6 +6,9 @@ import type { View } from './views.js';
 import type { ScreenWorld } from './world.js';
 
 export const WIDTHS = [320, 390, 768, 1440, 2560] as const;
+/** What a picture in the guide may weigh. */
+const MOST_BYTES = 36_000;
+const DESK_SCALE = 0.66;
 export type Theme = 'light' | 'dark';
 const DESK = { width: 1440, height: 1000 };
 const PHONE = { width: 390, height: 844 };
@@ -58,15 +61,14 @@ export class Walker {
 
   /**
    * What is wrong with a view: axe in both themes (at a desk by day, on a phone by night), what scrolls sideways, what the console said, raw
-   * values. With `pictures` it is also drawn, desk and phone, day and night.
+   * values.
    */
-  async look(view: View, pictures?: Pictures): Promise<string[]> {
+  async look(view: View): Promise<string[]> {
     const { said } = await this.#pageFor(view);
     said.length = 0;
     const page = await this.open(view, view.phone ? PHONE : DESK);
     const faults = [...await axe(page, 'light'), ...await rawValues(page)];
     if (!view.refuses && await page.locator('.problem').count() > 0) faults.push(`says: ${(await page.locator('.problem').first().innerText()).slice(0, 200)}`);
-    if (pictures) await draw(page, view, 'desk', pictures);
     for (const width of WIDTHS) {
       await page.setViewportSize({ width, height: 900 });
       const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
@@ -74,9 +76,16 @@ export class Walker {
     }
     await page.setViewportSize(PHONE);
     faults.push(...await axe(page, 'dark'));
-    if (pictures) await draw(page, view, 'phone', pictures);
     const heard = view.refuses || view.who === 'nobody' ? said.filter((one) => !/status of 40[0-9]/.test(one)) : said;
     return [...faults, ...heard].map((fault) => `${view.name}: ${fault}`);
+  }
+
+  /** Pictures of a view: desk and phone, by day and by night. */
+  async draw(view: View, pictures: Pictures): Promise<void> {
+    const page = await this.open(view, view.phone ? PHONE : DESK);
+    if (!view.phone) await draw(page, view, 'desk', pictures);
+    await page.setViewportSize(PHONE);
+    await draw(page, view, 'phone', pictures);
   }
 }
 
@@ -92,7 +101,7 @@ async function draw(page: Page, view: View, place: 'desk' | 'phone', { folder, l
   for (const [time, theme] of [['day', 'light'], ['night', 'dark']] as const) {
     await setTheme(page, theme);
     await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done))));
-    writeFileSync(join(folder, `${view.name}-${place}-${time}.${format}`), await shot(page, format));
+    writeFileSync(join(folder, `${view.name}-${place}-${time}.${format}`), await shot(page, format, place === 'desk' ? DESK_SCALE : 1));
   }
   await setTheme(page, 'light');
 }
@@ -130,14 +139,14 @@ async function rawValues(page: Page): Promise<string[]> {
   return [...new Set(text.match(/\b[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-|\bundefined\b|\bNaN\b|\[object \w+\]|\{[a-zA-Z]+\}/g) ?? [])].map((one) => `shows '${one}'`);
 }
 
-async function shot(page: Page, format: 'webp' | 'png'): Promise<Buffer> {
+async function shot(page: Page, format: 'webp' | 'png', scale: number): Promise<Buffer> {
   if (format === 'png') return page.screenshot();
   const cdp = await page.context().newCDPSession(page);
   try {
-    for (let quality = 70; ; quality -= 15) {
-      const { data } = await cdp.send('Page.captureScreenshot', { format: 'webp', quality });
+    for (let quality = 60; ; quality -= 10) {
+      const { data } = await cdp.send('Page.captureScreenshot', { format: 'webp', quality, clip: { x: 0, y: 0, ...page.viewportSize()!, scale } });
       const bytes = Buffer.from(data, 'base64');
-      if (bytes.length < 60_000 || quality <= 25) return bytes;
+      if (bytes.length < MOST_BYTES || quality <= 10) return bytes;
     }
   } finally {
     await cdp.detach();
