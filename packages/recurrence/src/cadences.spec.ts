@@ -314,6 +314,14 @@ describe('a change of regime, refused input, plans over years', () => {
     expect(() => checkCadence({ ...halfYearly, max: { months: 1, days: 2 } as never })).toThrow('{ months: 0 to 1200 } or { days: 0 to 36600 }');
     expect(() => checkCadence({ kind: 'extending', first: { months: 12 }, base: { months: 24 }, extended: { months: 60 }, afterClean: 0, early: { days: 0 }, late: { days: 0 } })).toThrow('afterClean');
   });
+  it('[REC-1] a month beside days is out of order only where it surely is: 27 days at the least, 34 at the most', () => {
+    const since = (min: object, nominal: object) => () => checkCadence({ kind: 'since-last', min, nominal, max: { days: 400 } } as Cadence);
+    expect(since({ months: 1 }, { days: 27 })).not.toThrow();
+    expect(since({ months: 1 }, { days: 26 })).toThrow('min no longer than nominal');
+    expect(since({ days: 34 }, { months: 1 })).not.toThrow();
+    expect(since({ days: 35 }, { months: 1 })).toThrow('min no longer than nominal');
+    expect(since({ months: 0 }, { days: 0 })).not.toThrow();
+  });
   it('[REC-76] two neighbouring sites fall together, earlier only, and every duty stays in its window', () => {
     const duty = (name: string, place: string, basisOn: string) => ({ name, place, noisy: false, minutes: 40, history: history(annual, '2027-01-01', basisOn, []) });
     const duties = [duty('A yearly', 'A', '2026-05-10'), duty('B yearly', 'B', '2026-06-20')];
