@@ -97,7 +97,11 @@ describe('solve', () => {
 });
 
 describe('metamorphic', () => {
-  const run = (problem: WeekProblem): WeekPlan => solve(problem, { seed: 4, stop: { iterations: 1000 } });
+  const run = (problem: WeekProblem): WeekPlan => {
+    const plan = solve(problem, { seed: 4, stop: { iterations: 1000 } });
+    expect(checkPlan(problem, plan)).toEqual([]);
+    return plan;
+  };
   /** Small enough for the search to be exact with near certainty, so that the properties are sharp. */
   const small = (seed: number): WeekProblem => ({ ...exampleWeek({ technicians: 2, visits: 7, seed, days: 2 }), rates: { balanceMin: 0 } });
 
