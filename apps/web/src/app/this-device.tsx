@@ -47,7 +47,7 @@ export function ThisDevice() {
     <Section title={phrase('app.without-a-network')} actions={canInstall ? <Button onClick={() => void installApp()}>{phrase('app.put-bellround-on-this-device')}</Button> : undefined}>
       <Facts of={[
         ...(isTechnician ? [[phrase('app.day-pack'), packWords(pack, me.company.timeZone)] as [string, string]] : []),
-        [phrase('app.waits-to-be-sent'), waiting === 0 ? 'nothing' : phrase('count.entry', { n: waiting })],
+        [phrase('app.waits-to-be-sent'), waiting === 0 ? phrase('visits.nothing') : phrase('count.entry', { n: waiting })],
         [phrase('app.last-word-from-the-server'), answeredAt === null ? null : momentWords(new Date(answeredAt).toISOString(), me.company.timeZone)],
         [phrase('app.clock'), offsetMs === null ? null : clockFault(offsetMs) ?? phrase('app.agrees-with-the-server')],
         [phrase('app.room'), room ? phrase('app.usedmib-mib-used-value-value2', { usedMib: room.usedMib, value: room.freeMib === null ? '' : phrase('app.freemib-mib-free', { freeMib: numberWords(room.freeMib, 0) }), value2: room.isLasting ? phrase('app.the-browser-keeps-it-until-you-clear') : phrase('app.the-browser-may-clear-it-when-the') }) : null],

@@ -29,7 +29,7 @@ export function ExposureScreen() {
       <Loaded query={sites} what={phrase('exposure.the-sites')}>{({ rows, total, causes }) => (<>
         <div className="row end">
           <SearchBox label={phrase('exposure.search-sites')} value={search} onChange={(next) => go({ search: next })} placeholder={phrase('exposure.site-or-town')} />
-          <Select label={phrase('exposure.first-cause')} value={cause ?? ''} onChange={(next) => go({ cause: next })} empty={phrase('exposure.any-cause')} options={causes.map((one) => ({ value: one.cause, label: `${CAUSE_WORDS[one.cause]} (${numberWords(one.sites)})` }))} />
+          <Select label={phrase('exposure.first-cause')} value={cause ?? ''} onChange={(next) => go({ cause: next })} empty={phrase('exposure.any-cause')} options={causes.map((one) => ({ value: one.cause, label: `${said(CAUSE_WORDS[one.cause])} (${numberWords(one.sites)})` }))} />
         </div>
         {total === 0
           ? <Empty title={search || cause ? phrase('exposure.no-site-matches') : phrase('exposure.nothing-is-scored-yet')} action={search || cause ? <Button onClick={() => go({ search: '', cause: '' })}>{phrase('exposure.show-all-sites')}</Button> : <LinkButton to="/import">{phrase('exposure.import-a-fleet')}</LinkButton>}>{search || cause ? null : phrase('exposure.sites-are-scored-after-an-import-and')}</Empty>
@@ -37,7 +37,7 @@ export function ExposureScreen() {
             { key: 'site', title: phrase('exposure.site'), cell: (row) => <><LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{row.siteName}</LinkButton>{row.locality ? <span className="small quiet"> {row.locality}</span> : null}</> },
             { key: 'score', title: phrase('exposure.score'), align: 'end', cell: (row) => <span><strong>{numberWords(row.score, 0)}</strong>{row.percentile === null ? null : <span className="small quiet"> {phrase('exposure.above-percentile-of-the-fleet', { percentile: fleetWords(row.percentile) })}</span>}</span> },
             { key: 'hours', title: phrase('exposure.hours-a-year'), align: 'end', cell: (row) => hoursWords(row.exposurePerYearH) },
-            { key: 'cause', title: phrase('exposure.first-cause'), cell: (row) => (row.mainCause === null ? '' : `${CAUSE_WORDS[row.mainCause]} (${shareWords(row.mainShare)})`) },
+            { key: 'cause', title: phrase('exposure.first-cause'), cell: (row) => (row.mainCause === null ? '' : `${said(CAUSE_WORDS[row.mainCause])} (${shareWords(row.mainShare)})`) },
             { key: 'why', title: phrase('exposure.why'), cell: (row) => (row.reasons.length > 0 ? <ul>{row.reasons.map((reason) => <li key={reason}>{said(reason)}</li>)}</ul> : '') },
             { key: 'missing', title: phrase('exposure.cant-tell'), width: '9rem', cell: (row) => (row.missingCount > 0 ? <details><summary>{phrase('exposure.missingcount-unknown', { missingCount: row.missingCount })}</summary><ul>{row.missing.map((one) => <li key={one}>{said(one)}</li>)}</ul>{row.missingCount > row.missing.length ? <LinkButton kind="bare" size="small" to={`/sites/${row.siteId}`}>{phrase('exposure.all-of-them-and-what-knowing-would')}</LinkButton> : null}</details> : '') },
           ]} /><Pager offset={offset} limit={SITES_PER_PAGE} total={total} onMove={setOffset} what={phrase('exposure.sites')} /></>}

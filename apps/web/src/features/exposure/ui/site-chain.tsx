@@ -88,7 +88,7 @@ function Parts({ shown }: { shown: SiteExposureView }) {
         <Table caption={phrase('exposure.parts-by-their-share-of-the-exposure')} rows={shown.components} rowKey={(row) => `${row.systemId} ${row.componentId}`} columns={[
           { key: 'part', title: phrase('exposure.part'), cell: (row) => <>{row.label} <span className="small quiet">{classWords(row.class)}</span></> },
           { key: 'share', title: phrase('exposure.share'), align: 'end', sortBy: (row) => row.share, cell: (row) => (row.share < 0.0005 ? phrase('exposure.under-0-1') : `${numberWords(row.share * 100, 1)} %`) },
-          { key: 'causes', title: phrase('exposure.because-of'), cell: (row) => causesOf(row.componentId, row.systemId).map((share) => `${CAUSE_WORDS[share.cause]} ${shareWords(share.share / row.share)}`).join('; ') },
+          { key: 'causes', title: phrase('exposure.because-of'), cell: (row) => causesOf(row.componentId, row.systemId).map((share) => `${said(CAUSE_WORDS[share.cause])} ${shareWords(share.share / row.share)}`).join('; ') },
         ]} />
       </details>
     </div>

@@ -7,6 +7,7 @@ import { Button, Choices, type Column, Empty, Loaded, Mark, Pager, SearchBox, Ta
 import { DIFFERENCES_PER_PAGE, type Shown, useDifferences } from '../api/lists.js';
 import { SettleDialog } from './settle-dialog.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 const SHOWN: { value: Shown; label: string }[] = [{ value: 'unsettled', label: phrase('fleet.to-settle') }, { value: 'settled', label: phrase('fleet.settled-lists-still-differ') }, { value: 'gone', label: phrase('fleet.gone') }, { value: 'all', label: phrase('app.all') }];
 
@@ -38,7 +39,7 @@ function columnsFor(mayPlan: boolean, timeZone: string, onSettle: (one: Differen
   return [
     { key: 'name', title: phrase('fleet.name'), cell: (one) => (one.siteId ? <Link to={`/sites/${one.siteId}`}>{one.siteName ?? one.name}</Link> : one.name) },
     { key: 'account', title: phrase('fleet.account-2'), cell: (one) => <span>{one.accountNumber}{one.station ? <span className="quiet"> {phrase('fleet.at-station', { station: one.station })}</span> : null}</span> },
-    { key: 'kind', title: phrase('fleet.disagreement'), cell: (one) => DIFFERENCE_WORDS[one.kind].title },
+    { key: 'kind', title: phrase('fleet.disagreement'), cell: (one) => said(DIFFERENCE_WORDS[one.kind].title) },
     { key: 'first', title: phrase('fleet.first-seen'), cell: (one) => dayShort(one.firstSeenOn), sortBy: (one) => one.firstSeenOn },
     { key: 'person', title: phrase('fleet.who-settles-it'), cell: (one) => (one.assignee ? <Tag>{one.assignee.name}</Tag> : <span className="quiet">{phrase('fleet.nobody-yet')}</span>) },
     { key: 'state', title: phrase('fleet.state'), cell: (one) => <State one={one} timeZone={timeZone} /> },

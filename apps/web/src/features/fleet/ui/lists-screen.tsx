@@ -7,6 +7,7 @@ import { useCompareLists, useLists } from '../api/lists.js';
 import { DifferencesTable } from './differences-table.js';
 import { useSearchParams } from 'react-router';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** The honest denominator: what the station listens to, beside what is planned and what is paid for. */
 export function ListsScreen() {
@@ -52,9 +53,9 @@ function Differences({ comparison }: { comparison: ListComparison }) {
     <Section title={phrase('fleet.where-they-disagree')}>
       <div className="tabs" role="tablist" aria-label={phrase('fleet.kinds-of-difference')}>
         <button type="button" role="tab" aria-selected={kind === null} onClick={() => choose(null)}>{phrase('fleet.all-kinds')}</button>
-        {comparison.differences.map((one) => <button key={one.kind} type="button" role="tab" aria-selected={kind === one.kind} onClick={() => choose(one.kind)}>{DIFFERENCE_WORDS[one.kind].title}: {numberWords(one.count)}</button>)}
+        {comparison.differences.map((one) => <button key={one.kind} type="button" role="tab" aria-selected={kind === one.kind} onClick={() => choose(one.kind)}>{said(DIFFERENCE_WORDS[one.kind].title)}: {numberWords(one.count)}</button>)}
       </div>
-      {kind ? <p className="note">{DIFFERENCE_WORDS[kind].means}</p> : null}
+      {kind ? <p className="note">{said(DIFFERENCE_WORDS[kind].means)}</p> : null}
       <DifferencesTable key={kind ?? 'all'} kind={kind} />
     </Section>
   );

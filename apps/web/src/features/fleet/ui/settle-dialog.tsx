@@ -4,6 +4,7 @@ import { useMe } from '../../../shared/session.js';
 import { Button, Dialog, Facts, Form, ProblemBox, Section, Select, TextArea, useToast } from '../../../shared/ui/index.js';
 import { useAssignDifference, useSettleDifference, useSettlers } from '../api/lists.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** Name who settles a difference, or say how it was settled. It counts until the lists agree: words do not prove a site. */
 export function SettleDialog({ difference, onClose }: { difference: DifferenceRow; onClose: () => void }) {
@@ -12,7 +13,7 @@ export function SettleDialog({ difference, onClose }: { difference: DifferenceRo
   const settle = useSettleDifference(() => { say(phrase('fleet.account-accountnumber-settled', { accountNumber: difference.accountNumber })); onClose(); });
   return (
     <Dialog title={phrase('fleet.account-accountnumber-name', { accountNumber: difference.accountNumber, name: difference.name })} onClose={onClose}>
-      <Facts of={[[phrase('fleet.disagreement'), DIFFERENCE_WORDS[difference.kind].title], [phrase('fleet.what-it-means'), DIFFERENCE_WORDS[difference.kind].means], ...(difference.station ? [[phrase('fleet.station'), difference.station] as const] : [])]} />
+      <Facts of={[[phrase('fleet.disagreement'), said(DIFFERENCE_WORDS[difference.kind].title)], [phrase('fleet.what-it-means'), said(DIFFERENCE_WORDS[difference.kind].means)], ...(difference.station ? [[phrase('fleet.station'), difference.station] as const] : [])]} />
       <Section title={phrase('fleet.who-settles-it')}><Assign difference={difference} onDone={(name) => { say(phrase('fleet.name-settles-account-accountnumber', { name, accountNumber: difference.accountNumber })); onClose(); }} /></Section>
       <Section title={phrase('fleet.settled-already')}>
         <Form problem={settle.error} onSubmit={() => settle.mutate({ differenceId: difference.id, words: words.trim() })}>

@@ -27,7 +27,7 @@ function Work({ one }: { one: TechnicianRow }) {
   return (
     <Section title={one.name} actions={mayPlan ? <Button size="small" onClick={() => setEditing(true)}>{phrase('people.change-skills-and-shifts')}</Button> : undefined}>
       <Facts of={[
-        [phrase('people.key'), one.key], [phrase('people.telephone'), one.phone], ['E-mail', one.email], [phrase('people.skills'), one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{wordOf(SYSTEM_KIND, skill)}</Tag>)}</span> : null],
+        [phrase('people.key'), one.key], [phrase('people.telephone'), one.phone], [phrase('identity.e-mail'), one.email], [phrase('people.skills'), one.skills.length > 0 ? <span className="row">{one.skills.map((skill) => <Tag key={skill}>{wordOf(SYSTEM_KIND, skill)}</Tag>)}</span> : null],
         [phrase('people.shifts'), `${hoursInWords(one.shifts)} (${one.timeZone})`], [phrase('people.works-alone'), one.pairOnly ? phrase('people.no-only-beside-another') : 'yes'], [phrase('people.most-overtime-in-a-day'), minutesWords(one.maxOvertimeMin)],
         [phrase('people.home-base'), one.homeLat === null ? <Mark shape="hatched" tone="unsure">{phrase('people.not-known-no-round-can-begin')}</Mark> : `${one.homeLat}, ${one.homeLon}`],
       ]} />

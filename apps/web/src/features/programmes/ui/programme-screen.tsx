@@ -67,7 +67,7 @@ function LaidOn({ programmeId }: { programmeId: string }) {
       <Loaded query={laid} what={phrase('programmes.the-systems')}>{({ rows, total }) => (total === 0 ? <Empty title={search ? phrase('programmes.no-system-matches') : phrase('programmes.it-is-laid-on-no-system-yet')} action={search ? undefined : <LinkButton to="/programmes">{phrase('programmes.lay-it-on-systems')}</LinkButton>} />
         : <><Table caption={phrase('programmes.systems')} rows={rows} rowKey={(row) => row.applicationId} columns={[
           { key: 'site', title: phrase('programmes.site'), cell: (row) => <><Link to={`/sites/${row.siteId}`}>{row.siteName}</Link> <span className="small quiet">{row.clientName}</span></> },
-          { key: 'system', title: phrase('programmes.system'), cell: (row) => `${row.systemName} (${row.systemKind})` },
+          { key: 'system', title: phrase('programmes.system'), cell: (row) => `${row.systemName} (${wordOf(SYSTEM_KIND, row.systemKind)})` },
           { key: 'from', title: phrase('programmes.owed'), cell: (row) => phrase('programmes.from-validfrom-value', { validFrom: dayWords(row.validFrom), value: row.validTo ? phrase('programmes.to-validto', { validTo: dayWords(row.validTo) }) : '' }) },
           { key: 'duties', title: phrase('programmes.duties'), align: 'end', cell: (row) => row.duties },
         ]} /><Pager offset={offset} limit={PER_PAGE} total={total} onMove={setOffset} what={phrase('programmes.systems-2')} /></>)}</Loaded>

@@ -43,7 +43,7 @@ function Shown({ shown }: { shown: AheadShown }) {
       <p><Mark shape={saved > 0 ? 'whole' : 'line'} tone={saved > 0 ? 'good' : 'plain'}>{saved > 0 ? phrase('programmes.planned-together-minutes-less', { minutes: minutesWords(Math.round(saved)) }) : phrase('programmes.nothing-is-saved-by-going-together')}</Mark></p>
       <Facts of={[
         [phrase('programmes.sites-2'), shown.sites.map((site) => (site.km === 0 ? site.name : `${site.name} (${kmWords(site.km * 1000)})`)).join(', ')], [phrase('programmes.together'), total(shown.together)], [phrase('programmes.each-site-by-itself'), total(shown.bySite)],
-        [phrase('programmes.left-out'), shown.leftOut.join('; ') || 'nothing'], [phrase('programmes.met-after-its-lapse'), shown.lapsed.map((one) => phrase('programmes.name-on-on', { name: one.name, on: dayWords(one.on) })).join('; ') || 'nothing'],
+        [phrase('programmes.left-out'), shown.leftOut.join('; ') || phrase('programmes.nothing')], [phrase('programmes.met-after-its-lapse'), shown.lapsed.map((one) => phrase('programmes.name-on-on', { name: one.name, on: dayWords(one.on) })).join('; ') || phrase('programmes.nothing')],
       ]} />
       {shown.visits.length === 0 ? <Empty title={phrase('programmes.no-visit-falls-into-these-years')} /> : <Table caption={phrase('programmes.days-out')} rows={shown.visits} rowKey={(row) => row.on} columns={[
         { key: 'on', title: phrase('programmes.day'), width: '10rem', cell: (row) => <strong>{dayWords(row.on)}</strong> },

@@ -7,6 +7,7 @@ import { Button, CheckBox, DateField, LinkButton, SearchBox, Select, StandingMar
 import type { StandingFilters } from '../api/standing.js';
 import { phrase } from '../../../shared/language/index.js';
 import { OCCUPANCY, SYSTEM_KIND } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 const KEYS = ['asOf', 'standing', 'search', 'clientId', 'occupancy', 'systemKind', 'broken'] as const;
 type Key = (typeof KEYS)[number] | 'offset' | 'pages';
@@ -71,8 +72,8 @@ export function StandingCounts({ counts, chosen, onChoose }: { counts: StandingL
   return (
     <div className="row" role="group" aria-label={phrase('standing.sites-by-standing-each-is-a-filter')}>
       {STANDINGS.map((one) => (
-        <button key={one} type="button" className={`button${chosen === one ? ' chosen' : ''}`} aria-pressed={chosen === one} title={STANDING_WORDS[one].means} onClick={() => onChoose(one)}>
-          <StandingMark standing={one} word={<><strong>{of[one]}</strong> {STANDING_WORDS[one].title.toLowerCase()}</>} />
+        <button key={one} type="button" className={`button${chosen === one ? ' chosen' : ''}`} aria-pressed={chosen === one} title={said(STANDING_WORDS[one].means)} onClick={() => onChoose(one)}>
+          <StandingMark standing={one} word={<><strong>{of[one]}</strong> {said(STANDING_WORDS[one].title).toLowerCase()}</>} />
         </button>
       ))}
     </div>

@@ -9,6 +9,7 @@ import { type StandingAddress, StandingCounts, StandingFilterRow, StandingFind, 
 import { StandingRows } from './standing-list.js';
 import { LANES_SHOWN, missingWords } from './standing-row.js';
 import { phrase } from '../../../shared/language/index.js';
+import { said } from '../../../shared/language/said.js';
 
 /** Which sites were proven, and which not: missing first, on any day. Everything asked is in the address, so it can be shared. */
 export function StandingScreen() {
@@ -41,7 +42,7 @@ function OnTimeFold({ asOf }: { asOf: string | null }) {
 function Sites({ list, address }: { list: StandingList; address: StandingAddress }) {
   const { filters, isFiltered, isPaged, offset, go } = address;
   if (list.total === 0) {
-    return isFiltered ? <Empty title={phrase('standing.no-site-matches')}>{filters.standing ? STANDING_WORDS[filters.standing].means : phrase('standing.take-a-filter-away-or-search-for')}</Empty>
+    return isFiltered ? <Empty title={phrase('standing.no-site-matches')}>{filters.standing ? said(STANDING_WORDS[filters.standing].means) : phrase('standing.take-a-filter-away-or-search-for')}</Empty>
       : <Empty title={phrase('standing.there-are-no-sites-yet')} action={<LinkButton kind="do" to="/import">{phrase('standing.import-a-fleet')}</LinkButton>}>{phrase('standing.every-site-you-import-stands-here-with')}</Empty>;
   }
   if (!isPaged) return <StandingRows first={list} address={address} />;

@@ -25,6 +25,7 @@ import { ZoneListsSection } from './zone-lists.js';
 import './visits.css';
 import { phrase } from '../../../shared/language/index.js';
 import { VISIT_STATE } from '../../../shared/words.js';
+import { said } from '../../../shared/language/said.js';
 
 /** One visit on site: cautions, the hold, one check at a time, what is out of normal, and the end. */
 export function VisitScreen({ access }: { access?: ReactNode }) {
@@ -75,7 +76,7 @@ function Cautions({ view }: { view: VisitView }) {
   const kinds = new Set(view.toDo.map((one) => one.checkKind));
   const words = [...new Set(view.definitions.filter((definition) => kinds.has(definition.key)).flatMap((definition) => definition.cautions))];
   const isSaid = words.slice(0, 6).some((one) => one.includes('licensed practice prevail'));
-  return <CautionBox>{words.length === 0 ? phrase('visits.local-codes-and-licensed-practice-prevail') : <ul>{words.slice(0, 6).map((one) => <li key={one}>{one}</li>)}{isSaid ? null : <li>{phrase('visits.local-codes-and-licensed-practice-prevail')}</li>}</ul>}{words.length > 6 ? <details><summary>{phrase('visits.value-more-cautions', { value: words.length - 6 })}</summary><ul>{words.slice(6).map((one) => <li key={one}>{one}</li>)}</ul></details> : null}</CautionBox>;
+  return <CautionBox>{words.length === 0 ? phrase('visits.local-codes-and-licensed-practice-prevail') : <ul>{words.slice(0, 6).map((one) => <li key={one}>{said(one)}</li>)}{isSaid ? null : <li>{phrase('visits.local-codes-and-licensed-practice-prevail')}</li>}</ul>}{words.length > 6 ? <details><summary>{phrase('visits.value-more-cautions', { value: words.length - 6 })}</summary><ul>{words.slice(6).map((one) => <li key={one}>{said(one)}</li>)}</ul></details> : null}</CautionBox>;
 }
 
 function Start({ queued }: { queued: QueuedView }) {
