@@ -27,9 +27,14 @@ export const Settings = z.object({
   ROAD_TABLE_MOST: z.coerce.number().int().min(2).max(10_000).default(100).describe('most places of one question to that service (its own limit is often 100)'),
   ROAD_TABLE_TIMEOUT_S: z.coerce.number().int().min(1).max(600).default(15).describe('seconds within which that service must answer a question'),
   ROAD_TABLE_WAIT_S: z.coerce.number().int().min(1).max(86_400).default(120).describe('seconds a plan waits for road times it lacks; what is not answered by then is estimated, and asked with the next plan'),
+  MAP_TILES_URL: z.string().regex(/^https?:\/\/[^/\s'";,]+\/\S*$/, { error: 'must be a URL beginning with http:// or https://, its places written {z}, {x} and {y}' })
+    .refine((text) => ['{z}', '{x}', '{y}'].every((place) => text.includes(place)), { error: 'must name its places: {z}, {x} and {y}, as in https://tiles.example/{z}/{x}/{y}.png' }).optional().describe('pictures that the map lies on, of a tile server that you may use: https://tiles.example/{z}/{x}/{y}.png (square tiles of 256 px, web Mercator). Browsers ask it themselves. Without it the map stands on outlines alone'),
+  MAP_TILES_ATTRIBUTION: z.string().trim().min(2).max(200).optional().describe('whose map it is, as its licence wants it said; shown under the map'),
+  MAP_TILES_MAX_ZOOM: z.coerce.number().int().min(0).max(22).default(18).describe('highest {z} that this server has'),
   WEB_DIR: z.string().optional().describe('folder of the built web app'),
   NODE_ENV: z.string().optional(),
 }).superRefine((settings, context) => {
+  if (settings.MAP_TILES_URL && !settings.MAP_TILES_ATTRIBUTION) context.addIssue({ code: 'custom', path: ['MAP_TILES_ATTRIBUTION'], message: 'must be set too, since MAP_TILES_URL is: whose map it is' });
   if (!settings.PICTURES_S3_URL) return;
   for (const key of ['PICTURES_S3_KEY_ID', 'PICTURES_S3_SECRET'] as const) if (!settings[key]) context.addIssue({ code: 'custom', path: [key], message: 'must be set too, since PICTURES_S3_URL is; unset PICTURES_S3_URL to keep pictures in a folder' });
 });

@@ -1,5 +1,5 @@
 import { Controller, Inject } from '@nestjs/common';
-import { healthRoute, openApiRoute } from '@bellround/contracts';
+import { healthRoute, mapGroundRoute, openApiRoute, type MapGround } from '@bellround/contracts';
 import { DOOR, type Door } from './door.js';
 import { Handles } from './handles.js';
 import { openApi } from './open-api.js';
@@ -13,6 +13,12 @@ export class HealthController {
   async health(): Promise<{ ok: true }> {
     await this.door.alive();
     return { ok: true };
+  }
+
+  @Handles(mapGroundRoute)
+  mapGround(): MapGround {
+    const { MAP_TILES_URL: url, MAP_TILES_ATTRIBUTION: attribution, MAP_TILES_MAX_ZOOM: maxZoom } = this.door.settings;
+    return { tiles: url && attribution ? { url, attribution, maxZoom } : null };
   }
 
   @Handles(openApiRoute)

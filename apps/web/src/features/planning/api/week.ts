@@ -6,6 +6,8 @@ export const ABOUT = ['week', 'visit', 'technician', 'import', 'deficiency'];
 const refresh = [planningKeys.all];
 
 export const useWeek = (weekStart: string, planId: string | null) => useAsk(planningKeys, routes.showWeek, { weekStart, ...(planId ? { planId } : {}) }, { about: ABOUT, keep: true });
+/** Set by the house and not by the company: asked once. */
+export const useMapGround = () => useAsk(planningKeys, routes.mapGround, {}, { about: ['map-ground'] });
 export const useLooseEnds = () => useAsk(planningKeys, routes.listLooseEnds, {}, { about: [...ABOUT, 'message', 'lists'] });
 export const useBestPlaces = (planId: string, visitId: string, enabled: boolean) => useAsk(planningKeys, routes.bestPlacesFor, { planId, visitId }, { enabled, about: ABOUT });
 export const useStartPlan = (onDone: () => void) => useAct(routes.startPlan, { refresh, onDone });

@@ -11,19 +11,31 @@ export type Line = readonly (readonly [lon: number, lat: number])[];
 export function outlinesWithin(topology: Topology, bounds: Bounds): Line[] {
   const { scale: [kx, ky], translate: [dx, dy] } = topology.transform;
   const lines: Line[] = [];
+  const whole = { west: (bounds.west - dx) / kx, east: (bounds.east - dx) / kx, south: (bounds.south - dy) / ky, north: (bounds.north - dy) / ky };
   for (const arc of topology.arcs) {
+    if (!touches(arc, whole)) continue;
     let [x, y] = [0, 0];
-    let [west, east, south, north] = [Infinity, -Infinity, Infinity, -Infinity];
-    const line = arc.map((step): [number, number] => {
+    lines.push(arc.map((step): [number, number] => {
       x += step[0] ?? 0;
       y += step[1] ?? 0;
-      const point: [number, number] = [x * kx + dx, y * ky + dy];
-      west = Math.min(west, point[0]); east = Math.max(east, point[0]); south = Math.min(south, point[1]); north = Math.max(north, point[1]);
-      return point;
-    });
-    if (west <= bounds.east && east >= bounds.west && south <= bounds.north && north >= bounds.south) lines.push(line);
+      return [x * kx + dx, y * ky + dy];
+    }));
   }
   return lines;
+}
+
+/** In the file's own whole numbers, and no line made of it: of a hundred thousand points a week's map shows a few hundred. */
+function touches(arc: readonly (readonly number[])[], bounds: Bounds): boolean {
+  let x = 0, y = 0, west = Infinity, east = -Infinity, south = Infinity, north = -Infinity;
+  for (let at = 0; at < arc.length; at++) {
+    x += arc[at]![0]!;
+    y += arc[at]![1]!;
+    if (x < west) west = x;
+    if (x > east) east = x;
+    if (y < south) south = y;
+    if (y > north) north = y;
+  }
+  return west <= bounds.east && east >= bounds.west && south <= bounds.north && north >= bounds.south;
 }
 
 /** Steps of the grid of degrees: at most about six lines across. */
