@@ -5,6 +5,9 @@ import type { Act, Ctx } from '../perform.js';
 import { dbDay, later, note, own } from '../steps.js';
 import { dayInWords, MAIL_FOOT, stagesOf } from './steps.js';
 
+/** A fleet's first night may owe a hundred thousand; written all at once they took close to two gigabytes. */
+const MESSAGES_AT_ONCE = 1000;
+
 /**
  * One company's nightly sweep of one day: counts what opened and lapsed, and writes the reminders owed. Rules REM-1..5:
  * once per duty, lapse and stage, held by the database's key; duties of one site, lapse and stage share one mail; a site
@@ -19,10 +22,13 @@ export const nightlySweep: Act<{ day: string }, SweepResult> = async (ctx, { day
   const owed = await dueReminders(ctx.tx, day, stagesOf(company.settings));
   const mails = groupByMail(owed);
   const messages = mails.map((lines) => ({ id: ctx.newId(), lines, ...mailOf(company.name, day, lines) }));
-  await ctx.tx.db.message.createMany({ data: messages.map(({ id, lines, ...mail }) => ({
-    ...own(ctx), id, kind: 'reminder', siteId: lines[0]!.site_id, createdAt: ctx.now, ...mail })) });
-  await ctx.tx.db.reminder.createMany({ data: messages.flatMap(({ id, lines }) => lines.map((line) => ({
-    ...own(ctx), dutyId: line.duty_id, lapses: dbDay(line.lapses), stageDays: line.stage_days, messageId: id, createdAt: ctx.now }))) });
+  for (let at = 0; at < messages.length; at += MESSAGES_AT_ONCE) {
+    const some = messages.slice(at, at + MESSAGES_AT_ONCE);
+    await ctx.tx.db.message.createMany({ data: some.map(({ id, lines, ...mail }) => ({
+      ...own(ctx), id, kind: 'reminder', siteId: lines[0]!.site_id, createdAt: ctx.now, ...mail })) });
+    await ctx.tx.db.reminder.createMany({ data: some.flatMap(({ id, lines }) => lines.map((line) => ({
+      ...own(ctx), dutyId: line.duty_id, lapses: dbDay(line.lapses), stageDays: line.stage_days, messageId: id, createdAt: ctx.now }))) });
+  }
   const result: SweepResult = { day, ...turning, reminders: owed.length, messages: messages.length, withoutAddress: messages.filter((mail) => mail.state === 'failed').length };
   await ctx.tx.db.sweepRun.create({ data: { ...own(ctx), kind: 'nightly', day: dbDay(day), at: ctx.now, result } });
   await tell(ctx, result);
