@@ -50,10 +50,10 @@ async function signIn(page: Page, email: string, url: string): Promise<void> {
 
 const ORDER = ['clients', 'sites', 'systems', 'zones', 'devices', 'batteries', 'paths', 'accounts', 'technicians'];
 
-/** `files` stand in place of the fleet's own, kind by kind. */
-export async function openFieldWorld(files: Readonly<Record<string, string>> = {}): Promise<FieldWorld> {
+/** `files` stand in place of the fleet's own, kind by kind; `env` are settings of the house. */
+export async function openFieldWorld(files: Readonly<Record<string, string>> = {}, env: Record<string, string> = {}): Promise<FieldWorld> {
   if (!CHROMIUM) throw new Error('Chromium is not on this machine; install it (Debian: apt-get install chromium) and run again');
-  const house = await openHouse();
+  const house = await openHouse({ env });
   house.bellround('company', 'add', '--slug', 'quillmere', '--name', 'Quillmere Alarm Care', '--tz', 'Europe/Madrid');
   house.bellround('user', 'add', '--email', 'owner@quillmere.example', '--name', 'Olive Owner', '--role', 'owner', '--password', PASSWORD);
   const browser = await chromium.launch({ executablePath: CHROMIUM, args: FLAGS });
