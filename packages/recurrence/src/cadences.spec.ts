@@ -321,6 +321,8 @@ describe('a change of regime, refused input, plans over years', () => {
     expect(since({ days: 34 }, { months: 1 })).not.toThrow();
     expect(since({ days: 35 }, { months: 1 })).toThrow('min no longer than nominal');
     expect(since({ months: 0 }, { days: 0 })).not.toThrow();
+    expect(() => checkCadence({ kind: 'since-last', min: { days: 0 }, nominal: { days: 0 }, max: { days: 0 } })).toThrow('more than nothing');
+    expect(() => checkCadence({ kind: 'since-last', min: { days: 0 }, nominal: { days: 0 }, max: { days: 1 } })).not.toThrow();
   });
   it('[REC-76] two neighbouring sites fall together, earlier only, and every duty stays in its window', () => {
     const duty = (name: string, place: string, basisOn: string) => ({ name, place, noisy: false, minutes: 40, history: history(annual, '2027-01-01', basisOn, []) });
