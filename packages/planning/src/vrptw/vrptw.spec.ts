@@ -63,7 +63,7 @@ describe('academic instances', () => {
     // Odd and even clients have vehicles of their own; the third vehicle serves the last two of each.
     const all = Array.from({ length: 12 }, (_, i) => i + 1);
     const sets = [all.filter((c) => c % 2 === 1), all.filter((c) => c % 2 === 0), [9, 10, 11, 12]].map((of) => new Set(of));
-    const m = vrptwModel({ ...v, vehicles: 3, capacity: Int32Array.of(100, 100, 100), allowed: sets });
+    const m = vrptwModel({ ...v, vehicles: 3, capacity: [100, 100, 100], allowed: sets });
     const together = (a: number, b: number) => sets.some((set) => set.has(a + 1) && set.has(b + 1));
     for (let c = 0; c < 12; c++) {
       const near = [...m.neighbours.subarray(c * m.neighbourCount, (c + 1) * m.neighbourCount)];
