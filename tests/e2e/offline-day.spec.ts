@@ -31,7 +31,7 @@ afterAll(() => world?.close());
 beforeEach(({ onTestFailed }) => onTestFailed(async () => { await picture('failed').catch(() => undefined); }));
 
 describe('a day in the field', () => {
-  it('without a network a visit is started, put on test and checked; a reload in mid-check loses nothing', async () => {
+  it('without a network a visit is started, put on test and checked; scenario 21: the app ends in mid-photo, and nothing is lost but that photo, which is named', async () => {
     await page.goto(`${world.line.url}/my-round`);
     await page.getByText('On this device for work without a network').waitFor();
     await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
@@ -41,9 +41,15 @@ describe('a day in the field', () => {
     await startAndHold(page, 'REF-77');
     await page.getByRole('button', { name: /Counter motion: Detector/ }).first().click();
     await answer(page, 'Seen at the control unit', 'No');
+    // The picture is being made ready when the app ends: it never gets further.
+    await page.evaluate(() => { File.prototype.arrayBuffer = () => new Promise(() => undefined); });
+    await page.locator('input[type=file]').setInputFiles({ name: 'meter.jpg', mimeType: 'image/jpeg', buffer: Buffer.from([0xff, 0xd8, 0xff, 0xd9]) });
+    await page.getByText('Take a picture').and(page.locator('[aria-busy=true]')).waitFor();
+    expect(await page.getByText('meter.jpg').count()).toBe(0);
     await page.reload();
     await page.getByRole('button', { name: /Counter motion: Detector.*half-entered/ }).click();
     await page.getByText('it stands as you left it').waitFor();
+    await page.getByText(/The photo .?meter\.jpg.? was not finished/).waitFor();
     expect(await page.getByRole('group', { name: 'Seen at the control unit' }).getByRole('radio', { name: 'No', exact: true }).isChecked()).toBe(true);
     await picture('mid-check');
   });

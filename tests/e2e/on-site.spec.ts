@@ -21,9 +21,10 @@ const FILES = {
   accounts: 'station,station_name,number,site,systems,status\nW-1,Stonepier Watch Room,7001,S-1,Y-1,live\n',
 };
 interface ToDo { checkKind: string; subjectKind: string; subjectId: string; subjectName: string; done: boolean }
+interface Duty { id: string; title: string; subjectName: string; checkKinds: string[]; metByCheckId: string | null }
 interface Shown {
   visit: { state: string }; toDo: ToDo[]; accounts: { id: string }[]; devices: { id: string; label: string; zone: number }[]; batteries: { id: string; name: string }[]; paths: { id: string; name: string }[]; systems: { id: string }[];
-  putBack: { putBackAt: string | null }[]; checks: { subjectId: string; checkKind: string; verdict: string }[]; owed: { duties: unknown[] };
+  putBack: { putBackAt: string | null }[]; checks: { subjectId: string; checkKind: string; verdict: string; excuseCode: string | null }[]; duties: Duty[]; owed: { duties: Duty[]; deficiencies: { title: string }[] }; holds: { closedAt: string | null; signalsReceived: number | null }[];
 }
 const GOOD = { seenAtPanel: true, rightZone: true, rightText: true, secondsToShow: 1, receivedAtStation: true };
 
@@ -147,7 +148,8 @@ describe('on site', () => {
     await page.getByLabel('Operator who saw it as live').fill('Ines Porto');
     await page.getByRole('button', { name: 'The station saw it live' }).click();
     await page.getByText('Nothing stands in the way of leaving').waitFor();
-    await page.getByText(/stay owed after this/).waitFor();
+    await page.getByText(/stay owed after this/).click();
+    const listed = (await page.locator('details', { hasText: 'stay owed after this' }).getByRole('listitem').allTextContents()).map((text) => text.replace(/, lapses .*/, ''));
     await page.getByText('The station, from its history').or(page.getByText('The technician, on site')).first().waitFor();
     for (const [colorScheme, width] of [['light', 390], ['dark', 390], ['dark', 1440]] as const) {
       await page.emulateMedia({ colorScheme });
@@ -163,7 +165,9 @@ describe('on site', () => {
     await page.getByLabel('Signed by').fill('Ada Baker');
     await page.getByRole('dialog').getByRole('button', { name: 'Close visit' }).click();
     await until('the visit to be closed', async () => (await shown()).visit.state === 'closed');
-    expect((await shown()).owed.duties.length).toBeGreaterThan(0);
+    const after = await shown();
+    expect(listed).toEqual([...after.owed.duties.map((one) => `${one.title}: ${one.subjectName}`), ...after.owed.deficiencies.map((one) => one.title)]);
+    expect(after.owed.duties.map((one) => one.id).toSorted()).toEqual(after.duties.filter((one) => one.metByCheckId === null).map((one) => one.id).toSorted());
   });
 
   it('a step that would signal is interrupted when no hold covers it, and when the hold ends in its middle', async () => {
