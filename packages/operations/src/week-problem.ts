@@ -67,7 +67,10 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
   const people = await ctx.tx.db.technician.findMany({ where: own(ctx), include: { licences: true, absences: true }, orderBy: { name: 'asc' } });
   const calendars = await calendarsOf(ctx, siteIds);
   const promises = await ctx.tx.db.promise.findMany({ where: { ...own(ctx), siteId: { in: siteIds } }, orderBy: { at: 'asc' } });
-  const latest = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), plan: { weekStart: dbDay(weekStart), state: { in: ['published', 'draft'] } } }, include: { plan: true }, orderBy: { plan: { createdAt: 'desc' } } });
+  const ofWeek = { weekStart: dbDay(weekStart), state: { in: ['published', 'draft'] } };
+  const newest = (await ctx.tx.db.weekPlan.findFirst({ where: { ...own(ctx), ...ofWeek, stops: { some: {} } }, select: { id: true }, orderBy: { createdAt: 'desc' } }))?.id;
+  // Of its plan a stop brings its state alone: a plan holds whole rounds and reasons, and a week has a thousand stops.
+  const latest = await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), plan: ofWeek, OR: [{ pinned: true }, { plan: { state: 'published' } }] }, include: { plan: { select: { state: true } } }, orderBy: { plan: { createdAt: 'desc' } } });
   const travels = await ctx.tx.db.dayTravel.findMany({ where: { ...own(ctx), day: { gte: dbDay(weekStart), lte: dbDay(days[6]!) } } });
   const begun = await begunVisits(ctx.tx, weekStart, days[6]!);
   const withdrawn = new Set(promises.map((promise) => promise.withdrawsId).filter((id) => id !== null));
@@ -75,7 +78,6 @@ export async function loadWeek(ctx: Ctx, weekStart: string, plan?: { createdAt: 
   const standing = promises.filter((promise) => !withdrawn.has(promise.id) && (promise.withdrawsId === null || promise.day !== null || promise.technicianId !== null));
   const promisesOf = (row: PlannableVisit) => standing.filter((one) => one.siteId === row.site_id && (one.visitId === null || one.visitId === row.visit_id));
   const pins = new Map<string, (typeof latest)[number]>();
-  const newest = latest[0]?.planId;
   for (const stop of latest) if (stop.pinned && stop.part === '' && (stop.planId === newest || stop.plan.state === 'published') && !pins.has(stop.visitId)) pins.set(stop.visitId, stop);
   const workable = days.filter((day) => day >= today || today > days[6]!);
   const clock = plan && plan.createdAt.getTime() > ctx.now.getTime() - PLAN_HOLDS_MS && plan.createdAt < ctx.now ? plan.createdAt : ctx.now;

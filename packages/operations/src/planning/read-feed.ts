@@ -14,7 +14,7 @@ export const readFeed: Act<{ technicianId: string }, { technicianName: string; s
   const technician = await ctx.tx.db.technician.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: input.technicianId } } });
   const stops = await ctx.tx.db.planStop.findMany({
     where: { ...own(ctx), OR: [{ technicianId: technician.id }, { secondTechnicianId: technician.id }], plan: { state: 'published' }, day: { gte: new Date(ctx.now.getTime() - DAYS_BACK * 86_400_000) } },
-    include: { visit: { include: { site: true } }, plan: true }, orderBy: [{ day: 'asc' }, { startMin: 'asc' }],
+    include: { visit: { include: { site: true } }, plan: { select: { revision: true } } }, orderBy: [{ day: 'asc' }, { startMin: 'asc' }],
   });
   return { technicianName: technician.name, stops: stops.map(({ visit, plan, ...stop }) => ({
     visitId: visit.id, planVersion: plan.revision, day: dayText(stop.day), startMin: stop.startMin, endMin: stop.endMin, timeZone: visit.site.timeZone,

@@ -14,11 +14,13 @@ const LAPSING_AHEAD_DAYS = 14;
 export const showWeek: Act<{ weekStart: string; planId?: string | undefined }, WeekView> = async (ctx, input) => {
   requireMonday(input.weekStart);
   const week = await loadWeek(ctx, input.weekStart);
-  const plans = await ctx.tx.db.weekPlan.findMany({ where: { ...own(ctx), weekStart: dbDay(input.weekStart) }, include: { _count: { select: { stops: true, unplaced: true } } }, orderBy: { createdAt: 'desc' }, take: 40 });
+  // Rounds and finishes are most of a plan, and only those of one are shown.
+  const plans = await ctx.tx.db.weekPlan.findMany({ where: { ...own(ctx), weekStart: dbDay(input.weekStart) }, omit: { rounds: true, finishes: true }, include: { _count: { select: { stops: true, unplaced: true } } }, orderBy: { createdAt: 'desc' }, take: 40 });
   const listed = plans.filter((plan) => plan.state !== 'dropped' || plan.id === input.planId);
   const shown = input.planId ? plans.find((plan) => plan.id === input.planId) : (plans.find((plan) => plan.state === 'computing') ?? plans.find((plan) => plan.state === 'draft' || plan.state === 'published'));
   if (input.planId && !shown) throw new Refusal('NotFound', 'There is no plan by that id in this week.');
-  const rounds = shown ? (shown.rounds as unknown as Round[]) : [];
+  const whole = shown ? await ctx.tx.db.weekPlan.findUniqueOrThrow({ where: { companyId_id: { ...own(ctx), id: shown.id } }, select: { rounds: true, finishes: true } }) : null;
+  const rounds = (whole?.rounds ?? []) as unknown as Round[];
   const stops = shown ? await ctx.tx.db.planStop.findMany({ where: { ...own(ctx), planId: shown.id }, include: { visit: { include: { site: true } } } }) : [];
   const unplaced = shown ? await ctx.tx.db.planUnplaced.findMany({ where: { ...own(ctx), planId: shown.id } }) : [];
   const known = new Set(week.visits.map((visit) => visit.id));
@@ -33,7 +35,7 @@ export const showWeek: Act<{ weekStart: string; planId?: string | undefined }, W
   const lapsing = await lapsingDuties(ctx.tx, week.today, addDays(localDate(week.days[6]!), LAPSING_AHEAD_DAYS), 300);
   return {
     weekStart: input.weekStart, days: week.days, today: week.today, plans: listed.map((plan) => planHead(plan)), plan: shown ? planHead(shown) : null,
-    rounds, done: week.done, finishes: (shown?.finishes ?? []) as unknown as WeekView['finishes'], dayTravel: week.dayTravel, unplaced: unplaced.map(({ visitId, rule, words, lapses }) => ({ visitId, rule, words, lapses })),
+    rounds, done: week.done, finishes: (whole?.finishes ?? []) as unknown as WeekView['finishes'], dayTravel: week.dayTravel, unplaced: unplaced.map(({ visitId, rule, words, lapses }) => ({ visitId, rule, words, lapses })),
     technicians: week.technicians, visits: [...shownVisits, ...partsShown(rounds, shownVisits)],
     lapsing: lapsing.map((line) => ({ dutyId: line.duty_id, siteId: line.site_id, siteName: line.site_name, title: line.title, regime: line.regime, lapses: line.lapses, daysLeft: line.days_left, visitId: line.visit_id, visitState: line.visit_state, visitDay: line.visit_day, attempts: line.attempts })),
   };
