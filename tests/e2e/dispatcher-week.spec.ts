@@ -101,20 +101,29 @@ describe('a dispatcher without a mouse', () => {
   }, 90_000);
 
   it('drags a knot with the mouse as well: dropped where it breaks no rule, then taken back', async () => {
-    const knot = page.locator('.loom-knot:not(.done):not(.hangs)').nth(3);
-    const name = ((await knot.getAttribute('aria-label')) ?? '').split(',')[0]!;
-    await knot.scrollIntoViewIfNeeded();
-    const [from, frame] = [(await knot.boundingBox())!, (await page.locator('.loom-frame').boundingBox())!];
-    await page.mouse.move(from.x + from.width / 2, from.y + from.height / 2);
-    await page.mouse.down();
-    let words = '';
-    for (const [x, y] of [[0.5, 0.2], [0.9, 0.35], [0.7, 0.45], [0.3, 0.3], [0.6, 0.55], [0.95, 0.6]] as const) {
-      await page.mouse.move(frame.x + frame.width * x, frame.y + 40 + (frame.height - 160) * y, { steps: 6 });
-      await page.locator('.loom-panel').getByText(/breaks no rule|cannot be done|That is where/).first().waitFor();
-      words = (await page.locator('.loom-panel').textContent()) ?? '';
+    const knots = page.locator('.loom-knot:not(.done):not(.hangs)');
+    let [name, words] = ['', ''];
+    // Which visit may stand where depends on the plan that was found: the first that has a place is dropped.
+    for (let n = 3; n < 12 && !/breaks no rule/.test(words); n += 1) {
+      const knot = knots.nth(n);
+      name = ((await knot.getAttribute('aria-label')) ?? '').split(',')[0]!;
+      await knot.scrollIntoViewIfNeeded();
+      // its own rect: the box of the whole counts the part of its name that is cut off
+      const [from, frame] = [(await knot.locator('rect').first().boundingBox())!, (await page.locator('.loom-frame').boundingBox())!];
+      await page.mouse.move(from.x + from.width / 2, from.y + from.height / 2);
+      await page.mouse.down();
+      for (const [x, y] of [[0.5, 0.2], [0.9, 0.35], [0.7, 0.45], [0.3, 0.3], [0.6, 0.55], [0.95, 0.6], [0.4, 0.7], [0.75, 0.85]] as const) {
+        await page.mouse.move(frame.x + frame.width * x, frame.y + 40 + (frame.height - 160) * y, { steps: 6 });
+        await page.locator('.loom-panel').getByText(/breaks no rule|cannot be done|That is where/).first().waitFor();
+        words = (await page.locator('.loom-panel').textContent()) ?? '';
+        if (/breaks no rule/.test(words)) break;
+      }
+      expect(words).toContain(name);
       if (/breaks no rule/.test(words)) break;
+      await page.keyboard.press('Escape');
+      await page.mouse.up();
+      await page.locator('.loom-panel').waitFor({ state: 'detached' });
     }
-    expect(words).toContain(name);
     expect(words).toMatch(/breaks no rule/);
     await page.mouse.up();
     await page.getByRole('button', { name: `Undo the move of ${name}` }).click();
