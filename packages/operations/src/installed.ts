@@ -51,8 +51,11 @@ export function companyRules(settings: unknown): CompanyRules {
 
 const numericKeys: readonly string[] = [...new Set(catalogue.flatMap((definition) => definition.readings.filter((reading) => reading.kind === 'number').map((reading) => reading.key)))];
 
-/** Everything fitted at a site now, with earlier numbers of each subject; `visitId`'s own readings are not earlier ones. */
-export async function installedAt(ctx: Ctx, site: Row<'site'>, visitId: string): Promise<Installed> {
+/** No visit has this id. */
+const NO_VISIT = '00000000-0000-0000-0000-000000000000';
+
+/** Everything fitted at a site now, with earlier numbers of each subject; `visitId`'s own readings are not earlier ones. Outside a visit all are. */
+export async function installedAt(ctx: Ctx, site: Row<'site'>, visitId = NO_VISIT): Promise<Installed> {
   const { db } = ctx.tx;
   const systems = await db.system.findMany({ where: { ...own(ctx), siteId: site.id, retiredOn: null }, orderBy: [{ kind: 'asc' }, { name: 'asc' }] });
   const here = { ...own(ctx), systemId: { in: systems.map((system) => system.id) }, removedOn: null };

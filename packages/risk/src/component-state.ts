@@ -50,13 +50,12 @@ export interface ComponentState {
 }
 
 /**
- * What multiplies the hours that each part of the failures has stood: the shares of what is reported at once, of what a proof reveals and does
- * not, and the same of what was looked for; all of them as they grow with the hour until the planned proof (`silentNow + silentPerHour · hour`);
+ * What multiplies the hours that each silent part of the failures has stood: the shares of what a proof reveals and does not, and the same of
+ * what was looked for; all of them as they grow with the hour until the planned proof (`silentNow + silentPerHour · hour`);
  * and `perHour`, the rate all of it is worth.
  */
 interface Strains {
   readonly perHour: number;
-  readonly reported: number;
   readonly covered: number;
   readonly uncovered: number;
   readonly looked: number;
@@ -132,7 +131,7 @@ function strainsOf(perHour: number, reported: number, believed: number, coverage
   const [covered, uncovered] = [silent * byProof, silent * (1 - byProof)];
   const [looked, unlooked] = [silent * byLooks, silent * (1 - byLooks)];
   return {
-    perHour, reported, covered, uncovered, looked, unlooked,
+    perHour, covered, uncovered, looked, unlooked,
     silentNow: seen === null ? covered * sinceProofH + uncovered * sinceFullH : looked * seen.meanH + unlooked * sinceFullH,
     silentPerHour: silent,
   };
@@ -198,8 +197,8 @@ export function logSurvival(state: ComponentState, hour: number, proofAtH: numbe
     return state.shape * Math.log1p(strains.perHour * (TERMS.reported + TERMS.covered + TERMS.uncovered));
   }
   const plain = proofAtH < 0
-    ? strains.reported * Math.min(state.faultH, state.sinceProofH + hour) + strains.silentNow + strains.silentPerHour * hour
-    : strains.reported * Math.min(state.faultH, hour - proofAtH) + strains.covered * (hour - proofAtH) + strains.uncovered * (state.sinceFullH + hour);
+    ? state.reportedShare * Math.min(state.faultH, state.sinceProofH + hour) + strains.silentNow + strains.silentPerHour * hour
+    : state.reportedShare * Math.min(state.faultH, hour - proofAtH) + strains.covered * (hour - proofAtH) + strains.uncovered * (state.sinceFullH + hour);
   return state.shape * Math.log1p(strains.perHour * plain);
 }
 
@@ -236,24 +235,24 @@ interface Terms {
   uncovered: number;
 }
 
-/** Written and read within one question: an object a question would be half of all that scoring a fleet throws away. */
+/** Written and read within one question: an object for each would be much of what scoring a fleet throws away. */
 const TERMS: Terms = { reported: 0.5, covered: 0.5, uncovered: 0.5 };
 
 // Before the planned proof each mode stands since its own last look; after it, what that proof reveals stands since then.
-function hourParts({ strains, looked, faultH, sinceProofH, sinceFullH }: ComponentState, hour: number, proofAtH: number, into: Terms): void {
+function hourParts({ strains, reportedShare, looked, faultH, sinceProofH, sinceFullH }: ComponentState, hour: number, proofAtH: number, into: Terms): void {
   const since = proofAtH < 0 ? sinceProofH + hour : hour - proofAtH;
   const byLooks = proofAtH < 0 && looked !== null;
-  into.reported = strains.reported * Math.min(faultH, since);
+  into.reported = reportedShare * Math.min(faultH, since);
   into.covered = byLooks ? strains.looked * (looked.meanH + hour) : strains.covered * since;
   into.uncovered = (byLooks ? strains.unlooked : strains.uncovered) * (sinceFullH + hour);
 }
 
-function batteryParts({ strains, looked, believed, faultH, sinceProofH }: ComponentState, battery: BatteryState, hour: number, proofAtH: number, into: Terms): void {
+function batteryParts({ strains, reportedShare, looked, believed, faultH, sinceProofH }: ComponentState, battery: BatteryState, hour: number, proofAtH: number, into: Terms): void {
   const now = hazardAt(battery, hour);
   const since = proofAtH < 0 ? sinceProofH + hour : hour - proofAtH;
   const byLooks = proofAtH < 0 && looked !== null;
-  into.reported = strains.reported === 0 ? 0 : strains.reported * (now - hazardAt(battery, hour - Math.min(faultH, since)));
-  if (byLooks) into.covered = (1 - strains.reported) * believed * (looked.share * now - looked.spent);
+  into.reported = reportedShare === 0 ? 0 : reportedShare * (now - hazardAt(battery, hour - Math.min(faultH, since)));
+  if (byLooks) into.covered = (1 - reportedShare) * believed * (looked.share * now - looked.spent);
   else into.covered = strains.covered * (now - (proofAtH < 0 ? battery.spent : hazardAt(battery, proofAtH)));
   into.uncovered = (byLooks ? strains.unlooked : strains.uncovered) * now;
 }

@@ -1,6 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { aComponent, TODAY } from '../bench/builders.js';
+import { CAUSES, componentState, logSurvival, logSurvivalByCause } from './component-state.js';
+import { checksRevealing } from './failure-modes.js';
 import { COMPONENT_CLASSES, type ComponentInput, fitModel, rateFactor, scoreSite, type SiteInput } from './index.js';
 
 const model = fitModel([]);
@@ -58,6 +60,21 @@ const notLess = (before: number, after: number) => expect(after).toBeGreaterThan
 const notMore = (before: number, after: number) => expect(after).toBeLessThanOrEqual(before * (1 + 1e-9));
 
 describe('properties of a score', () => {
+  it('[EXP-8] asked quickly or by cause, before and after a planned proof, with looks and without: the same, and the causes sum to all of it', () => {
+    fc.assert(
+      fc.property(component, fc.option(fc.nat({ max: 900 }), { nil: null }), fc.double({ min: 0, max: 9000, noNaN: true }), fc.option(fc.double({ min: 0, max: 4000, noNaN: true }), { nil: -1 }), (c, lookedDaysAgo, afterH, proofAtH) => {
+        const looks = lookedDaysAgo === null ? {} : { looks: checksRevealing(c.class).map((check) => ({ check, day: TODAY - lookedDaysAgo })) };
+        const state = componentState(model, { ...c, ...looks }, when);
+        const parts = new Float64Array(CAUSES.length);
+        const hour = Math.max(0, proofAtH) + afterH;
+        const [quick, byCause] = [logSurvival(state, hour, proofAtH), logSurvivalByCause(state, hour, proofAtH, parts, 0)];
+        expect(Math.abs(quick - byCause)).toBeLessThanOrEqual(1e-12 * Math.max(1, byCause));
+        if (byCause > 1e-12) expect(parts.reduce((sum, part) => sum + part, 0)).toBeCloseTo(1, 9);
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
   it('[EXP-8] shares sum to 1, are positive, and every number is one', () => {
     let causes = 0;
     fc.assert(

@@ -8,8 +8,6 @@ import { later, localDayOf, note, own } from '../steps.js';
 import { heardAt, readSubject } from '../station-history.js';
 import { sitesOfDuties } from './steps.js';
 
-const NO_VISIT = '00000000-0000-0000-0000-000000000000';
-
 /**
  * Reads what the station heard of each path, and of each system's mains and log, that owes a remote duty at a site, and records
  * a check of it without a visit, dated on the last day of which that history speaks, its evidence named. Where the history says
@@ -25,7 +23,7 @@ export const readHistory: Act<{ siteId: string; openOnly?: boolean }, HistoryRea
   const remote = sites.get(site.id)!.duties.map((duty) => duty.found)
     .filter(({ rule, duty }) => rule.remotely && (duty.validTo === null || duty.validTo >= today)).filter((found) => input.openOnly !== true || isOpen(found, today));
   const owed = new Set(remote.flatMap(({ rule, duty }) => rule.checkKinds.map((kind) => `${kind} ${duty.subjectId}`)));
-  const at = await installedAt(ctx, site, NO_VISIT);
+  const at = await installedAt(ctx, site);
   const heard = await heardAt(ctx, at);
   const rows: HistoryReadRow[] = [];
   const entries: LedgerEntry[] = [];

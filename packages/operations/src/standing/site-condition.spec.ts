@@ -30,8 +30,8 @@ beforeAll(async () => {
     await aBattery(tx, companyId, { id: battery, systemId, ratedMah: 7000 });
     await aBattery(tx, companyId, { id: unknown, systemId, label: 'Second battery', ratedMah: null, madeOn: null, madeOnState: 'unreadable' });
     await aDevice(tx, companyId, { id: contact, systemId, kind: 'contact', link: 'wireless', label: 'Back door' });
-    await aPath(tx, companyId, { id: first, systemId, rank: 1, label: 'Ethernet', technology: 'ethernet', testIntervalMin: 1440 });
-    await aPath(tx, companyId, { id: second, systemId, rank: 2, label: 'Cellular', technology: 'cellular', testIntervalMin: 1440 });
+    await aPath(tx, companyId, { id: first, systemId, rank: 1, label: 'Ethernet', testIntervalMin: 1440, technology: 'ethernet' });
+    await aPath(tx, companyId, { id: second, systemId, rank: 2, label: 'Cellular', testIntervalMin: 1440, technology: 'cellular' });
     await tx.db.stationEvent.createMany({ data: Array.from({ length: 40 }, (_, i) => i).filter((i) => i !== 5).map((i) => ({ companyId, id: anId(), accountNumber: account.number, accountId: account.id, stationId: account.stationId,
       receivedAt: new Date(Date.parse('2027-03-01T03:00:00Z') - i * 86_400_000), code: '602', path: 'ethernet', raw: `${i}`, rawDigest: `${i}`, source: 'csv', recordedAt: NOW })) });
   });

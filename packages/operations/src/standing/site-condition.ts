@@ -7,7 +7,6 @@ import { checkFactsOf, installedAt, receiverOf, subjectsOf, type Installed, type
 import type { Act, Ctx } from '../perform.js';
 import { localDayOf, own } from '../steps.js';
 
-const NO_VISIT = '00000000-0000-0000-0000-000000000000';
 const COMB_DAYS = 45;
 /** Looked at before the comb begins, to know whether the history had begun. */
 const BEFORE_DAYS = 35;
@@ -21,7 +20,7 @@ const EVENTS_MOST = 20_000;
 export const siteCondition: Act<{ siteId: string }, SiteCondition> = async (ctx, input) => {
   const site = await ctx.tx.db.site.findUnique({ where: { companyId_id: { ...own(ctx), id: input.siteId } } });
   if (!site) throw new Refusal('NotFound', 'There is no site by that id.');
-  const at = await installedAt(ctx, site, NO_VISIT);
+  const at = await installedAt(ctx, site);
   const asOf = localDayOf(ctx.now, site.timeZone);
   const subjects = subjectsOf(at);
   const owed = await nextOwed(ctx, site.id, asOf);

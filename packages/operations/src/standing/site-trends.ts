@@ -5,13 +5,11 @@ import { checkFactsOf, installedAt, subjectsOf } from '../installed.js';
 import type { Act } from '../perform.js';
 import { localDayOf, own } from '../steps.js';
 
-const NO_VISIT = '00000000-0000-0000-0000-000000000000';
-
 /** Every number that was read of a site's parts on three dates or more, those that move to their limit first, soonest first. */
 export const siteTrends: Act<InputOf<typeof conditionRoutes.siteTrends>, { asOf: string; rows: ReadingTrendRow[]; total: number }> = async (ctx, input) => {
   const site = await ctx.tx.db.site.findUnique({ where: { companyId_id: { ...own(ctx), id: input.siteId } } });
   if (!site) throw new Refusal('NotFound', 'There is no site by that id.');
-  const at = await installedAt(ctx, site, NO_VISIT);
+  const at = await installedAt(ctx, site);
   const asOf = localDayOf(ctx.now, site.timeZone);
   const systems = new Map(at.systems.map((system) => [system.id, system.name]));
   const rows = subjectsOf(at).flatMap((subject) => {

@@ -7,15 +7,13 @@ import { fits, installedAt, subjectsOf } from '../installed.js';
 import type { Act } from '../perform.js';
 import { grouped, localDayOf, own } from '../steps.js';
 
-const NO_VISIT = '00000000-0000-0000-0000-000000000000';
-
 /** ACC-51, 52. What a pick of a site's owed duties asks for at the least, and what stays owed after it; all that is owed without `dutyIds`. */
 export const showPick: Act<{ siteId: string; day?: string; dutyIds?: readonly string[] }, PickShown> = async (ctx, input) => {
   const { db } = ctx.tx;
   const site = await db.site.findUnique({ where: { companyId_id: { ...own(ctx), id: input.siteId } } });
   if (!site) throw new Refusal('NotFound', 'There is no site by that id.');
   const day = input.day ?? localDayOf(ctx.now, site.timeZone);
-  const subjects = subjectsOf(await installedAt(ctx, site, NO_VISIT));
+  const subjects = subjectsOf(await installedAt(ctx, site));
   const names = new Map(subjects.map((one) => [one.id, one.room === null ? one.name : `${one.name}, ${one.room}`]));
   const owedIds = await dutiesOwedOn(ctx.tx, site.id, day);
   const duties = await db.duty.findMany({ where: { ...own(ctx), siteId: site.id, id: { in: owedIds } }, orderBy: [{ title: 'asc' }, { id: 'asc' }], include: { application: { select: { programme: { select: { body: true } } } } } });

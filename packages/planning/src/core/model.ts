@@ -103,6 +103,12 @@ export interface Weights {
 
 export const FAR = 1 << 29;
 
+/** Is there a route that may serve both? */
+export function shareRoute({ allowed, routes }: Pick<RoutingModel, 'allowed' | 'routes'>, c: number, d: number): boolean {
+  for (let r = 0; r < routes; r++) if (allowed[c * routes + r] === 1 && allowed[d * routes + r] === 1) return true;
+  return false;
+}
+
 /** Added to how far apart two are that no route can both serve: they come after all others. */
 const APART = 1e9;
 

@@ -1,5 +1,5 @@
 import { Board, boardBytes } from '../core/board.js';
-import { FAR, nearestClients, plainFields, type RoutingModel } from '../core/model.js';
+import { FAR, nearestClients, plainFields, type RoutingModel, shareRoute } from '../core/model.js';
 import { breeds, breedSearch } from '../core/breed/run.js';
 import { search } from '../core/search.js';
 import type { VrptwInstance } from './parse.js';
@@ -58,15 +58,8 @@ export function vrptwModel(v: VrptwInstance): RoutingModel {
     prizeAbsent: Float64Array.from({ length: clients }, (_, c) => (v.prize === null ? 0 : v.prize[c + 1])), prizeLostOnDay: new Float64Array(clients),
     publishedTech: zero(clients).fill(-1), publishedDay: zero(clients).fill(-1), techs: routes, techCapacity: new Float64Array(routes).fill(1),
     weights, soft: { ...weights, lapse: 0.5 * mandatory }, lexicographic: false, levels: 1, neighbourCount,
-    neighbours: nearestClients(clients, 1, v.size, place, v.distance, service, winFrom, winTo, neighbourCount, v.allowed === null ? undefined : sharesVehicle(v)),
+    neighbours: nearestClients(clients, 1, v.size, place, v.distance, service, winFrom, winTo, neighbourCount, v.allowed === null ? undefined : (a, b) => shareRoute({ allowed, routes }, a, b)),
   };
-}
-
-/** Can some vehicle serve both? Others are no neighbours: neither can take a place beside the other. */
-function sharesVehicle(v: VrptwInstance): (a: number, b: number) => boolean {
-  const kinds = [...new Map((v.allowed ?? []).map((set) => [[...set].join(','), set])).values()];
-  const of = Array.from({ length: v.size - 1 }, (_, c) => kinds.reduce((bits, set, kind) => (set.has(c + 1) ? bits + 2 ** kind : bits), 0));
-  return (a, b) => (of[a] & of[b]) !== 0;
 }
 
 /** Bytes of the memory that threads solving one instance share. */

@@ -1,5 +1,5 @@
 import { Random } from '../../random.js';
-import type { RoutingModel } from '../model.js';
+import { type RoutingModel, shareRoute } from '../model.js';
 import { Crossover } from './crossover.js';
 import { Descent } from './descent.js';
 import { feasible, individualOf, type Individual } from './individual.js';
@@ -167,9 +167,4 @@ function symmetric(m: RoutingModel, count: number): [Int32Array, Int32Array] {
   const near = new Int32Array(at[m.clients]);
   sets.forEach((set, c) => { near.set([...set], at[c]); });
   return [at, near];
-}
-
-function shareRoute(m: RoutingModel, c: number, v: number): boolean {
-  for (let r = 0; r < m.routes; r++) if (m.allowed[c * m.routes + r] === 1 && m.allowed[v * m.routes + r] === 1) return true;
-  return false;
 }
