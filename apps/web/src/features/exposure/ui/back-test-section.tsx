@@ -27,7 +27,7 @@ export function BackTestSection({ report }: { report: VersionReportView | null }
         [phrase('exposure.ranking-area-under-the-curve'), phrase('exposure.tofixed-of-a-part-that-failed-and', { toFixed: fixedWords(ours.areaUnderCurve, 3) })],
         [phrase('exposure.nearness-brier'), phrase('exposure.tofixed-mean-squared-miss-0-is-perfect', { toFixed: fixedWords(ours.brier, 5) })],
         [phrase('exposure.calibration'), phrase('exposure.slope-tofixed-intercept-tofixed2-1-and-0', { toFixed: fixedWords(ours.slope, 3), toFixed2: fixedWords(ours.intercept, 3) })],
-        [phrase('exposure.against-the-version-before'), report.present === null ? null : phrase('exposure.version-brier-between-ranking-between2', { version: report.present.version, between: between(report.present.against.brier, 5), between2: between(report.present.against.areaUnderCurve, 3) })],
+        [phrase('exposure.against-the-version-before'), report.present === null ? null : phrase('exposure.version-brier-between-ranking-between2', { version: said(report.present.version), between: between(report.present.against.brier, 5), between2: between(report.present.against.areaUnderCurve, 3) })],
         [phrase('exposure.verdict'), `${report.promote ? phrase('exposure.accepted') : phrase('exposure.refused')}: ${said(report.why)}`],
       ]} />
       <Table caption={phrase('exposure.beside-simple-rules')} rows={report.rules} rowKey={(row) => row.rule} columns={[
@@ -68,12 +68,14 @@ function Calibration({ ours }: { ours: Judged }) {
   const x = (value: number) => PAD + at(value);
   const y = (value: number) => 10 + SIDE - at(value);
   return (
-    <svg className="plot" style={{ maxWidth: '24rem' }} viewBox={`0 0 ${SIDE + PAD + 16} ${SIDE + 52}`} role="img" aria-label={phrase('exposure.share-of-failures-foretold-against-share-found')} fill="none">
-      {[0, 0.5, 1].map((share) => <g key={share}><path className="faint" d={`M${PAD} ${y(most * share)}H${PAD + SIDE}`} /><text x={PAD - 6} y={y(most * share) + 4} textAnchor="end">{(most * share * 100).toFixed(0)} %</text><text x={x(most * share)} y={SIDE + 26} textAnchor="middle">{(most * share * 100).toFixed(0)} %</text></g>)}
-      <path className="axis" d={`M${PAD} 10V${10 + SIDE}H${PAD + SIDE}`} />
-      <path d={`M${x(0)} ${y(0)}L${x(most)} ${y(most)}`} stroke="currentColor" strokeDasharray="5 5" />
-      {ours.calibration.map((row, index) => <g key={index} stroke="currentColor" strokeWidth="2"><path d={`M${x(row.predicted)} ${y(row.low)}V${y(row.high)}`} /><circle cx={x(row.predicted)} cy={y(row.observed)} r="4" fill="var(--paper)" /></g>)}
-      <text x={PAD} y={SIDE + 46}>{phrase('exposure.across-foretold-up-found-with-its-95')}</text>
-    </svg>
+    <figure>
+      <svg className="plot" style={{ maxWidth: '24rem' }} viewBox={`0 0 ${SIDE + PAD + 16} ${SIDE + 34}`} role="img" aria-label={phrase('exposure.share-of-failures-foretold-against-share-found')} fill="none">
+        {[0, 0.5, 1].map((share) => <g key={share}><path className="faint" d={`M${PAD} ${y(most * share)}H${PAD + SIDE}`} /><text x={PAD - 6} y={y(most * share) + 4} textAnchor="end">{(most * share * 100).toFixed(0)} %</text><text x={x(most * share)} y={SIDE + 26} textAnchor="middle">{(most * share * 100).toFixed(0)} %</text></g>)}
+        <path className="axis" d={`M${PAD} 10V${10 + SIDE}H${PAD + SIDE}`} />
+        <path d={`M${x(0)} ${y(0)}L${x(most)} ${y(most)}`} stroke="currentColor" strokeDasharray="5 5" />
+        {ours.calibration.map((row, index) => <g key={index} stroke="currentColor" strokeWidth="2"><path d={`M${x(row.predicted)} ${y(row.low)}V${y(row.high)}`} /><circle cx={x(row.predicted)} cy={y(row.observed)} r="4" fill="var(--paper)" /></g>)}
+      </svg>
+      <figcaption className="small quiet">{phrase('exposure.across-foretold-up-found-with-its-95')}</figcaption>
+    </figure>
   );
 }
